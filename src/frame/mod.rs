@@ -1,0 +1,19 @@
+//! Pixel containers and the seam types between the stages.
+//!
+//! [`photo::Photo`] is what intake makes, [`placement::Placement`] says where the panel lies in it, and
+//! [`panel::Panel`] is the narrow waist: after it no camera exists. This is the only place where the row/column order
+//! of the image libraries meets that of the array library.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixel positions are rounded on purpose and checked against the frame"
+)]
+
+pub mod panel;
+pub mod photo;
+pub mod placement;
+pub mod quad;
+
+/// A raster of one quantity, indexed `[row, col]` from the top left.
+pub type Plane = ndarray::Array2<f32>;

@@ -1,0 +1,76 @@
+//! Where the panel and the reference patches lie in a photo.
+
+use serde::{Deserialize, Serialize};
+
+use super::quad::Quad;
+use crate::units::SizeMm;
+
+/// What a reference patch is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PatchKind {
+    /// Matt card of known reflectance.
+    Grey,
+    /// Offcut of plain, unaged mirror: full silver in this very photo.
+    Mirror,
+}
+
+/// A reference patch.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Patch {
+    /// What it is made of.
+    pub kind: PatchKind,
+    /// Its corners in the photo, pixels.
+    pub corners: Quad,
+}
+
+/// The side of the panel that faced the camera.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The glass side, as it hangs.
+    #[default]
+    Front,
+    /// The coated side; left and right are exchanged before measuring.
+    Back,
+}
+
+/// How far the work has gone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    /// Still wet.
+    Wet,
+    /// Dry, the back not yet painted.
+    Dry,
+    /// The back painted.
+    Backed,
+}
+
+/// Reflectance of the grey card where none is given: the usual 18 % card (common practice, no source).
+pub const GREY_CARD_REFLECTANCE: f64 = 0.18;
+
+/// Everything about where things lie in one photo. Built only by the placement stage, which refuses the impossible.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Placement {
+    /// The panel's real size.
+    pub size: SizeMm,
+    /// The panel's corners in the photo, named as it hangs, seen from the front.
+    pub corners: Quad,
+    /// The reference patches.
+    pub patches: Vec<Patch>,
+    /// Reflectance of the grey patches, 0 to 1.
+    pub patch_reflectance: f64,
+    /// The side that faced the camera.
+    pub side: Side,
+    /// How far the work has gone; `None` where not said.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub stage: Option<Stage>,
+}
+
+impl Placement {
+    /// The patches of one kind.
+    pub fn patches_of(&self, kind: PatchKind) -> impl Iterator<Item = &Patch> {
+        self.patches.iter().filter(move |p| p.kind == kind)
+    }
+}

@@ -1,0 +1,7 @@
+//! The `paneprint` program: arguments in, exit code out.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::SUCCESS
+}

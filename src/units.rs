@@ -1,0 +1,177 @@
+//! Quantities that cross a module border, each carrying its unit in its type or its name.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+/// Millimetres in an inch, exactly (international inch, 1959).
+const MM_PER_INCH: f64 = 25.4;
+
+/// The real width and height of a panel as it hangs, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct SizeMm {
+    /// Left to right, mm.
+    pub width: f64,
+    /// Bottom to top, mm.
+    pub height: f64,
+}
+
+impl SizeMm {
+    /// Area in square centimetres.
+    #[must_use]
+    pub fn area_cm2(self) -> f64 {
+        self.width * self.height / 100.0
+    }
+
+    /// The shorter of the two sides, mm.
+    #[must_use]
+    pub fn short_side(self) -> f64 {
+        self.width.min(self.height)
+    }
+}
+
+impl fmt::Display for SizeMm {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} x {} mm", trim(self.width), trim(self.height))
+    }
+}
+
+/// At most one decimal, and none where it would be a zero.
+fn trim(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0
+}
+
+/// Why a size was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum SizeError {
+    /// Not two figures and a unit.
+    #[error("`{0}` is not a size; write it like 600x400mm or 24x16in")]
+    Form(String),
+    /// No pane of glass has this size.
+    #[error("`{0}` cannot be a panel: each side must be from 5 mm to 10 m")]
+    Impossible(String),
+}
+
+/// Reads `150x150mm`, `150x150 mm` or `6x6in`; a size without a unit is refused, for a guess could be 25 times off.
+impl FromStr for SizeMm {
+    type Err = SizeError;
+
+    fn from_str(text: &str) -> Result<Self, SizeError> {
+        let asked = || SizeError::Form(text.to_owned());
+        let lower = text.trim().to_ascii_lowercase();
+        let (figures, mm_per_unit) = match (lower.strip_suffix("mm"), lower.strip_suffix("in")) {
+            (Some(figures), _) => (figures, 1.0),
+            (_, Some(figures)) => (figures, MM_PER_INCH),
+            _ => return Err(asked()),
+        };
+        let (width, height) = figures.split_once(['x', '×']).ok_or_else(asked)?;
+        let read = |side: &str| side.trim().parse::<f64>().map_err(|_| asked());
+        let size = SizeMm {
+            width: read(width)? * mm_per_unit,
+            height: read(height)? * mm_per_unit,
+        };
+        // 5 mm to 10 m holds every pane a studio can hang and stops a slipped decimal point.
+        let possible = 5.0..=10_000.0;
+        if possible.contains(&size.width) && possible.contains(&size.height) {
+            Ok(size)
+        } else {
+            Err(SizeError::Impossible(text.to_owned()))
+        }
+    }
+}
+
+/// A figure and the 95 % interval that the panel itself supports.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Estimate {
+    /// The figure.
+    pub value: f64,
+    /// Lower end of the 95 % interval.
+    pub low: f64,
+    /// Upper end of the 95 % interval.
+    pub high: f64,
+}
+
+impl Estimate {
+    /// The same estimate in a unit `factor` times smaller.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        Estimate {
+            value: self.value * factor,
+            low: self.low * factor,
+            high: self.high * factor,
+        }
+    }
+}
+
+/// Why a measure has no value on this panel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Unmeasured {
+    /// No direction stands out from what chance gives.
+    NoDirection,
+    /// Too few speckles to speak of their size.
+    TooFewSpeckles,
+    /// No silver left to see a tone in.
+    NoSilver,
+    /// The panel holds too few independent windows.
+    PanelTooSmall,
+}
+
+impl fmt::Display for Unmeasured {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Unmeasured::NoDirection => "no direction stands out from what chance gives",
+            Unmeasured::TooFewSpeckles => "too few speckles to speak of their size",
+            Unmeasured::NoSilver => "no silver left to see a tone in",
+            Unmeasured::PanelTooSmall => "the panel is too small to tell",
+        })
+    }
+}
+
+/// A measure: an estimate, or the reason there is none.
+pub type Measure = Result<Estimate, Unmeasured>;
+
+/// Folds any angle in degrees into the axial range [0, 180).
+#[must_use]
+pub fn axial(degrees: f64) -> f64 {
+    let folded = degrees.rem_euclid(180.0);
+    if folded >= 180.0 { 0.0 } else { folded }
+}
+
+/// Signed smallest turn from axis `from` to axis `to`, degrees in (−90, 90].
+#[must_use]
+pub fn axial_difference(from: f64, to: f64) -> f64 {
+    let turn = axial(to - from);
+    if turn > 90.0 { turn - 180.0 } else { turn }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_read_in_millimetres_and_inches() {
+        let size: SizeMm = "600x400mm".parse().unwrap();
+        assert_eq!((size.width, size.height), (600.0, 400.0));
+        let size: SizeMm = "6X6in".parse().unwrap();
+        assert!((size.width - 152.4).abs() < 1e-9);
+    }
+
+    #[test]
+    fn sizes_that_cannot_be_panels_are_refused() {
+        for text in [
+            "0x0mm", "150x150", "150mm", "-5x10mm", "nanx10mm", "1x1mm", "infx10mm",
+        ] {
+            assert!(text.parse::<SizeMm>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn axes_near_0_and_180_are_neighbours() {
+        assert!((axial_difference(179.0, 1.0) - 2.0).abs() < 1e-9);
+        assert!((axial_difference(1.0, 179.0) + 2.0).abs() < 1e-9);
+        assert!((axial(-15.0) - 165.0).abs() < 1e-9);
+        assert!(axial(-1e-20) < 180.0);
+    }
+}

@@ -1,0 +1,4 @@
+//! Times of every stage of a reading.
+fn main() {
+    divan::main();
+}

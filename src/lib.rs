@@ -2,7 +2,9 @@
 
 pub mod error;
 pub mod frame;
+pub mod ops;
 pub mod quality;
+pub mod stats;
 pub mod units;
 
 pub use error::{Error, Result};

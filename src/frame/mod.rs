@@ -4,12 +4,6 @@
 //! [`panel::Panel`] is the narrow waist: after it no camera exists. This is the only place where the row/column order
 //! of the image libraries meets that of the array library.
 
-#![expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "pixel positions are rounded on purpose and checked against the frame"
-)]
-
 pub mod panel;
 pub mod photo;
 pub mod placement;

@@ -1,0 +1,99 @@
+//! Making planes smaller, and reading between their pixels.
+
+use rayon::prelude::*;
+
+use crate::frame::Plane;
+
+/// Mean of each full `cell` × `cell` block; the last blocks of a row or column may be smaller.
+#[must_use]
+pub fn block_mean(plane: &Plane, cell: usize) -> Plane {
+    let (rows, cols) = plane.dim();
+    let (out_rows, out_cols) = (rows.div_ceil(cell), cols.div_ceil(cell));
+    let mut out = Plane::zeros((out_rows, out_cols));
+    let Some(source) = plane.as_slice() else {
+        return out;
+    };
+    out.as_slice_mut()
+        .unwrap_or(&mut [])
+        .par_chunks_mut(out_cols.max(1))
+        .enumerate()
+        .for_each(|(i, target)| {
+            let last = ((i + 1) * cell).min(rows);
+            for r in i * cell..last {
+                let row = &source[r * cols..(r + 1) * cols];
+                for (sum, block) in target.iter_mut().zip(row.chunks(cell)) {
+                    *sum += block.iter().sum::<f32>();
+                }
+            }
+            let height = last - i * cell;
+            for (j, sum) in target.iter_mut().enumerate() {
+                let width = ((j + 1) * cell).min(cols) - j * cell;
+                *sum /= (height * width) as f32;
+            }
+        });
+    out
+}
+
+/// A coarse grid read as a smooth surface over the fine pixels of one row: cell centres are the nodes, straight lines
+/// between them, level beyond the outermost.
+pub struct Between<'a> {
+    grid: &'a Plane,
+    cell: f32,
+}
+
+impl<'a> Between<'a> {
+    /// Reads `grid`, each node standing for `cell` × `cell` fine pixels.
+    #[must_use]
+    pub fn new(grid: &'a Plane, cell: usize) -> Self {
+        Between {
+            grid,
+            cell: cell as f32,
+        }
+    }
+
+    /// Fills `row` with the surface along fine row `r`, from fine column `first` on.
+    pub fn fill_row(&self, r: usize, first: usize, row: &mut [f32]) {
+        let (rows, cols) = self.grid.dim();
+        let (above, below, t) = split(r as f32, self.cell, rows);
+        let nodes: Vec<f32> = (0..cols)
+            .map(|c| self.grid[[above, c]] * (1.0 - t) + self.grid[[below, c]] * t)
+            .collect();
+        for (c, value) in row.iter_mut().enumerate() {
+            let (left, right, t) = split((first + c) as f32, self.cell, cols);
+            *value = nodes[left] * (1.0 - t) + nodes[right] * t;
+        }
+    }
+}
+
+/// The two nodes about fine position `at`, and how far from the first to the second.
+fn split(at: f32, cell: f32, nodes: usize) -> (usize, usize, f32) {
+    let u = ((at + 0.5) / cell - 0.5).clamp(0.0, (nodes - 1) as f32);
+    let first = u as usize;
+    (first, (first + 1).min(nodes - 1), u - first as f32)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn blocks_have_their_means_also_at_the_ragged_edge() {
+        let plane = Plane::from_shape_fn((3, 5), |(r, c)| (r * 5 + c) as f32);
+        let out = block_mean(&plane, 2);
+        assert_eq!(out.dim(), (2, 3));
+        assert!((out[[0, 0]] - 3.0).abs() < 1e-6);
+        assert!((out[[1, 2]] - 14.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_ramp_is_read_back_between_its_nodes() {
+        let fine = Plane::from_shape_fn((8, 40), |(_, c)| c as f32);
+        let coarse = block_mean(&fine, 4);
+        let mut row = vec![0.0; 40];
+        Between::new(&coarse, 4).fill_row(3, 0, &mut row);
+        assert!((row[20] - 20.0).abs() < 1e-4);
+        let mut tail = vec![0.0; 10];
+        Between::new(&coarse, 4).fill_row(3, 20, &mut tail);
+        assert!((tail[3] - 23.0).abs() < 1e-4);
+    }
+}

@@ -80,6 +80,88 @@ pub enum Error {
         /// The least side accepted.
         least: usize,
     },
+    /// Nothing says where the panel lies or how large it is.
+    #[error("{}: {missing} is not given", path.display())]
+    PlacementMissing {
+        /// The photo.
+        path: PathBuf,
+        /// What is missing.
+        missing: &'static str,
+    },
+    /// The corners cross, lie on a line or point inwards.
+    #[error("{}: the four corners do not make a panel: {found}", path.display())]
+    CornersImpossible {
+        /// The photo.
+        path: PathBuf,
+        /// What is wrong with them.
+        found: String,
+    },
+    /// The corners' proportions are not those of the size given.
+    #[error("{}: the corners are {found:.2} times as wide as high, but the size says {expected:.2} times", path.display())]
+    CornersUnlikeSize {
+        /// The photo.
+        path: PathBuf,
+        /// Width over height in the photo.
+        found: f64,
+        /// Width over height of the real size.
+        expected: f64,
+    },
+    /// Something was placed outside the photo.
+    #[error("{}: {what} at ({x:.0}, {y:.0}) lies outside the photo, which is {width} x {height} pixels", path.display())]
+    OutsidePhoto {
+        /// The photo.
+        path: PathBuf,
+        /// Corner or patch.
+        what: String,
+        /// Where it was placed, pixels from the left.
+        x: f64,
+        /// Where it was placed, pixels from the top.
+        y: f64,
+        /// Pixels across.
+        width: usize,
+        /// Pixels down.
+        height: usize,
+    },
+    /// A reference patch without area.
+    #[error("{}: {what} is {found}; expected at least {least} x {least} pixels", path.display())]
+    PatchTooSmall {
+        /// The photo.
+        path: PathBuf,
+        /// Which patch.
+        what: String,
+        /// Its size.
+        found: String,
+        /// Least side accepted, pixels.
+        least: f64,
+    },
+    /// A reference patch lies on the panel.
+    #[error("{}: {what} lies on the panel; expected beside it", path.display())]
+    PatchOnPanel {
+        /// The photo.
+        path: PathBuf,
+        /// Which patch.
+        what: String,
+    },
+    /// A figure outside its range.
+    #[error("{}: {what} is {found}; expected {expected}", path.display())]
+    OutOfRange {
+        /// The photo.
+        path: PathBuf,
+        /// Which figure.
+        what: &'static str,
+        /// The figure.
+        found: f64,
+        /// The range in words.
+        expected: &'static str,
+    },
+    /// The placement file beside the photo cannot be understood.
+    #[error("{}: this placement file cannot be understood: {detail}", path.display())]
+    SidecarUnreadable {
+        /// The sidecar.
+        path: PathBuf,
+        /// What is wrong, and where.
+        detail: String,
+    },
 }
 
 /// How an error maps onto the program's exit codes.
@@ -114,6 +196,22 @@ impl Error {
             Error::DamagedPhoto { .. } => "Copy it from the phone again, or take it again.",
             Error::PhotoTooLarge { .. } => "Export it smaller; 12 megapixels are plenty.",
             Error::PhotoTooSmall { .. } => "Use the photo itself, not its thumbnail.",
+            Error::PlacementMissing { .. } => {
+                "Give --size and --corners, or a placement file beside the photo."
+            }
+            Error::CornersImpossible { .. } => {
+                "Give top left, top right, bottom right, bottom left, as the panel hangs."
+            }
+            Error::CornersUnlikeSize { .. } => {
+                "Check that width comes before height, and that the first corner is the top left."
+            }
+            Error::OutsidePhoto { .. } => "Read the positions off this very photo, held upright.",
+            Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
+            Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
+            Error::OutOfRange { .. } => "Correct the figure.",
+            Error::SidecarUnreadable { .. } => {
+                "Correct it, or delete it and give --size and --corners."
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 pub mod error;
 pub mod frame;
 pub mod ops;
+pub mod placement;
 pub mod quality;
 pub mod stats;
 pub mod units;

@@ -1,0 +1,367 @@
+//! What the maker said about placement, made whole or refused in words.
+
+use std::path::Path;
+use std::str::FromStr;
+
+use crate::error::{Error, Result};
+use crate::frame::photo::Photo;
+use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage};
+use crate::frame::quad::Quad;
+use crate::quality::Flag;
+use crate::units::SizeMm;
+
+/// A patch smaller than this on a side has no inside once its edges are left out, pixels.
+const LEAST_PATCH_PX: f64 = 8.0;
+
+/// Corners may differ from the real proportions by this factor: 1.41 is a tilt of 45°, far past judging.
+const MOST_DISTORTION: f64 = 1.4;
+
+/// A corner may lie this far outside the frame, pixels: a click at the very edge is meant as the edge.
+const CORNER_SLACK_PX: f64 = 1.0;
+
+/// What was said; `None` where nothing was.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Given {
+    /// Real size.
+    pub size: Option<SizeMm>,
+    /// Corners, as given.
+    pub corners: Option<Quad>,
+    /// Patches; empty where none were given.
+    pub patches: Vec<Patch>,
+    /// Reflectance of the grey patches.
+    pub patch_reflectance: Option<f64>,
+    /// Side that faced the camera.
+    pub side: Option<Side>,
+    /// How far the work has gone.
+    pub stage: Option<Stage>,
+}
+
+impl Given {
+    /// What is said here, and elsewhere where nothing is said here.
+    #[must_use]
+    pub fn or(self, elsewhere: Given) -> Given {
+        Given {
+            size: self.size.or(elsewhere.size),
+            corners: self.corners.or(elsewhere.corners),
+            patches: if self.patches.is_empty() {
+                elsewhere.patches
+            } else {
+                self.patches
+            },
+            patch_reflectance: self.patch_reflectance.or(elsewhere.patch_reflectance),
+            side: self.side.or(elsewhere.side),
+            stage: self.stage.or(elsewhere.stage),
+        }
+    }
+}
+
+/// Why a placement written in words was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FormError {
+    /// Not four points.
+    #[error(
+        "`{0}` is not four corners; write \"x,y x,y x,y x,y\" in pixels: top left, top right, bottom right, bottom left"
+    )]
+    Corners(String),
+    /// Not a patch.
+    #[error(
+        "`{0}` is not a patch; write grey:x,y,width,height or mirror:x,y,width,height in pixels"
+    )]
+    Patch(String),
+}
+
+/// Finite figures between commas.
+fn figures<const N: usize>(text: &str) -> Option<[f64; N]> {
+    let read: Vec<f64> = text
+        .split(',')
+        .map(|part| part.trim().parse().ok().filter(|v: &f64| v.is_finite()))
+        .collect::<Option<_>>()?;
+    read.try_into().ok()
+}
+
+/// Reads `"x,y x,y x,y x,y"`.
+pub(super) fn corners(text: &str) -> Result<Quad, FormError> {
+    let points: Option<Vec<[f64; 2]>> = text.split_whitespace().map(figures).collect();
+    points
+        .and_then(|p| p.try_into().ok())
+        .map(Quad)
+        .ok_or_else(|| FormError::Corners(text.to_owned()))
+}
+
+/// Reads `[grey:|mirror:]x,y,w,h`; grey where no kind is named.
+impl FromStr for Patch {
+    type Err = FormError;
+
+    fn from_str(text: &str) -> Result<Self, FormError> {
+        let refused = || FormError::Patch(text.to_owned());
+        let (kind, place) = match text.split_once(':') {
+            None => (PatchKind::Grey, text),
+            Some((kind, place)) => match kind.trim() {
+                "grey" | "gray" => (PatchKind::Grey, place),
+                "mirror" => (PatchKind::Mirror, place),
+                _ => return Err(refused()),
+            },
+        };
+        let [x, y, w, h] = figures(place).ok_or_else(refused)?;
+        Ok(Patch {
+            kind,
+            corners: Quad::rectangle(x, y, w, h),
+        })
+    }
+}
+
+impl FromStr for Quad {
+    type Err = FormError;
+
+    fn from_str(text: &str) -> Result<Self, FormError> {
+        corners(text)
+    }
+}
+
+/// Makes what was given whole, or refuses the impossible. The flag says how corners seen from behind were read.
+///
+/// # Errors
+/// Missing size or corners; corners crossed, outside the photo or unlike the size; patches empty, outside the photo or
+/// on the panel; a reflectance outside 0.01 to 1.
+pub fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, Option<Flag>)> {
+    let missing = |missing| Error::PlacementMissing {
+        path: path.to_owned(),
+        missing,
+    };
+    let size = given.size.ok_or_else(|| missing("the panel's size"))?;
+    let asked = given
+        .corners
+        .ok_or_else(|| missing("the place of the panel's corners"))?;
+    let side = given.side.unwrap_or_default();
+    let frame = Frame { photo, path };
+    for (corner, name) in
+        asked
+            .0
+            .iter()
+            .zip(["top left", "top right", "bottom right", "bottom left"])
+    {
+        frame.inside(*corner, || format!("the {name} corner"))?;
+    }
+    let (corners, flag) = as_it_hangs(asked, side, path)?;
+    like_size(&corners, size, path)?;
+    for (i, patch) in given.patches.iter().enumerate() {
+        frame.patch(patch, i + 1, &corners)?;
+    }
+    let patch_reflectance = given.patch_reflectance.unwrap_or(GREY_CARD_REFLECTANCE);
+    if !(0.01..=1.0).contains(&patch_reflectance) {
+        return Err(Error::OutOfRange {
+            path: path.to_owned(),
+            what: "the patch reflectance",
+            found: patch_reflectance,
+            expected: "from 0.01 to 1, 0.18 for an ordinary grey card",
+        });
+    }
+    let placement = Placement {
+        size,
+        corners,
+        patches: given.patches,
+        patch_reflectance,
+        side,
+        stage: given.stage,
+    };
+    Ok((placement, flag))
+}
+
+/// The corners named as the panel hangs. From behind they run anticlockwise in the photo; given clockwise they were
+/// named as seen in the photo, and left and right are exchanged.
+fn as_it_hangs(asked: Quad, side: Side, path: &Path) -> Result<(Quad, Option<Flag>)> {
+    let impossible = |found: &str| Error::CornersImpossible {
+        path: path.to_owned(),
+        found: found.to_owned(),
+    };
+    if !asked.is_convex() {
+        return Err(impossible(
+            "their sides cross, or three of them lie on a line",
+        ));
+    }
+    match (side, asked.is_clockwise()) {
+        (Side::Front, true) | (Side::Back, false) => Ok((asked, None)),
+        (Side::Front, false) => Err(impossible(
+            "they run the wrong way round for a panel seen from the front",
+        )),
+        (Side::Back, true) => {
+            let [a, b, c, d] = asked.0;
+            Ok((Quad([b, a, d, c]), Some(Flag::CornersFromBehind)))
+        }
+    }
+}
+
+fn like_size(corners: &Quad, size: SizeMm, path: &Path) -> Result<()> {
+    let side = |a: usize, b: usize| {
+        let (p, q) = (corners.0[a], corners.0[b]);
+        (p[0] - q[0]).hypot(p[1] - q[1])
+    };
+    let found = (side(0, 1) + side(3, 2)) / (side(0, 3) + side(1, 2));
+    let expected = size.width / size.height;
+    let off = (found / expected).max(expected / found);
+    if off > MOST_DISTORTION {
+        return Err(Error::CornersUnlikeSize {
+            path: path.to_owned(),
+            found,
+            expected,
+        });
+    }
+    Ok(())
+}
+
+/// The photo everything must lie in.
+struct Frame<'a> {
+    photo: &'a Photo,
+    path: &'a Path,
+}
+
+impl Frame<'_> {
+    fn inside(&self, [x, y]: [f64; 2], what: impl Fn() -> String) -> Result<()> {
+        let (width, height) = (self.photo.width, self.photo.height);
+        let within =
+            |v: f64, end: usize| (-CORNER_SLACK_PX..=end as f64 + CORNER_SLACK_PX).contains(&v);
+        if within(x, width) && within(y, height) {
+            return Ok(());
+        }
+        Err(Error::OutsidePhoto {
+            path: self.path.to_owned(),
+            what: what(),
+            x,
+            y,
+            width,
+            height,
+        })
+    }
+
+    fn patch(&self, patch: &Patch, number: usize, panel: &Quad) -> Result<()> {
+        let kind = match patch.kind {
+            PatchKind::Grey => "grey",
+            PatchKind::Mirror => "mirror",
+        };
+        let what = || format!("the {kind} patch (number {number})");
+        let span = |axis: usize| {
+            let ends = patch.corners.0.iter().map(|c| c[axis]);
+            let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+            high - low
+        };
+        // A negative width turns the rectangle inside out, so it is no longer clockwise.
+        let (width, height) = (span(0), span(1));
+        if width < LEAST_PATCH_PX
+            || height < LEAST_PATCH_PX
+            || !patch.corners.is_convex()
+            || !patch.corners.is_clockwise()
+        {
+            return Err(Error::PatchTooSmall {
+                path: self.path.to_owned(),
+                what: what(),
+                found: format!("{width:.0} x {height:.0} pixels"),
+                least: LEAST_PATCH_PX,
+            });
+        }
+        for corner in patch.corners.0 {
+            self.inside(corner, what)?;
+        }
+        if patch.corners.overlaps(panel) {
+            return Err(Error::PatchOnPanel {
+                path: self.path.to_owned(),
+                what: what(),
+            });
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::photo::{Capture, ColourSource, Linearisation, Samples};
+
+    fn photo() -> Photo {
+        Photo {
+            width: 400,
+            height: 300,
+            samples: Samples::Eight(vec![128; 400 * 300 * 3]),
+            linear: Linearisation {
+                tables: std::array::from_fn(|_| vec![0.2; 256]),
+                to_rec709: None,
+                source: ColourSource::AssumedSrgb,
+            },
+            capture: Capture::default(),
+            digest: String::new(),
+        }
+    }
+
+    fn given(corners: &str, patches: &[&str]) -> Given {
+        Given {
+            size: "200x150mm".parse().ok(),
+            corners: Some(corners.parse().unwrap()),
+            patches: patches.iter().map(|p| p.parse().unwrap()).collect(),
+            ..Given::default()
+        }
+    }
+
+    fn placed(given: Given) -> Result<(Placement, Option<Flag>)> {
+        place(&photo(), Path::new("a.jpg"), given)
+    }
+
+    const GOOD: &str = "50,50 250,50 250,200 50,200";
+
+    #[test]
+    fn a_good_placement_passes() {
+        let (placement, flag) =
+            placed(given(GOOD, &["mirror:300,50,40,40", "300,200,40,40"])).unwrap();
+        assert_eq!(placement.patches[1].kind, PatchKind::Grey);
+        assert!(flag.is_none());
+    }
+
+    #[test]
+    fn the_impossible_is_refused_in_words() {
+        let back = Given {
+            side: Some(Side::Back),
+            ..given(GOOD, &[])
+        };
+        assert_eq!(placed(back).unwrap().1, Some(Flag::CornersFromBehind));
+        for (wrong, said) in [
+            (given("50,50 250,200 250,50 50,200", &[]), "cross"),
+            (given("250,50 50,50 50,200 250,200", &[]), "wrong way round"),
+            (
+                given("50,50 950,50 950,700 50,700", &[]),
+                "outside the photo",
+            ),
+            (given("50,50 150,50 150,250 50,250", &[]), "times as wide"),
+            (given(GOOD, &["380,50,40,40"]), "outside the photo"),
+            (given(GOOD, &["240,50,40,40"]), "lies on the panel"),
+            (given(GOOD, &["300,50,0,40"]), "expected at least"),
+            (given(GOOD, &["340,50,-40,40"]), "expected at least"),
+            (
+                Given {
+                    size: None,
+                    ..given(GOOD, &[])
+                },
+                "size is not given",
+            ),
+            (
+                Given {
+                    patch_reflectance: Some(18.0),
+                    ..given(GOOD, &[])
+                },
+                "0.18",
+            ),
+        ] {
+            let message = placed(wrong).unwrap_err().to_string();
+            assert!(
+                message.starts_with("a.jpg: ") && message.contains(said),
+                "{message}"
+            );
+            assert!(!message.contains('\n'));
+        }
+    }
+
+    #[test]
+    fn words_that_are_not_places_are_refused() {
+        assert!("1,2 3,4 5,6".parse::<Quad>().is_err());
+        assert!("1,2 3,4 5,6 7,inf".parse::<Quad>().is_err());
+        assert!("card:1,2,3,4".parse::<Patch>().is_err());
+        assert!("grey:1,2,3".parse::<Patch>().is_err());
+    }
+}

@@ -1,0 +1,9 @@
+//! Photo → [`Placement`]: where the panel and the patches lie, said by the maker and checked against the photo.
+//!
+//! [`Placement`]: crate::frame::placement::Placement
+
+mod given;
+mod sidecar;
+
+pub use given::{Given, place};
+pub use sidecar::{Sidecar, sidecar_path};

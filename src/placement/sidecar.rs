@@ -1,0 +1,214 @@
+//! The placement file beside a photo, `PHOTO.place.json`: the flags' own words in JSON.
+//!
+//! ```json
+//! {"size": "300x200mm", "corners": [[812, 640], [3190, 655], [3175, 2240], [820, 2231]],
+//!  "patches": [{"kind": "grey", "corners": [[3400, 900], [3600, 900], [3600, 1100], [3400, 1100]]}],
+//!  "patch_reflectance": 0.18, "side": "front", "stage": "dry"}
+//! ```
+//! Corners may also be the flag's text, and a patch may be its text, such as `"mirror:3400,900,200,200"`.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use super::given::Given;
+use crate::error::{Error, Result};
+use crate::frame::placement::{Patch, Placement, Side, Stage};
+use crate::frame::quad::Quad;
+use crate::units::SizeMm;
+
+/// Larger than any honest placement file, bytes.
+const MOST_BYTES: u64 = 1 << 20;
+
+/// The file's content.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sidecar {
+    /// `WIDTHxHEIGHTmm` or `in`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<SizeText>,
+    /// Four corners, pixels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    corners: Option<TextOr<Quad>>,
+    /// Patches.
+    #[serde(default, alias = "patch")]
+    patches: Vec<TextOr<Patch>>,
+    /// Reflectance of the grey patches.
+    #[serde(skip_serializing_if = "Option::is_none", alias = "patch-reflectance")]
+    patch_reflectance: Option<f64>,
+    /// `front` or `back`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    side: Option<Side>,
+    /// `wet`, `dry` or `backed`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stage: Option<Stage>,
+}
+
+/// A size as its flag's text or as the two sides in millimetres.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(untagged)]
+enum SizeText {
+    Text(String),
+    Sides(SizeMm),
+}
+
+/// A value, or the text of its flag.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(untagged)]
+enum TextOr<T> {
+    Text(String),
+    Value(T),
+}
+
+impl<T: std::str::FromStr> TextOr<T>
+where
+    T::Err: std::fmt::Display,
+{
+    fn read(self) -> Result<T, String> {
+        match self {
+            TextOr::Value(value) => Ok(value),
+            TextOr::Text(text) => text.parse().map_err(|e: T::Err| e.to_string()),
+        }
+    }
+}
+
+/// Where the placement file of a photo lies: its whole name with `.place.json` added.
+#[must_use]
+pub fn sidecar_path(photo: &Path) -> PathBuf {
+    let mut name = photo.as_os_str().to_owned();
+    name.push(".place.json");
+    PathBuf::from(name)
+}
+
+impl Sidecar {
+    /// What the file beside the photo says; nothing where there is none.
+    ///
+    /// # Errors
+    /// A file that is there but cannot be read or understood.
+    pub fn beside(photo: &Path) -> Result<Given> {
+        let path = sidecar_path(photo);
+        let unreadable = |detail: String| Error::SidecarUnreadable {
+            path: path.clone(),
+            detail,
+        };
+        let length = match std::fs::metadata(&path) {
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Given::default()),
+            Err(source) => {
+                return Err(Error::Io {
+                    path,
+                    action: "read",
+                    source,
+                });
+            }
+            Ok(metadata) => metadata.len(),
+        };
+        if length > MOST_BYTES {
+            return Err(unreadable(format!("it is {length} bytes long")));
+        }
+        let text = std::fs::read(&path).map_err(|source| Error::Io {
+            path: path.clone(),
+            action: "read",
+            source,
+        })?;
+        let file: Sidecar = serde_json::from_slice(&text).map_err(|e| unreadable(e.to_string()))?;
+        file.given().map_err(unreadable)
+    }
+
+    fn given(self) -> Result<Given, String> {
+        let size = match self.size {
+            None => None,
+            Some(SizeText::Text(text)) => Some(
+                text.parse()
+                    .map_err(|e: crate::units::SizeError| e.to_string())?,
+            ),
+            // Through the same door as the text, which refuses the impossible.
+            Some(SizeText::Sides(size)) => Some(
+                format!("{}x{}mm", size.width, size.height)
+                    .parse()
+                    .map_err(|e: crate::units::SizeError| e.to_string())?,
+            ),
+        };
+        Ok(Given {
+            size,
+            corners: self.corners.map(TextOr::read).transpose()?,
+            patches: self
+                .patches
+                .into_iter()
+                .map(TextOr::read)
+                .collect::<Result<_, _>>()?,
+            patch_reflectance: self.patch_reflectance,
+            side: self.side,
+            stage: self.stage,
+        })
+    }
+}
+
+impl From<&Placement> for Sidecar {
+    fn from(placement: &Placement) -> Self {
+        Sidecar {
+            size: Some(SizeText::Text(format!(
+                "{}x{}mm",
+                placement.size.width, placement.size.height
+            ))),
+            corners: Some(TextOr::Value(placement.corners)),
+            patches: placement
+                .patches
+                .iter()
+                .copied()
+                .map(TextOr::Value)
+                .collect(),
+            patch_reflectance: Some(placement.patch_reflectance),
+            side: Some(placement.side),
+            stage: placement.stage,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Given> {
+        let folder = tempfile::tempdir().unwrap();
+        let photo = folder.path().join("panel.jpg");
+        std::fs::write(sidecar_path(&photo), text).unwrap();
+        Sidecar::beside(&photo)
+    }
+
+    #[test]
+    fn flags_words_and_json_say_the_same() {
+        let words = read(
+            r#"{"size": "60x40mm", "corners": "1,2 9,2 9,8 1,8", "patch": ["mirror:20,20,9,9"], "side": "back"}"#,
+        )
+        .unwrap();
+        let json = read(
+            r#"{"size": {"width": 60, "height": 40}, "corners": [[1,2],[9,2],[9,8],[1,8]],
+                "patches": [{"kind": "mirror", "corners": [[20,20],[29,20],[29,29],[20,29]]}], "side": "back"}"#,
+        )
+        .unwrap();
+        assert_eq!(words, json);
+        assert_eq!(words.side, Some(Side::Back));
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_understood_is_named() {
+        for text in [
+            "",
+            "[1",
+            r#"{"sise": "60x40mm"}"#,
+            r#"{"size": "60x40"}"#,
+            r#"{"corners": [[1,2]]}"#,
+        ] {
+            let message = read(text).unwrap_err().to_string();
+            assert!(message.contains("panel.jpg.place.json"), "{message}");
+        }
+    }
+
+    #[test]
+    fn no_file_says_nothing() {
+        assert_eq!(
+            Sidecar::beside(Path::new("/nowhere/at/all.jpg")).unwrap(),
+            Given::default()
+        );
+    }
+}

@@ -154,6 +154,14 @@ pub enum Error {
         /// The range in words.
         expected: &'static str,
     },
+    /// The plain frame of a rig shows something else than an unaged mirror.
+    #[error("{}: {odd_percent} % of this mirror is uneven; expected a plain, unaged mirror for the rig's plain frame", path.display())]
+    NotPlain {
+        /// The photo.
+        path: PathBuf,
+        /// Share of places off the smooth surface, percent.
+        odd_percent: f64,
+    },
     /// The placement file beside the photo cannot be understood.
     #[error("{}: this placement file cannot be understood: {detail}", path.display())]
     SidecarUnreadable {
@@ -209,6 +217,9 @@ impl Error {
             Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
             Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
             Error::OutOfRange { .. } => "Correct the figure.",
+            Error::NotPlain { .. } => {
+                "Photograph a clean new mirror in the panel's place, with nothing but the board in it."
+            }
             Error::SidecarUnreadable { .. } => {
                 "Correct it, or delete it and give --size and --corners."
             }

@@ -44,10 +44,11 @@ pub struct Tone {
 /// A panel as it hangs, seen from the front.
 #[derive(Debug, Clone)]
 pub struct Panel {
-    /// Silver level of each pixel: 0 bare, 1 full. Not clamped, so that noise about 0 and 1 averages out.
+    /// Silver level of each pixel: 0 bare, 1 full. Not clamped, so that noise about 0 and 1 averages out. The rim is
+    /// already left out.
     pub silver: Plane,
-    /// Width of the rim left out on every side, pixels: there the photo mixes panel and surround.
-    pub rim_px: usize,
+    /// Width of the rim left out on every side, mm: there the photo mixes panel and surround.
+    pub rim_mm: f64,
     /// Tone of the remaining silver.
     pub tone: Tone,
     /// Real size.
@@ -69,15 +70,9 @@ pub struct Panel {
 }
 
 impl Panel {
-    /// Rows of the silver plane inside the rim.
+    /// Area of the silver plane, cm².
     #[must_use]
-    pub fn inner_rows(&self) -> std::ops::Range<usize> {
-        self.rim_px..self.silver.nrows() - self.rim_px
-    }
-
-    /// Columns of the silver plane inside the rim.
-    #[must_use]
-    pub fn inner_cols(&self) -> std::ops::Range<usize> {
-        self.rim_px..self.silver.ncols() - self.rim_px
+    pub fn area_cm2(&self) -> f64 {
+        self.silver.len() as f64 / (self.px_per_mm * self.px_per_mm) / 100.0
     }
 }

@@ -1,0 +1,166 @@
+//! How blurred the photo is, measured where the panel ends and the surround begins.
+//!
+//! Along each side of the panel short stretches are read: the light of every pixel against its distance from the side.
+//! A blurred straight edge is the integral of the blur (the idea of the slanted edge of ISO 12233); its Gaussian width
+//! is found by least squares. A stretch counts where it is a clean step; the median stretch is the photo's blur, lens
+//! and pixel together.
+
+use crate::frame::photo::Photo;
+use crate::frame::quad::{Point, Quad};
+use crate::ops::transfer::LUMINANCE;
+use crate::stats::order::median;
+
+/// Stretches along each side.
+const STRETCHES: usize = 24;
+
+/// Half the length of a stretch, pixels.
+const HALF_LENGTH: f64 = 12.0;
+
+/// Distance read on both sides of the edge, pixels.
+const REACH: f64 = 8.0;
+
+/// Width of a distance bin, pixels.
+const BIN: f64 = 0.25;
+
+/// Bins over the distance read.
+const BINS: usize = 64;
+
+/// Smallest step worth fitting, as a share of the brighter side.
+const LEAST_STEP: f64 = 0.4;
+
+/// Largest share of the step's variance that may be left over.
+const MOST_LEFT: f64 = 0.01;
+
+/// Stretches that must agree before a blur is named.
+const LEAST_STRETCHES: usize = 8;
+
+/// Standard deviation of the photo's blur, pixels; `None` where too few stretches are a clean step.
+pub(super) fn blur_px(photo: &Photo, corners: &Quad) -> Option<f64> {
+    let centre = corners.centre();
+    let mut widths = Vec::new();
+    for side in 0..4 {
+        let (a, b) = (corners.0[side], corners.0[(side + 1) % 4]);
+        let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+        if length < 4.0 * HALF_LENGTH {
+            continue;
+        }
+        let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+        let mut inwards = [-along[1], along[0]];
+        if (centre[0] - a[0]) * inwards[0] + (centre[1] - a[1]) * inwards[1] < 0.0 {
+            inwards = inwards.map(|v| -v);
+        }
+        for i in 0..STRETCHES {
+            // The corners themselves are left out: there two edges meet.
+            let t = (0.05 + 0.9 * (i as f64 + 0.5) / STRETCHES as f64) * length;
+            let middle = [a[0] + t * along[0], a[1] + t * along[1]];
+            widths.extend(profile(photo, middle, along, inwards).and_then(|p| fit(&p)));
+        }
+    }
+    (widths.len() >= LEAST_STRETCHES).then(|| median(&mut widths))?
+}
+
+/// Mean light and number of pixels in each distance bin of a stretch.
+type Profile = [(f64, f64); BINS];
+
+fn profile(photo: &Photo, middle: Point, along: Point, inwards: Point) -> Option<Profile> {
+    let radius = HALF_LENGTH.hypot(REACH);
+    let (left, top) = (middle[0] - radius, middle[1] - radius);
+    let (right, bottom) = (middle[0] + radius, middle[1] + radius);
+    if left < 0.0 || top < 0.0 || right >= photo.width as f64 || bottom >= photo.height as f64 {
+        return None;
+    }
+    let mut bins = [(0.0, 0.0); BINS];
+    for row in top as usize..=bottom as usize {
+        for col in left as usize..=right as usize {
+            let d = [col as f64 + 0.5 - middle[0], row as f64 + 0.5 - middle[1]];
+            let (t, n) = (
+                d[0] * along[0] + d[1] * along[1],
+                d[0] * inwards[0] + d[1] * inwards[1],
+            );
+            if t.abs() < HALF_LENGTH && n.abs() < REACH {
+                let light = photo.light(row, col);
+                let bin = &mut bins[((n + REACH) / BIN) as usize];
+                bin.0 += (0..3)
+                    .map(|c| LUMINANCE[c] * f64::from(light[c]))
+                    .sum::<f64>();
+                bin.1 += 1.0;
+            }
+        }
+    }
+    for bin in &mut bins {
+        bin.0 /= f64::max(bin.1, 1.0);
+    }
+    Some(bins)
+}
+
+/// Width of the Gaussian whose integral fits the step best: coarse to fine over place and width.
+fn fit(profile: &Profile) -> Option<f64> {
+    let (mut place, mut width) = (0.0, 1.5);
+    let mut step = (1.0, 1.5);
+    let mut best = Fit::of(profile, place, width)?;
+    for place_at in -5..=5 {
+        for width_at in [0.3, 0.45, 0.65, 0.9, 1.3, 1.9, 2.8, 4.0] {
+            let here = Fit::of(profile, f64::from(place_at), width_at)?;
+            if here.left < best.left {
+                (best, place, width) = (here, f64::from(place_at), width_at);
+            }
+        }
+    }
+    for _ in 0..16 {
+        for (p, w) in [
+            (step.0, 1.0),
+            (-step.0, 1.0),
+            (0.0, step.1),
+            (0.0, 1.0 / step.1),
+        ] {
+            let here = Fit::of(profile, place + p, width * w)?;
+            if here.left < best.left {
+                (best, place, width) = (here, place + p, width * w);
+            }
+        }
+        step = (step.0 * 0.7, step.1.powf(0.7));
+    }
+    let brighter = best.inside.max(best.outside);
+    let clean = best.left < MOST_LEFT && (best.inside - best.outside) > LEAST_STEP * brighter;
+    (clean && (0.25..6.0).contains(&width)).then_some(width)
+}
+
+/// A step fitted to a profile with place and width given.
+struct Fit {
+    outside: f64,
+    inside: f64,
+    /// Share of the profile's variance left over.
+    left: f64,
+}
+
+impl Fit {
+    fn of(profile: &Profile, place: f64, width: f64) -> Option<Fit> {
+        let (mut n, mut sf, mut sy, mut sff, mut sfy, mut syy) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
+        for (i, (y, weight)) in profile.iter().enumerate() {
+            let distance = (i as f64 + 0.5) * BIN - REACH - place;
+            let f = rise(distance / width);
+            n += weight;
+            sf += weight * f;
+            sy += weight * y;
+            sff += weight * f * f;
+            sfy += weight * f * y;
+            syy += weight * y * y;
+        }
+        let (vff, vfy, vyy) = (sff - sf * sf / n, sfy - sf * sy / n, syy - sy * sy / n);
+        if vff <= 0.0 || vyy <= 0.0 {
+            return None;
+        }
+        let step = vfy / vff;
+        let outside = (sy - step * sf) / n;
+        Some(Fit {
+            outside,
+            inside: outside + step,
+            left: (vyy - step * vfy) / vyy,
+        })
+    }
+}
+
+/// Standard normal distribution function.
+fn rise(x: f64) -> f64 {
+    0.5 * (1.0 + statrs::function::erf::erf(x / std::f64::consts::SQRT_2))
+}

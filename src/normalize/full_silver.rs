@@ -1,0 +1,126 @@
+//! Where full silver is read from: four ways, the best one the photo allows.
+//!
+//! 1. A rig, framed as its plain frame was, and a patch it knows: the rig's light, scaled by today's patch.
+//! 2. Mirror patches in the photo: a plane through their levels.
+//! 3. A grey patch and a rig framed otherwise: the rig's silver-over-patch ratio times the patch.
+//! 4. Nothing of the kind: the bright envelope of the panel itself.
+
+use super::grid::Grid;
+use super::light::{Light, envelope};
+use super::patch::PatchReading;
+use super::rectify;
+use super::rig::{Rig, place};
+use crate::frame::panel::SilverScale;
+use crate::frame::photo::Photo;
+use crate::frame::placement::{PatchKind, Placement};
+use crate::frame::quad::Point;
+use crate::ops::transfer::LUMINANCE;
+
+/// Tiles along each side in which the panel's own brightest part is looked for.
+const TILES: usize = 8;
+
+/// Cells along each side of a tile.
+const CELLS: usize = 12;
+
+/// Full silver over a photo, and how it was found.
+pub(super) struct FullSilver {
+    pub(super) light: Light,
+    pub(super) scale: SilverScale,
+    pub(super) framed_unlike_rig: bool,
+}
+
+/// Finds full silver by the best way the photo allows.
+pub(super) fn find(
+    photo: &Photo,
+    placement: &Placement,
+    patches: &[PatchReading],
+    rig: Option<&Rig>,
+    grid: &Grid,
+) -> FullSilver {
+    let framed_alike = rig.is_some_and(|r| r.frames_like(photo));
+    let found = |scale, light| FullSilver {
+        light,
+        scale,
+        framed_unlike_rig: rig.is_some() && !framed_alike,
+    };
+    if let Some(rig) = rig.filter(|_| framed_alike)
+        && let Some(light) = scaled_rig(photo, placement, patches, rig)
+    {
+        return found(SilverScale::Plain, light);
+    }
+    let (places, levels) = levels_of(photo, patches, PatchKind::Mirror, [1.0; 3]);
+    if !places.is_empty() {
+        return found(SilverScale::Mirror, Light::plane(&places, &levels));
+    }
+    if let Some((rig, ratio)) = rig.and_then(|r| Some((r, r.silver_over(PatchKind::Grey)?))) {
+        let factor = ratio.map(|r| r * rig.patch_reflectance / placement.patch_reflectance);
+        let (places, levels) = levels_of(photo, patches, PatchKind::Grey, factor);
+        if !places.is_empty() {
+            return found(SilverScale::Grey, Light::plane(&places, &levels));
+        }
+    }
+    found(SilverScale::Own, own(photo, grid))
+}
+
+/// Places and levels of the patches of one kind, each level times `factor`.
+fn levels_of(
+    photo: &Photo,
+    patches: &[PatchReading],
+    kind: PatchKind,
+    factor: [f64; 3],
+) -> (Vec<Point>, Vec<[f64; 3]>) {
+    patches
+        .iter()
+        .filter(|p| p.kind == kind)
+        .map(|p| (place(p, photo), [0, 1, 2].map(|c| p.level[c] * factor[c])))
+        .unzip()
+}
+
+/// The rig's light times today's patches over those of its day; several patches by the mean of the logarithms. Each
+/// patch is compared where it lies, so a patch that moved a little in the frame does not shift the scale.
+fn scaled_rig(
+    photo: &Photo,
+    placement: &Placement,
+    patches: &[PatchReading],
+    rig: &Rig,
+) -> Option<Light> {
+    let mut sum = [0.0; 3];
+    let mut known = 0.0;
+    for patch in patches {
+        let Some(ratio) = rig.silver_over(patch.kind) else {
+            continue;
+        };
+        let card = match patch.kind {
+            PatchKind::Grey => rig.patch_reflectance / placement.patch_reflectance,
+            PatchKind::Mirror => 1.0,
+        };
+        let then = rig.light.at(place(patch, photo));
+        for c in 0..3 {
+            sum[c] += (patch.level[c] * ratio[c] * card / then[c]).max(1e-6).ln();
+        }
+        known += 1.0;
+    }
+    (known > 0.0).then(|| Light::Smooth(rig.light.clone(), sum.map(|s| (s / known).exp())))
+}
+
+/// The panel's own bright envelope: in each tile the mean of the brightest tenth of its cells.
+fn own(photo: &Photo, grid: &Grid) -> Light {
+    let cells = rectify::coarse(photo, grid, TILES * CELLS, TILES * CELLS);
+    let luminance = |l: &[f64; 3]| l.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum::<f64>();
+    let mut tiles = Vec::with_capacity(TILES * TILES);
+    for tile in 0..TILES * TILES {
+        let (top, left) = (tile / TILES * CELLS, tile % TILES * CELLS);
+        let mut inside: Vec<_> = (0..CELLS * CELLS)
+            .map(|i| &cells[(top + i / CELLS) * TILES * CELLS + left + i % CELLS])
+            .collect();
+        inside.sort_by(|a, b| luminance(&b.light).total_cmp(&luminance(&a.light)));
+        inside.truncate(CELLS * CELLS / 10);
+        let n = inside.len() as f64;
+        let mean = |of: &dyn Fn(usize) -> f64| (0..inside.len()).map(of).sum::<f64>() / n;
+        tiles.push((
+            [0, 1].map(|a| mean(&|i| inside[i].place[a])),
+            [0, 1, 2].map(|c| mean(&|i| inside[i].light[c])),
+        ));
+    }
+    envelope(&tiles)
+}

@@ -1,0 +1,157 @@
+//! [`Photo`] + [`Placement`] (+ [`Rig`]) → [`Panel`]: patches read, full silver found, the panel made square-on and
+//! evenly lit.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "positions are clamped to the photo before they become indices; light is kept as f32"
+)]
+
+mod edge;
+mod full_silver;
+mod grid;
+mod light;
+mod patch;
+mod rectify;
+mod rig;
+
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+
+use crate::error::Result;
+use crate::frame::panel::{Panel, SilverScale, Step};
+use crate::frame::photo::{ColourSource, Photo};
+use crate::frame::placement::{Patch, Placement};
+use crate::quality::{Flag, FlagSet};
+use grid::Grid;
+
+pub use light::{Light, SmoothLight};
+pub use patch::{PatchReading, read_patch};
+pub use rig::{Rig, RigPatch};
+
+/// How photos become panels.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Settings {
+    /// Finest grid a panel is resampled to, px/mm. Default: 10, so that the smallest speckle spans 4 pixels.
+    pub finest_px_per_mm: f64,
+    /// Coarsest grid a panel may be judged at, px/mm. Default: 1, below which a speckle of 4 mm is 4 pixels.
+    pub coarsest_px_per_mm: f64,
+    /// What a bare spot over black paint shows against full silver, where the rig does not know better.
+    /// Default: 0.063 (0.043 first-surface reflection of glass, n = 1.52, and 0.012 of paint, over
+    /// 0.043 + 0.957² × 0.90; handbook optics).
+    pub bare_ratio: f64,
+    /// Share of a patch's pixels put aside at each end before averaging. Default: 0.1.
+    pub patch_trim: f64,
+    /// Share of the panel that may be at the top of the code range. Default: 0.02, about what noise alone does to
+    /// well exposed silver.
+    pub most_clipped: f64,
+    /// Share of the panel that may read over 1.1 of full silver. Default: 0.1.
+    pub most_over_silver: f64,
+    /// A photo blurrier than this is flagged, mm. Default: 0.25, the standard sharpness.
+    pub sharp_mm: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            finest_px_per_mm: 10.0,
+            coarsest_px_per_mm: 1.0,
+            bare_ratio: 0.063,
+            patch_trim: 0.1,
+            most_clipped: 0.02,
+            most_over_silver: 0.1,
+            sharp_mm: 0.25,
+        }
+    }
+}
+
+/// Blur assumed where no edge shows it, photo pixels: an ordinary phone lens in focus (common practice, no source).
+const ASSUMED_BLUR_PX: f64 = 0.8;
+
+/// A patch with fewer pixels than this is flagged.
+const FEW_PATCH_PX: usize = 400;
+
+/// Makes the panel of a photo.
+///
+/// # Errors
+/// Corners so extreme that no flat panel projects to them.
+pub fn normalize(
+    photo: &Photo,
+    placement: &Placement,
+    rig: Option<&Rig>,
+    settings: &Settings,
+) -> Result<Panel> {
+    let edge_blur = edge::blur_px(photo, &placement.corners);
+    let edge_px = edge_blur.unwrap_or(ASSUMED_BLUR_PX);
+    let grid = Grid::new(placement, settings.finest_px_per_mm, edge_px)?;
+    let blur_mm = grid.blur_mm(edge_px);
+
+    let mut flags = FlagSet::default();
+    flags.raise_if(edge_blur.is_none(), Flag::BlurUnknown);
+    flags.raise_if(blur_mm > settings.sharp_mm, Flag::Soft);
+    flags.raise_if(
+        photo.linear.source == ColourSource::BrokenProfile,
+        Flag::ProfileBroken,
+    );
+    flags.raise_if(
+        photo.linear.source == ColourSource::AssumedSrgb,
+        Flag::ColourAssumed,
+    );
+    flags.raise_if(
+        grid.px_per_mm < settings.coarsest_px_per_mm,
+        Flag::PanelSmall,
+    );
+
+    let read = |p: &Patch| read_patch(photo, p, settings.patch_trim);
+    let patches: Vec<PatchReading> = placement.patches.iter().map(read).collect();
+    flags.raise_if(
+        patches.iter().any(|p| p.clipped > settings.most_clipped),
+        Flag::PatchClipped,
+    );
+    flags.raise_if(
+        patches.iter().any(|p| p.pixels < FEW_PATCH_PX),
+        Flag::PatchSmall,
+    );
+
+    let silver = full_silver::find(photo, placement, &patches, rig, &grid);
+    flags.raise_if(silver.scale == SilverScale::Own, Flag::OwnScale);
+    flags.raise_if(silver.framed_unlike_rig, Flag::FramedUnlikeRig);
+    let bare_ratio = rig.map_or(settings.bare_ratio, |r| r.bare_ratio);
+
+    let rectified = rectify::rectify(photo, &grid, &silver.light, bare_ratio);
+    flags.raise_if(rectified.clipped > settings.most_clipped, Flag::Clipped);
+    flags.raise_if(
+        rectified.over_silver > settings.most_over_silver,
+        Flag::BrighterThanSilver,
+    );
+
+    let step = |step: &str, with| Step {
+        step: step.to_owned(),
+        with,
+    };
+    let steps = vec![
+        step(
+            "light",
+            json!({"scale": silver.scale, "patches": patches.len(), "rig": rig.map(|r| &r.name)}),
+        ),
+        step("silver level", json!({"bare_ratio": bare_ratio})),
+        step(
+            "rectify",
+            json!({"px_per_mm": grid.px_per_mm, "samples_a_side": grid.samples, "rim_mm": grid.rim_mm}),
+        ),
+        step("blur", json!({"edge_px": edge_blur, "panel_mm": blur_mm})),
+    ];
+    Ok(Panel {
+        rim_mm: grid.rim_mm,
+        silver: rectified.silver,
+        tone: rectified.tone,
+        size: placement.size,
+        px_per_mm: grid.px_per_mm,
+        blur_mm,
+        side: placement.side,
+        stage: placement.stage,
+        silver_scale: silver.scale,
+        flags,
+        steps,
+    })
+}

@@ -2,6 +2,7 @@
 
 pub mod error;
 pub mod frame;
+pub mod measure;
 pub mod normalize;
 pub mod ops;
 pub mod placement;

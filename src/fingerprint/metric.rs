@@ -1,0 +1,259 @@
+//! The metric table: everything about a measure that is not its computation. Text, JSON, comparison and the README walk
+//! this table; a figure is rounded once, by its row, when it is shown.
+
+use crate::measure::Measurements;
+use crate::units::Measure;
+
+/// How two readings of a measure are set against each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Panel less sample.
+    Difference,
+    /// Panel over sample; allowance and difference are natural logarithms of the ratio.
+    Ratio,
+    /// Smallest turn between two axes, degrees.
+    Axial,
+}
+
+/// What more of a measure does to the look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// More is darker.
+    Darker,
+    /// More is lighter.
+    Lighter,
+    /// Neither.
+    Neither,
+}
+
+/// One row of the table.
+#[derive(Debug, Clone, Copy)]
+pub struct Metric {
+    /// Name in JSON and on the command line.
+    pub key: &'static str,
+    /// Name in plain words.
+    pub title: &'static str,
+    /// Unit as printed; empty for shares of one.
+    pub unit: &'static str,
+    /// Decimals shown.
+    pub decimals: usize,
+    /// Legal range.
+    pub range: (f64, f64),
+    /// What more of it does to the look.
+    pub direction: Direction,
+    /// How two readings are compared.
+    pub rule: Rule,
+    /// Starting allowance, in the terms of the rule; the studio's own limits take its place.
+    pub allowance: f64,
+    /// What 0 and the other end look like.
+    pub meaning: &'static str,
+    /// Where the value lies.
+    pub of: fn(&Measurements) -> Measure,
+}
+
+/// Every measure, in the order shown.
+pub const METRICS: [Metric; 14] = [
+    Metric {
+        key: "coverage",
+        title: "silver left",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Lighter,
+        rule: Rule::Difference,
+        allowance: 0.05,
+        meaning: "mean silver level: 1 a plain mirror, 0 bare glass",
+        of: |m| m.coverage,
+    },
+    Metric {
+        key: "clear_fraction",
+        title: "clear area",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Lighter,
+        rule: Rule::Difference,
+        allowance: 0.10,
+        meaning: "share of the area with a silver level of 0.85 or more",
+        of: |m| m.clear_fraction,
+    },
+    Metric {
+        key: "veil_fraction",
+        title: "veiled area",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 0.10,
+        meaning: "share of the area with a silver level from 0.5 up to 0.85",
+        of: |m| m.veil_fraction,
+    },
+    Metric {
+        key: "dark_fraction",
+        title: "dark area",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Darker,
+        rule: Rule::Difference,
+        allowance: 0.04,
+        meaning: "share of the area with a silver level under 0.5",
+        of: |m| m.dark_fraction,
+    },
+    Metric {
+        key: "speckle_density",
+        title: "speckles",
+        unit: "per cm²",
+        decimals: 2,
+        range: (0.0, 1000.0),
+        direction: Direction::Darker,
+        rule: Rule::Ratio,
+        allowance: 0.405,
+        meaning: "dark specks on each square centimetre",
+        of: |m| m.speckle_density,
+    },
+    Metric {
+        key: "speckle_diameter_median",
+        title: "speckle size",
+        unit: "mm",
+        decimals: 2,
+        range: (0.0, 6.0),
+        direction: Direction::Darker,
+        rule: Rule::Ratio,
+        allowance: 0.262,
+        meaning: "half of the specks are larger than this",
+        of: |m| m.speckle_diameter_median,
+    },
+    Metric {
+        key: "speckle_diameter_p90",
+        title: "large speckles",
+        unit: "mm",
+        decimals: 2,
+        range: (0.0, 6.0),
+        direction: Direction::Darker,
+        rule: Rule::Ratio,
+        allowance: 0.336,
+        meaning: "one speck in ten is larger than this",
+        of: |m| m.speckle_diameter_p90,
+    },
+    Metric {
+        key: "blot_fraction",
+        title: "blots",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Darker,
+        rule: Rule::Difference,
+        allowance: 0.03,
+        meaning: "share of the area in dark areas larger than a speck",
+        of: |m| m.blot_fraction,
+    },
+    Metric {
+        key: "streak_angle",
+        title: "streak direction",
+        unit: "°",
+        decimals: 0,
+        range: (0.0, 180.0),
+        direction: Direction::Neither,
+        rule: Rule::Axial,
+        allowance: 12.0,
+        meaning: "0 along the bottom edge, 90 upright, counted anticlockwise from the front",
+        of: |m| m.streak_angle,
+    },
+    Metric {
+        key: "streak_strength",
+        title: "streak strength",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 0.20,
+        meaning: "0 no direction at all, 1 straight even ridges",
+        of: |m| m.streak_strength,
+    },
+    Metric {
+        key: "aggressiveness",
+        title: "aggressiveness",
+        unit: "",
+        decimals: 1,
+        range: (0.0, 100.0),
+        direction: Direction::Darker,
+        rule: Rule::Difference,
+        allowance: 6.0,
+        meaning: "root-mean-square loss of silver: 0 a plain mirror, 20 an even veil of a fifth, 100 bare glass",
+        of: |m| m.aggressiveness,
+    },
+    Metric {
+        key: "tone_a",
+        title: "tone, pink to green",
+        unit: "",
+        decimals: 1,
+        range: (-128.0, 128.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 2.0,
+        meaning: "over 0 pinkish, under 0 greenish, against full silver",
+        of: |m| m.tone_a,
+    },
+    Metric {
+        key: "tone_b",
+        title: "tone, warm to cold",
+        unit: "",
+        decimals: 1,
+        range: (-128.0, 128.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 3.0,
+        meaning: "over 0 warmer, under 0 colder than full silver",
+        of: |m| m.tone_b,
+    },
+    Metric {
+        key: "edge_loss",
+        title: "edge loss",
+        unit: "",
+        decimals: 3,
+        range: (-1.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 0.06,
+        meaning: "silver left in the middle less silver left along the edges",
+        of: |m| m.edge_loss,
+    },
+];
+
+/// The row of a key.
+#[must_use]
+pub fn metric(key: &str) -> Option<&'static Metric> {
+    METRICS.iter().find(|m| m.key == key)
+}
+
+impl Metric {
+    /// The figure with its row's decimals.
+    #[must_use]
+    pub fn format(&self, value: f64) -> String {
+        format!("{:.*}", self.decimals, self.round(value))
+    }
+
+    /// The figure rounded by its row, never to a negative zero.
+    #[must_use]
+    pub fn round(&self, value: f64) -> f64 {
+        let scale = 10_f64.powi(i32::try_from(self.decimals).unwrap_or(0));
+        (value * scale).round() / scale + 0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_are_unique_and_whole() {
+        for (i, row) in METRICS.iter().enumerate() {
+            assert!(METRICS[..i].iter().all(|m| m.key != row.key && m.title != row.title));
+            assert!(row.range.0 < row.range.1 && row.allowance > 0.0 && !row.meaning.is_empty());
+        }
+        assert!(metric("coverage").is_some() && metric("Coverage").is_none());
+    }
+}

@@ -1,0 +1,197 @@
+//! [`Panel`] → [`Measurements`]: one measure, one file.
+//!
+//! Reading order: [`sharpness`] brings all photos to one sharpness, [`surroundings`] says how bright the silver about
+//! each place is, [`speckle`] finds the dark specks, `quiet` is the silver without them, [`windows`] cuts the panel
+//! into pieces for the intervals; then the measures themselves.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "lengths in pixels are small and positive"
+)]
+
+pub mod aggressiveness;
+pub mod cloud;
+pub mod edge_loss;
+pub mod loss;
+mod quiet;
+pub mod sharpness;
+pub mod speckle;
+pub mod streak;
+pub mod surroundings;
+pub mod tone;
+pub mod windows;
+
+use serde::{Deserialize, Serialize};
+
+use crate::frame::Plane;
+use crate::frame::panel::Panel;
+use crate::stats::bootstrap::Resamples;
+use crate::units::Measure;
+
+pub use aggressiveness::{Parts, Scale};
+pub use loss::BINS as SILVER_BINS;
+pub use speckle::SizeHistogram;
+pub use streak::ROSE_BINS;
+
+/// How panels are measured.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Settings {
+    /// Silver at and above this level is clear. Default: 0.85.
+    pub clear_from: f64,
+    /// Silver under this level is dark. Default: 0.5.
+    pub dark_below: f64,
+    /// Standard sharpness: the Gaussian blur every photo is brought to, mm. Default: 0.25, what the eye resolves from
+    /// about 1 m (one minute of arc is 0.29 mm).
+    pub standard_blur_mm: f64,
+    /// A speckle is darker than this share of the silver around it. Default: 0.5.
+    pub speckle_contrast: f64,
+    /// Smallest and largest equivalent diameter of a speckle, mm. Default: 0.4 and 6.
+    pub speckle_diameter_mm: (f64, f64),
+    /// A speckle spans at least this many pixels. Default: 4.
+    pub speckle_least_px: f64,
+    /// A speckle spans at least this many deviations of the blur. Default: 2.5.
+    pub speckle_least_blurs: f64,
+    /// Resamples for the intervals. Default: 1000, which fix a 95 % half-width to about 4 %.
+    pub resamples: usize,
+    /// Seed of the resampling. Default: 1.
+    pub seed: u64,
+    /// A direction is named where chance would show one as strong less often than this. Default: 0.001.
+    pub direction_chance: f64,
+    /// A direction weaker than this is never named. Default: 0.04, what a square sensor grid and JPEG blocks alone can
+    /// leave in a panel without streaks.
+    pub least_streak_strength: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            clear_from: 0.85,
+            dark_below: 0.5,
+            standard_blur_mm: 0.25,
+            speckle_contrast: 0.5,
+            speckle_diameter_mm: (0.4, 6.0),
+            speckle_least_px: 4.0,
+            speckle_least_blurs: 2.5,
+            resamples: 1000,
+            seed: 1,
+            direction_chance: 0.001,
+            least_streak_strength: 0.04,
+        }
+    }
+}
+
+/// All that is measured on one panel. Units and meanings are those of the metric table.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Measurements {
+    /// Mean silver level.
+    pub coverage: Measure,
+    /// Share of the area that is clear.
+    pub clear_fraction: Measure,
+    /// Share of the area that is veiled.
+    pub veil_fraction: Measure,
+    /// Share of the area that is dark.
+    pub dark_fraction: Measure,
+    /// Speckles per cm².
+    pub speckle_density: Measure,
+    /// Median equivalent diameter of the speckles, mm.
+    pub speckle_diameter_median: Measure,
+    /// Diameter that nine speckles in ten stay under, mm.
+    pub speckle_diameter_p90: Measure,
+    /// Share of the area in dark areas larger than a speckle.
+    pub blot_fraction: Measure,
+    /// Axis along the streaks, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
+    pub streak_angle: Measure,
+    /// Coherence of the streaks, 0 to 1.
+    pub streak_strength: Measure,
+    /// Root-mean-square loss of silver, 0 to 100.
+    pub aggressiveness: Measure,
+    /// CIELAB a* of the remaining silver.
+    pub tone_a: Measure,
+    /// CIELAB b* of the remaining silver.
+    pub tone_b: Measure,
+    /// Coverage of the middle less coverage of the outer band.
+    pub edge_loss: Measure,
+    /// Where the aggressiveness comes from.
+    pub parts: Parts,
+    /// The same scale by scale.
+    pub scales: Vec<Scale>,
+    /// Shares of the area by silver level, [`SILVER_BINS`] bins from 0 to 1.
+    pub silver_histogram: Vec<f64>,
+    /// Speckles by size.
+    pub speckle_sizes: SizeHistogram,
+    /// Shares of the streaks' strength by direction, [`ROSE_BINS`] bins over 180°.
+    pub streak_rose: Vec<f64>,
+    /// Distance at which the autocorrelation of the quiet silver falls to 1/e, mm; sets the windows.
+    pub cloud_scale_mm: f64,
+    /// Windows down and across.
+    pub windows: (usize, usize),
+    /// Coverage of each window, row by row from the top left.
+    pub window_coverage: Vec<f64>,
+    /// Area measured, cm².
+    pub area_cm2: f64,
+    /// Smallest speckle the reading can be trusted for, mm.
+    pub speckle_floor_mm: f64,
+}
+
+/// A panel measured, with what a picture of it needs.
+#[derive(Debug, Clone)]
+pub struct Measured {
+    /// The numbers.
+    pub numbers: Measurements,
+    /// Silver level at standard sharpness, 0 to 1.
+    pub silver: Plane,
+    /// The speckles that were counted.
+    pub speckles: Vec<speckle::Speckle>,
+}
+
+/// Measures a panel.
+#[must_use]
+pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
+    let silver = sharpness::standard(panel, settings);
+    let level = surroundings::Surroundings::of(panel);
+    let floor_mm = speckle::floor_mm(panel, settings);
+    let found = speckle::find(panel, &level, floor_mm, settings);
+    let quiet = quiet::Quiet::of(panel, &found.labels);
+    let cloud_scale_mm = cloud::scale_mm(&quiet);
+    let windows = windows::Windows::over(panel, cloud_scale_mm);
+    let resamples = Resamples::draw(windows.count(), settings.resamples, settings.seed);
+    let resamples = resamples.as_ref();
+
+    let loss = loss::Loss::of(&silver, &windows, settings);
+    let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
+    let speckles = speckle::measure(&found, panel, &windows, resamples);
+    let streak = streak::measure(&quiet, &windows, resamples, settings);
+    let (tone_a, tone_b) = tone::measure(&panel.tone, &windows, resamples);
+    let numbers = Measurements {
+        coverage: loss.coverage(resamples),
+        clear_fraction: loss.clear(resamples),
+        veil_fraction: loss.veil(resamples),
+        dark_fraction: loss.dark(resamples),
+        speckle_density: speckles.density,
+        speckle_diameter_median: speckles.median,
+        speckle_diameter_p90: speckles.p90,
+        blot_fraction: speckle::blots(panel, &windows, resamples, settings),
+        streak_angle: streak.angle,
+        streak_strength: streak.strength,
+        aggressiveness: aggressiveness::measure(&loss, resamples),
+        tone_a,
+        tone_b,
+        edge_loss: edge_loss::measure(&silver, panel, &windows, resamples),
+        parts: Parts::of(&by_scale),
+        scales: by_scale,
+        silver_histogram: loss.histogram(),
+        speckle_sizes: speckles.sizes,
+        streak_rose: streak.rose,
+        cloud_scale_mm,
+        windows: windows.shape(),
+        window_coverage: loss.window_coverage(),
+        area_cm2: panel.area_cm2(),
+        speckle_floor_mm: floor_mm,
+    };
+    Measured {
+        numbers,
+        silver,
+        speckles: found.speckles,
+    }
+}

@@ -1,0 +1,293 @@
+//! Speckles: how many dark specks there are and how large; and blots, the dark areas larger than a speckle.
+//!
+//! A speckle is a connected area (8 neighbours) in which the silver is under half of the level around it, of an
+//! equivalent diameter (of the circle of equal area, ISO 9276-6) from the reading's floor up to 6 mm, at the photo's
+//! own sharpness. Counted without edge bias: one cut by the top or left edge is left out, one cut by the bottom or
+//! right edge is counted. Sizes are weighted by the chance of a speckle that large to lie uncut (Miles 1974,
+//! Lantuéjoul): W·H / ((W−w)(H−h)). Zero on a plain mirror. Dust on the glass adds to it.
+//!
+//! Blur shrinks a small disc: its half-way contour lies σ²/(2R) inside its edge. That is put back.
+
+use serde::{Deserialize, Serialize};
+
+use super::Settings;
+use super::surroundings::Surroundings;
+use super::windows::Windows;
+use crate::frame::panel::Panel;
+use crate::ops::label::{Area, Labels, label};
+use crate::stats::bootstrap::Resamples;
+use crate::units::{Estimate, Measure, Unmeasured};
+
+/// Under this level around it nothing is a speckle: there is no silver to be missing.
+const LEAST_LEVEL: f32 = 0.1;
+
+/// Fewest speckles whose sizes mean something.
+const FEWEST_SIZES: usize = 10;
+
+/// Bins of the size histogram a doubling of the diameter.
+const BINS_A_DOUBLING: f64 = 8.0;
+
+/// Smallest diameter of the size histogram, mm.
+const SMALLEST_BIN_MM: f64 = 0.25;
+
+/// Bins of the size histogram: 0.25 to 8 mm.
+const SIZE_BINS: usize = 40;
+
+/// One speckle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Speckle {
+    /// Row of its centroid in the silver plane, pixels.
+    pub row: f64,
+    /// Column of its centroid, pixels.
+    pub col: f64,
+    /// Equivalent diameter, mm.
+    pub diameter_mm: f64,
+    /// Counts towards the density: not cut by the top or left edge.
+    pub counted: bool,
+    /// Weight among the sizes; 0 where an edge cuts it.
+    pub weight: f64,
+}
+
+/// What was found dark against its surroundings.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// All dark areas, large and small.
+    pub labels: Labels,
+    /// Those that are speckles.
+    pub speckles: Vec<Speckle>,
+    floor_mm: f64,
+}
+
+/// Smallest speckle a reading can be trusted for, mm: the larger of 0.4 mm, 4 pixels and 2.5 deviations of the blur.
+#[must_use]
+pub fn floor_mm(panel: &Panel, settings: &Settings) -> f64 {
+    settings
+        .speckle_diameter_mm
+        .0
+        .max(settings.speckle_least_px / panel.px_per_mm)
+        .max(settings.speckle_least_blurs * panel.blur_mm)
+}
+
+/// Finds the speckles of a panel from `floor_mm` up.
+#[must_use]
+pub fn find(panel: &Panel, level: &Surroundings, floor_mm: f64, settings: &Settings) -> Found {
+    let (rows, cols) = panel.silver.dim();
+    let contrast = settings.speckle_contrast as f32;
+    let labels = label(rows, |r, runs| {
+        let mut around = vec![0.0; cols];
+        level.fill_row(r, &mut around);
+        let row = panel.silver.row(r);
+        runs_where(
+            row.iter()
+                .zip(&around)
+                .map(|(s, l)| *l >= LEAST_LEVEL && *s < contrast * l),
+            runs,
+        );
+    });
+    let speckles = labels
+        .areas
+        .iter()
+        .filter_map(|area| speckle(area, panel, floor_mm, settings))
+        .collect();
+    Found {
+        labels,
+        speckles,
+        floor_mm,
+    }
+}
+
+/// Appends the stretches of a row where `set` holds, as (first, last) columns.
+fn runs_where(set: impl Iterator<Item = bool>, runs: &mut Vec<(u32, u32)>) {
+    let mut open: Option<(u32, u32)> = None;
+    for (c, set) in set.enumerate() {
+        let c = c as u32;
+        match (&mut open, set) {
+            (None, true) => open = Some((c, c)),
+            (Some(run), true) => run.1 = c,
+            (Some(run), false) => {
+                runs.push(*run);
+                open = None;
+            }
+            (None, false) => {}
+        }
+    }
+    runs.extend(open);
+}
+
+/// Equivalent diameter of an area, mm, with the shrinking by blur put back.
+fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
+    let radius = (f64::from(area.pixels) / std::f64::consts::PI).sqrt() / panel.px_per_mm;
+    radius + (radius * radius + 2.0 * panel.blur_mm * panel.blur_mm).sqrt()
+}
+
+fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Option<Speckle> {
+    let diameter_mm = diameter_mm(area, panel);
+    if diameter_mm < floor_mm || diameter_mm > settings.speckle_diameter_mm.1 {
+        return None;
+    }
+    let (rows, cols) = panel.silver.dim();
+    let (last_row, last_col) = ((rows - 1) as u32, (cols - 1) as u32);
+    let counted = area.rows.0 > 0 && area.cols.0 > 0;
+    let uncut = counted && area.rows.1 < last_row && area.cols.1 < last_col;
+    let chance = |span: (u32, u32), side: usize| 1.0 - f64::from(span.1 - span.0 + 1) / side as f64;
+    Some(Speckle {
+        row: area.row + 0.5,
+        col: area.col + 0.5,
+        diameter_mm,
+        counted,
+        weight: if uncut {
+            1.0 / (chance(area.rows, rows) * chance(area.cols, cols)).max(0.1)
+        } else {
+            0.0
+        },
+    })
+}
+
+/// Speckles per cm² by size, in bins of equal ratio. Readings of unlike floors are compared above the higher one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SizeHistogram {
+    /// Lower diameter of each bin, mm, and the upper one of the last.
+    pub edges_mm: Vec<f64>,
+    /// Speckles per cm² in each bin.
+    pub per_cm2: Vec<f64>,
+}
+
+/// What the speckles come to.
+pub(super) struct Speckles {
+    pub(super) density: Measure,
+    pub(super) median: Measure,
+    pub(super) p90: Measure,
+    pub(super) sizes: SizeHistogram,
+}
+
+/// Density and sizes, with intervals by resampled windows.
+pub(super) fn measure(
+    found: &Found,
+    panel: &Panel,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+) -> Speckles {
+    let px_per_cm2 = (10.0 * panel.px_per_mm).powi(2);
+    let mut counts = vec![0.0; windows.count()];
+    for s in found.speckles.iter().filter(|s| s.counted) {
+        counts[windows.at(s.row, s.col)] += 1.0;
+    }
+    let areas: Vec<f64> = windows
+        .areas_px()
+        .iter()
+        .map(|px| px / px_per_cm2)
+        .collect();
+    let mut sized: Vec<(f64, f64, usize)> = found
+        .speckles
+        .iter()
+        .filter(|s| s.weight > 0.0)
+        .map(|s| (s.diameter_mm, s.weight, windows.at(s.row, s.col)))
+        .collect();
+    sized.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let quantile = |q: f64| {
+        if sized.len() < FEWEST_SIZES {
+            return Err(Unmeasured::TooFewSpeckles);
+        }
+        let of = |weights: &[f64]| weighted_quantile(&sized, weights, q);
+        let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
+        resamples
+            .and_then(|r| r.interval(value, of))
+            .ok_or(Unmeasured::PanelTooSmall)
+    };
+    Speckles {
+        density: resamples
+            .and_then(|r| r.ratio(&counts, &areas))
+            .ok_or(Unmeasured::PanelTooSmall)
+            .map(|density| at_least_poisson(density, counts.iter().sum(), areas.iter().sum())),
+        median: quantile(0.5),
+        p90: quantile(0.9),
+        sizes: histogram(found, panel.area_cm2()),
+    }
+}
+
+/// Nothing found in an area still leaves room for up to 3.689 (95 % limit of a Poisson count of none, Garwood 1936).
+fn at_least_poisson(density: Estimate, count: f64, area_cm2: f64) -> Estimate {
+    if count > 0.0 {
+        return density;
+    }
+    Estimate {
+        high: density.high.max(3.688_879 / area_cm2),
+        ..density
+    }
+}
+
+fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], q: f64) -> Option<f64> {
+    let total: f64 = sorted
+        .iter()
+        .map(|(_, w, window)| w * weights[*window])
+        .sum();
+    if total <= 0.0 {
+        return None;
+    }
+    let mut sum = 0.0;
+    for (diameter, w, window) in sorted {
+        sum += w * weights[*window];
+        if sum >= q * total {
+            return Some(*diameter);
+        }
+    }
+    sorted.last().map(|s| s.0)
+}
+
+fn histogram(found: &Found, area_cm2: f64) -> SizeHistogram {
+    let edge = |i: usize| SMALLEST_BIN_MM * (i as f64 / BINS_A_DOUBLING).exp2();
+    let mut per_cm2 = vec![0.0; SIZE_BINS];
+    for s in found.speckles.iter().filter(|s| s.counted) {
+        let bin = ((s.diameter_mm / SMALLEST_BIN_MM).log2() * BINS_A_DOUBLING).max(0.0) as usize;
+        per_cm2[bin.min(SIZE_BINS - 1)] += 1.0 / area_cm2;
+    }
+    SizeHistogram {
+        edges_mm: (0..=SIZE_BINS).map(edge).collect(),
+        per_cm2,
+    }
+}
+
+/// Share of the area in dark areas (s under 0.5) larger than a speckle.
+pub(super) fn blots(
+    panel: &Panel,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+    settings: &Settings,
+) -> Measure {
+    let dark = settings.dark_below as f32;
+    let labels = label(panel.silver.nrows(), |r, runs| {
+        runs_where(panel.silver.row(r).iter().map(|s| *s < dark), runs);
+    });
+    let large: Vec<bool> = labels
+        .areas
+        .iter()
+        .map(|a| diameter_mm(a, panel) > settings.speckle_diameter_mm.1)
+        .collect();
+    let mut blotted = vec![0.0; windows.count()];
+    let cols = windows.col_ranges();
+    for run in labels.runs.iter().filter(|r| large[r.area as usize]) {
+        let first = windows.at(f64::from(run.row) + 0.5, f64::from(run.first) + 0.5);
+        // A run may cross windows: each takes its own share.
+        for (window, range) in (first..).zip(&cols[first % cols.len()..]) {
+            let (a, b) = (
+                range.start.max(run.first as usize),
+                range.end.min(run.last as usize + 1),
+            );
+            if a >= b {
+                break;
+            }
+            blotted[window] += (b - a) as f64;
+        }
+    }
+    resamples
+        .and_then(|r| r.ratio(&blotted, &windows.areas_px()))
+        .ok_or(Unmeasured::PanelTooSmall)
+}
+
+impl Found {
+    /// Smallest speckle that was looked for, mm.
+    #[must_use]
+    pub fn floor_mm(&self) -> f64 {
+        self.floor_mm
+    }
+}

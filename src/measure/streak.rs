@@ -1,0 +1,120 @@
+//! Streaks: whether ridges, runs or wipes give the silver a direction, which, and how strongly.
+//!
+//! The structure tensor J = Σ g gᵀ of the quiet silver's gradients (Bigün & Granlund 1987), by Gaussian derivatives:
+//! differences of neighbours would turn the angle. Gradients beside dark spots and at the panel's edge are left out.
+//! *Angle*: axis along the ridges, degrees in [0, 180), anticlockwise from the panel's bottom edge, seen from the front.
+//! *Strength*: coherence (λ₁−λ₂)/(λ₁+λ₂), 0 no direction, 1 straight even ridges. There is no angle where chance alone
+//! would often show a strength like it (Hotelling's test on the windows' doubled angles), or where it is under 0.04.
+
+use super::Settings;
+use super::quiet::Quiet;
+use super::windows::Windows;
+use crate::ops::smooth;
+use crate::stats::axial::{Tensor, chance_of_direction};
+use crate::stats::bootstrap::Resamples;
+use crate::units::{Estimate, Measure, Unmeasured, axial, axial_difference};
+use rayon::prelude::*;
+
+/// Bins of the streak rose over 180°.
+pub const ROSE_BINS: usize = 36;
+
+/// Blur of the derivatives, mm.
+const DERIVATIVE_MM: f64 = 0.75;
+
+/// Cells this much free of dark spots around them count.
+const FREE_ENOUGH: f32 = 0.9;
+
+pub(super) struct Streak {
+    pub(super) angle: Measure,
+    pub(super) strength: Measure,
+    pub(super) rose: Vec<f64>,
+}
+
+/// Direction and strength, with intervals by resampled windows.
+pub(super) fn measure(
+    quiet: &Quiet,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+    settings: &Settings,
+) -> Streak {
+    let (tensors, rose) = tensors(quiet, windows);
+    let all = Tensor::sum(&tensors, &vec![1.0; tensors.len()]);
+    let Some(resamples) = resamples else {
+        return Streak {
+            angle: Err(Unmeasured::PanelTooSmall),
+            strength: Err(Unmeasured::PanelTooSmall),
+            rose,
+        };
+    };
+    let coherence = all.coherence();
+    let strength = resamples
+        .interval(coherence, |w| Some(Tensor::sum(&tensors, w).coherence()))
+        .ok_or(Unmeasured::PanelTooSmall);
+    let stands_out = coherence >= settings.least_streak_strength
+        && chance_of_direction(&tensors) < settings.direction_chance;
+    let axis = all.line_axis();
+    let angle = if stands_out {
+        resamples
+            .interval(0.0, |w| {
+                Some(axial_difference(axis, Tensor::sum(&tensors, w).line_axis()))
+            })
+            .map(|turn| Estimate {
+                value: axis,
+                low: axis + turn.low,
+                high: axis + turn.high,
+            })
+            .ok_or(Unmeasured::PanelTooSmall)
+    } else {
+        Err(Unmeasured::NoDirection)
+    };
+    Streak {
+        angle,
+        strength,
+        rose,
+    }
+}
+
+/// The tensor of each window, and the rose of all gradients by the direction of the line they cross.
+fn tensors(quiet: &Quiet, windows: &Windows) -> (Vec<Tensor>, Vec<f64>) {
+    let sigma = DERIVATIVE_MM / quiet.cell_mm;
+    let (down, along) = smooth::gradient(&quiet.silver, sigma);
+    let free = smooth::gaussian(&quiet.free, sigma);
+    let (rows, cols) = down.dim();
+    // Within the derivative's reach of the edge the gradient is not whole.
+    let rim = (2.0 * sigma).ceil() as usize;
+    let cell = quiet.cell_px as f64;
+    let inner = rim.min(rows / 2)..rows - rim.min(rows / 2);
+    let by_row: Vec<(Vec<Tensor>, Vec<f64>)> = inner
+        .into_par_iter()
+        .map(|r| {
+            let mut tensors = vec![Tensor::default(); windows.count()];
+            let mut rose = vec![0.0; ROSE_BINS];
+            for c in rim..cols.saturating_sub(rim) {
+                if free[[r, c]] < FREE_ENOUGH {
+                    continue;
+                }
+                // y runs up, rows run down.
+                let (gx, gy) = (f64::from(along[[r, c]]), -f64::from(down[[r, c]]));
+                let window = windows.at((r as f64 + 0.5) * cell, (c as f64 + 0.5) * cell);
+                tensors[window].add(gx, gy, 1.0);
+                let line = axial(gy.atan2(gx).to_degrees() + 90.0);
+                let bin = (line / 180.0 * ROSE_BINS as f64) as usize;
+                rose[bin.min(ROSE_BINS - 1)] += gx * gx + gy * gy;
+            }
+            (tensors, rose)
+        })
+        .collect();
+    let mut tensors = vec![Tensor::default(); windows.count()];
+    let mut rose = vec![0.0; ROSE_BINS];
+    for (row_tensors, row_rose) in by_row {
+        for (sum, t) in tensors.iter_mut().zip(row_tensors) {
+            *sum = Tensor::sum(&[*sum, t], &[1.0, 1.0]);
+        }
+        rose.iter_mut().zip(row_rose).for_each(|(sum, v)| *sum += v);
+    }
+    let whole: f64 = rose.iter().sum();
+    if whole > 0.0 {
+        rose.iter_mut().for_each(|v| *v /= whole);
+    }
+    (tensors, rose)
+}

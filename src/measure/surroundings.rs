@@ -1,0 +1,61 @@
+//! How bright the silver about a place is, specks left aside.
+//!
+//! A speckle is dark against the silver around it, not against a plain mirror: in a veil of 30 % it is what drops under
+//! half of 0.7. Cells of 1 mm are closed (the brightest within reach, then the darkest of those: greyscale closing), so
+//! dark areas narrower than the reach vanish and wider ones, with clouds and lost edges, stay.
+
+use image::{GrayImage, Luma};
+use imageproc::morphology::{Mask, grayscale_close};
+
+use crate::frame::Plane;
+use crate::frame::panel::Panel;
+use crate::ops::reduce::{Between, block_mean};
+use crate::ops::smooth::gaussian;
+
+/// Side of a cell, mm.
+const CELL_MM: f64 = 1.0;
+
+/// Reach of the closing, mm: a disc of 9 mm holds the largest speckle (6 mm) wherever the cells cut it.
+const REACH_MM: f64 = 4.5;
+
+/// Smoothing of the closed cells, in cells.
+const SMOOTH_CELLS: f64 = 1.5;
+
+/// Silver levels are closed in steps of 1/200.
+const STEPS: f32 = 200.0;
+
+/// The silver level around each place.
+#[derive(Debug, Clone)]
+pub struct Surroundings {
+    cells: Plane,
+    cell_px: usize,
+}
+
+impl Surroundings {
+    /// Finds the level around each place of a panel.
+    #[must_use]
+    pub fn of(panel: &Panel) -> Self {
+        let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
+        let means = block_mean(&panel.silver, cell_px);
+        let (rows, cols) = means.dim();
+        let image = GrayImage::from_fn(cols as u32, rows as u32, |x, y| {
+            Luma([(means[[y as usize, x as usize]] * STEPS).clamp(0.0, 255.0) as u8])
+        });
+        let reach = (REACH_MM * panel.px_per_mm / cell_px as f64)
+            .round()
+            .clamp(1.0, 255.0);
+        let closed = grayscale_close(&image, &Mask::disk(reach as u8));
+        let cells = Plane::from_shape_fn((rows, cols), |(r, c)| {
+            f32::from(closed.get_pixel(c as u32, r as u32).0[0]) / STEPS
+        });
+        Surroundings {
+            cells: gaussian(&cells, SMOOTH_CELLS),
+            cell_px,
+        }
+    }
+
+    /// Fills `row` with the level along row `r` of the silver plane.
+    pub fn fill_row(&self, r: usize, row: &mut [f32]) {
+        Between::new(&self.cells, self.cell_px).fill_row(r, 0, row);
+    }
+}

@@ -1,0 +1,85 @@
+//! The only place that chains the stages: photo → panel → measurements → fingerprint.
+
+use std::path::Path;
+
+use crate::error::Result;
+use crate::fingerprint::{Fingerprint, Provenance, VERSION};
+use crate::frame::panel::Panel;
+use crate::frame::photo::Photo;
+use crate::intake;
+use crate::measure::{self, Measured};
+use crate::normalize::{self, Rig};
+use crate::placement::{self, Given, Sidecar};
+use crate::settings::Settings;
+
+/// A reading and what pictures of it are drawn from.
+pub struct Reading {
+    /// What is kept and compared.
+    pub fingerprint: Fingerprint,
+    /// The measured panel.
+    pub measured: Measured,
+}
+
+/// Reads a photo: what is given, and where nothing is, the placement file beside the photo.
+///
+/// # Errors
+/// The photo cannot be read, or its placement is missing or impossible. A weak picture is not an error: it is flagged.
+pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -> Result<Reading> {
+    let photo = intake::read(path, &intake::Limits::default())?;
+    let given = given.or(Sidecar::beside(path)?);
+    reading(&photo, path, given, rig, settings)
+}
+
+/// The same from a photo already opened.
+///
+/// # Errors
+/// As for [`read`].
+pub fn reading(photo: &Photo, path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -> Result<Reading> {
+    let (placement, flag) = placement::place(photo, path, given)?;
+    let mut panel = normalize::normalize(photo, &placement, rig, &settings.normalize)?;
+    if let Some(flag) = flag {
+        panel.flags.raise(flag);
+    }
+    let measured = measure::measure(&panel, &settings.measure);
+    let Panel {
+        silver_scale,
+        px_per_mm,
+        blur_mm,
+        flags,
+        steps,
+        ..
+    } = panel;
+    let fingerprint = Fingerprint {
+        version: VERSION,
+        settings_digest: settings.digest(),
+        measurements: measured.numbers.clone(),
+        provenance: Provenance {
+            photo_digest: photo.digest.clone(),
+            capture: photo.capture.clone(),
+            colour: photo.linear.source,
+            placement,
+            silver_scale,
+            rig: rig.map(|r| r.name.clone()),
+            px_per_mm,
+            blur_mm,
+            flags,
+            anyway: false,
+            steps,
+        },
+    };
+    Ok(Reading {
+        fingerprint,
+        measured,
+    })
+}
+
+/// Learns a rig from the photo of an unaged mirror.
+///
+/// # Errors
+/// As for [`read`], and where the mirror is not plain.
+pub fn learn_rig(name: &str, path: &Path, given: Given, settings: &Settings) -> Result<Rig> {
+    let photo = intake::read(path, &intake::Limits::default())?;
+    let given = given.or(Sidecar::beside(path)?);
+    let (placement, _) = placement::place(&photo, path, given)?;
+    Rig::from_plain(name, path, &photo, &placement, &settings.normalize)
+}

@@ -3,6 +3,7 @@
 pub mod error;
 pub mod frame;
 pub mod quality;
+pub mod synth;
 pub mod units;
 
 pub use error::{Error, Result};

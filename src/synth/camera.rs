@@ -1,0 +1,275 @@
+//! Taking the photo: light into pixels, blur, noise, codes.
+
+use image::RgbImage;
+use ndarray::Axis;
+use ndarray::parallel::prelude::*;
+use rand::RngExt;
+use rand_distr::StandardNormal;
+use rayon::slice::ParallelSliceMut;
+
+use super::field::Painted;
+use super::scene::{FULL_SILVER, Light, Scene, patch_level};
+use super::shot::Shot;
+use super::smooth::{gaussian, in_cells};
+use super::stream::{Part, mixed, stream};
+use super::tone::silver_colour;
+use crate::frame::Plane;
+use crate::frame::placement::{Placement, Side};
+use crate::frame::quad::{Homography, Point, Quad};
+
+/// A photo and where everything in it truly lies.
+#[derive(Debug, Clone)]
+pub struct Photographed {
+    /// The photo as shown, sRGB.
+    pub rgb8: RgbImage,
+    /// Where the panel and the patches lie.
+    pub placement: Placement,
+    /// How it was taken.
+    pub shot: Shot,
+}
+
+/// Photographs a painted panel.
+///
+/// # Panics
+/// When the panel would be seen edge on, or the frame has no pixels.
+#[must_use]
+pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
+    let scene = Scene::new(shot, painted.size).filter(|_| shot.width_px * shot.height_px > 0);
+    let Some(scene) = scene else {
+        panic!("no photo can be taken like this: {shot:?}");
+    };
+    let (silver, rest) = exposed(painted, shot, &scene);
+    let (silver, rest) = (
+        gaussian(&silver, shot.blur_px),
+        gaussian(&rest, shot.blur_px),
+    );
+    Photographed {
+        rgb8: developed(&silver, &rest, painted.finish.warmth, shot),
+        placement: scene.placement(shot),
+        shot: shot.clone(),
+    }
+}
+
+/// The painted field made ready for sampling: in cells no larger than a pixel of the photo.
+struct Field {
+    silver: Plane,
+    /// Cells in a millimetre.
+    cells_per_mm: f64,
+    /// Cells from the field's corner to the panel's centre, right and down.
+    centre: Point,
+    /// The panel is seen from behind.
+    mirrored: bool,
+}
+
+impl Field {
+    fn new(painted: &Painted, photo_px_per_mm: f64, side: Side) -> Self {
+        let k = ((painted.px_per_mm / photo_px_per_mm).floor() as usize).max(1);
+        let cells_per_mm = painted.px_per_mm / k as f64;
+        let margin = painted.margin_px as f64 / k as f64;
+        Field {
+            silver: in_cells(&painted.silver, k),
+            cells_per_mm,
+            centre: [
+                margin + painted.size.width / 2.0 * cells_per_mm,
+                margin + painted.size.height / 2.0 * cells_per_mm,
+            ],
+            mirrored: side == Side::Back,
+        }
+    }
+
+    /// Silver level at a point, mm right of and below the panel's centre as the camera sees it; bilinear.
+    fn at(&self, [x, y]: Point) -> f32 {
+        let x = if self.mirrored { -x } else { x };
+        let (rows, cols) = self.silver.dim();
+        let keep = |v: f64, n: usize| (v - 0.5).clamp(0.0, n as f64 - 1.001);
+        let c = keep(self.centre[0] + x * self.cells_per_mm, cols);
+        let r = keep(self.centre[1] + y * self.cells_per_mm, rows);
+        let (i, j) = (r as usize, c as usize);
+        let (dr, dc) = ((r - i as f64) as f32, (c - j as f64) as f32);
+        let along = |i: usize| self.silver[[i, j]] * (1.0 - dc) + self.silver[[i, j + 1]] * dc;
+        along(i) * (1.0 - dr) + along(i + 1) * dr
+    }
+}
+
+/// Something flat and rectangular in the plane of the panel.
+struct Piece {
+    centre_mm: Point,
+    half_mm: [f64; 2],
+    /// Box round its image: first and last column and row it can touch.
+    reach: [f64; 4],
+    /// Pixels in a millimetre at its centre.
+    px_per_mm: f64,
+}
+
+impl Piece {
+    fn new(scene: &Scene, seen: &Quad, centre_mm: Point, half_mm: [f64; 2]) -> Self {
+        let mut reach = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+        for [x, y] in seen.0 {
+            reach = [
+                reach[0].min(x - 2.0),
+                reach[1].min(y - 2.0),
+                reach[2].max(x + 2.0),
+                reach[3].max(y + 2.0),
+            ];
+        }
+        Piece {
+            centre_mm,
+            half_mm,
+            reach,
+            px_per_mm: scene.to_photo.scale_at(centre_mm),
+        }
+    }
+
+    fn may_touch(&self, [x, y]: Point) -> bool {
+        x >= self.reach[0] && y >= self.reach[1] && x <= self.reach[2] && y <= self.reach[3]
+    }
+
+    /// Share of the pixel at this point that the piece covers.
+    fn share(&self, [x, y]: Point) -> f32 {
+        let inside = (self.half_mm[0] - (x - self.centre_mm[0]).abs())
+            .min(self.half_mm[1] - (y - self.centre_mm[1]).abs());
+        (0.5 + inside * self.px_per_mm).clamp(0.0, 1.0) as f32
+    }
+}
+
+/// Light in each pixel, relative to full silver at the middle of the frame: what comes off silver, which has a colour,
+/// and the rest, which has none.
+fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
+    let field = Field::new(painted, scene.to_photo.scale_at([0.0, 0.0]), shot.side);
+    let light = Light::new(shot);
+    let half = [painted.size.width / 2.0, painted.size.height / 2.0];
+    let panel = Piece::new(scene, &scene.panel_seen(), [0.0, 0.0], half);
+    let patches: Vec<_> = shot
+        .patches
+        .iter()
+        .map(|p| {
+            let piece = Piece::new(
+                scene,
+                &scene.patch_seen(p),
+                p.centre_mm,
+                [p.size_mm / 2.0; 2],
+            );
+            (piece, patch_level(p.kind) as f32)
+        })
+        .collect();
+    let bare = shot.bare_ratio as f32;
+
+    let mut silver = Plane::zeros((shot.height_px, shot.width_px));
+    let mut rest = silver.clone();
+    silver
+        .axis_iter_mut(Axis(0))
+        .into_par_iter()
+        .zip(rest.axis_iter_mut(Axis(0)))
+        .enumerate()
+        .for_each(|(r, (mut silver, mut rest))| {
+            let y = r as f64 + 0.5;
+            for (c, (silver, rest)) in silver.iter_mut().zip(&mut rest).enumerate() {
+                let at = [c as f64 + 0.5, y];
+                let here = light.at(at[0], at[1]) as f32;
+                let mm = scene.to_mm.apply(at);
+                let on_panel = if panel.may_touch(at) {
+                    panel.share(mm)
+                } else {
+                    0.0
+                };
+                if on_panel > 0.0 {
+                    let s = footprint(&field, &scene.to_mm, at);
+                    *silver = here * on_panel * (1.0 - bare) * s;
+                    *rest = here * on_panel * bare;
+                }
+                if on_panel < 1.0 {
+                    let mut beside = shot.surround as f32 * (1.0 + 0.25 * weave(mm));
+                    for (piece, level) in &patches {
+                        if piece.may_touch(at) {
+                            let share = piece.share(mm);
+                            beside += share * (level - beside);
+                        }
+                    }
+                    *rest += here * (1.0 - on_panel) * beside;
+                }
+            }
+        });
+    (silver, rest)
+}
+
+/// Mean silver over the pixel, from four points of it.
+fn footprint(field: &Field, to_mm: &Homography, [x, y]: Point) -> f32 {
+    let points = [[-0.25, -0.25], [0.25, -0.25], [-0.25, 0.25], [0.25, 0.25]];
+    let sum: f32 = points
+        .iter()
+        .map(|[dx, dy]| field.at(to_mm.apply([x + dx, y + dy])))
+        .sum();
+    sum / 4.0
+}
+
+/// The cloth under the panel: uneven from half millimetre to half millimetre, −1 to 1.
+fn weave([x, y]: Point) -> f32 {
+    const THREAD_MM: f64 = 0.5;
+    let (x, y) = (x / THREAD_MM, y / THREAD_MM);
+    let knot = |i: f64, j: f64| {
+        let cell = (i as i64 as u64) << 32 ^ (j as i64 as u64 & 0xffff_ffff);
+        (mixed(cell) >> 40) as f32 / 8_388_608.0 - 1.0
+    };
+    let (i, j) = (x.floor(), y.floor());
+    let (u, v) = ((x - i) as f32, (y - j) as f32);
+    let along = |j: f64| knot(i, j) * (1.0 - u) + knot(i + 1.0, j) * u;
+    along(j) * (1.0 - v) + along(j + 1.0) * v
+}
+
+/// Light into codes: exposure and colour of the lamps, noise, sRGB.
+fn developed(silver: &Plane, rest: &Plane, warmth: f64, shot: &Shot) -> RgbImage {
+    let codes = srgb_codes();
+    let gain = FULL_SILVER * shot.exposure_ev.exp2();
+    let rest_gain = shot.white_balance.map(|w| (w * gain) as f32);
+    let colour = silver_colour(warmth);
+    let silver_gain = [0, 1, 2].map(|c| (shot.white_balance[c] * gain * colour[c]) as f32);
+    let read = (shot.read_noise * shot.read_noise) as f32;
+    let per_light = if shot.full_well > 0.0 {
+        (1.0 / shot.full_well) as f32
+    } else {
+        0.0
+    };
+    let quiet = read <= 0.0 && per_light <= 0.0;
+    let mut image = RgbImage::new(shot.width_px as u32, shot.height_px as u32);
+    image
+        .as_mut()
+        .par_chunks_mut(3 * shot.width_px)
+        .enumerate()
+        .for_each(|(r, out)| {
+            let mut rng = stream(shot.seed, Part::Noise, r as u64);
+            let lit = silver.row(r).into_iter().zip(rest.row(r));
+            for (pixel, (s, rest)) in out.chunks_exact_mut(3).zip(lit) {
+                for (c, code) in pixel.iter_mut().enumerate() {
+                    let mut light = s * silver_gain[c] + rest * rest_gain[c];
+                    if !quiet {
+                        let z: f32 = rng.sample(StandardNormal);
+                        light += z * (read + per_light * light).sqrt();
+                    }
+                    *code = codes[(light.clamp(0.0, 1.0) * FINE as f32 + 0.5) as usize];
+                }
+            }
+        });
+    image
+}
+
+/// Steps of linear light in the table of codes: twenty to the smallest code.
+const FINE: usize = 65_535;
+
+/// The sRGB code (IEC 61966-2-1) of each step of linear light.
+fn srgb_codes() -> Vec<u8> {
+    (0..=FINE)
+        .map(|step| {
+            let light = step as f64 / FINE as f64;
+            let encoded = if light <= 0.003_130_8 {
+                12.92 * light
+            } else {
+                1.055 * light.powf(1.0 / 2.4) - 0.055
+            };
+            (encoded * 255.0).round() as u8
+        })
+        .collect()
+}
+
+#[cfg(test)]
+#[path = "camera_tests.rs"]
+mod tests;

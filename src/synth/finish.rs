@@ -1,0 +1,113 @@
+//! What can be asked of a painted panel.
+
+use serde::{Deserialize, Serialize};
+
+/// A finish to paint. The silver level at a point is the product of what each part leaves of it.
+///
+/// Default: a plain mirror, full silver everywhere.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Finish {
+    /// Same seed, same panel. Each part draws from a stream of its own.
+    pub seed: u64,
+    /// Silver lost evenly everywhere, 0 to 1.
+    pub veil: f64,
+    /// Soft patches of more and less loss.
+    pub clouds: Option<Clouds>,
+    /// Lines of loss all running about one way.
+    pub ridges: Option<Ridges>,
+    /// Small bare discs.
+    pub speckles: Option<Speckles>,
+    /// Large bare areas.
+    pub blots: Option<Blots>,
+    /// Loss growing towards the cut edges.
+    pub edge_loss: Option<EdgeLoss>,
+    /// How yellow the remaining silver is: 0 neutral, 1 strong tarnish (b* about 25). Luminance stays as painted.
+    pub warmth: f64,
+}
+
+/// A smooth random field of loss: Gaussian-filtered white noise.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Clouds {
+    /// Mean loss, 0 to 1; it varies by ±45 % of this (one standard deviation), less where it would pass 1.
+    pub depth: f64,
+    /// Distance at which the autocorrelation falls to 1/e, mm; from 0.5 up.
+    pub scale_mm: f64,
+}
+
+/// Loss that comes and goes across one direction, as a raised cosine.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Ridges {
+    /// Direction along the lines: axial degrees, anticlockwise from the panel's bottom edge, seen from the front.
+    pub angle_deg: f64,
+    /// Distance from line to line, mm.
+    pub spacing_mm: f64,
+    /// Loss in the middle of a line, 0 to 1; between the lines there is none, and the mean is half of this.
+    pub depth: f64,
+    /// Standard deviation of the local direction, degrees; 0 to about 20. The spacing varies in the same measure.
+    pub wobble_deg: f64,
+}
+
+/// Small bare discs, slightly out of round.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Speckles {
+    /// Discs laid per square centimetre; those that touch run together.
+    pub per_cm2: f64,
+    /// Median diameter of an equal-area circle, mm.
+    pub diameter_median_mm: f64,
+    /// Standard deviation of the natural logarithm of the diameter.
+    pub spread: f64,
+    /// How they lie to each other.
+    pub arrangement: Arrangement,
+    /// Silver level left inside, 0 to 1.
+    pub floor: f64,
+}
+
+/// How speckles lie to each other.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Arrangement {
+    /// Anywhere, each without regard to the others.
+    #[default]
+    Random,
+    /// No two centres nearer than 0.7 of the root of the area each has to itself.
+    Spaced,
+    /// In round clumps.
+    Clumped {
+        /// Radius of a clump, mm.
+        clump_radius_mm: f64,
+        /// Mean number in a clump.
+        per_clump: f64,
+    },
+}
+
+/// Large ragged dark areas.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Blots {
+    /// Blots per square decimetre.
+    pub per_dm2: f64,
+    /// Median diameter of an equal-area circle, mm; none is under 6.6 mm.
+    pub diameter_mm: f64,
+    /// Silver level left inside, 0 to 1.
+    pub floor: f64,
+}
+
+/// Loss that dies away exponentially from the nearest cut edge inwards, and stays at its depth beyond the cut.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct EdgeLoss {
+    /// Loss at the cut edge, 0 to 1.
+    pub depth: f64,
+    /// Distance inwards at which it has fallen to 1/e, mm.
+    pub width_mm: f64,
+}
+
+impl Finish {
+    /// A plain mirror under this seed, to be given parts.
+    #[must_use]
+    pub fn seeded(seed: u64) -> Self {
+        Finish {
+            seed,
+            ..Finish::default()
+        }
+    }
+}

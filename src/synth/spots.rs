@@ -1,0 +1,120 @@
+//! Bare spots: where each lies, its outline, and laying it into the silver.
+
+use rand::RngExt;
+use rand_distr::StandardNormal;
+use rand_pcg::Pcg64;
+
+use crate::frame::Plane;
+
+/// A bare spot with a star-shaped outline.
+#[derive(Debug, Clone)]
+pub(super) struct Spot {
+    /// Centre, mm right of and below the panel's top left corner.
+    pub(super) centre_mm: [f64; 2],
+    /// Diameter of the circle of equal area, mm.
+    pub(super) diameter_mm: f64,
+    /// Silver level left inside.
+    pub(super) floor: f32,
+    /// Amplitude relative to the radius, and phase, of the 2nd, 3rd, … harmonic of the outline.
+    pub(super) outline: Vec<(f64, f64)>,
+}
+
+/// An outline of `count` harmonics whose amplitudes have the standard deviation `first` at the 2nd and fall off as
+/// one over the order.
+pub(super) fn outline(rng: &mut Pcg64, count: usize, first: f64) -> Vec<(f64, f64)> {
+    (0..count)
+        .map(|k| {
+            let size: f64 = rng.sample(StandardNormal);
+            let phase = rng.random::<f64>() * std::f64::consts::TAU;
+            (first * 2.0 / (k + 2) as f64 * size.clamp(-2.0, 2.0), phase)
+        })
+        .collect()
+}
+
+/// Diameter drawn from a lognormal.
+pub(super) fn lognormal(rng: &mut Pcg64, median: f64, log_sd: f64) -> f64 {
+    let z: f64 = rng.sample(StandardNormal);
+    median * (log_sd * z).exp()
+}
+
+impl Spot {
+    /// Lays the spot into the silver: at its outline the level changes over one pixel, in proportion to the share of
+    /// the pixel it covers.
+    pub(super) fn lay(&self, silver: &mut Plane, px_per_mm: f64, margin_px: usize) {
+        let at = |mm: f64| mm * px_per_mm + margin_px as f64;
+        let [x, y] = self.centre_mm.map(at);
+        let reach: f64 = self.outline.iter().map(|(a, _)| a.abs()).sum();
+        let power: f64 = self.outline.iter().map(|(a, _)| a * a).sum();
+        let round = self.diameter_mm / 2.0 * px_per_mm / (1.0 + power / 2.0).sqrt();
+        let (radius, most) = soft_radius(round);
+        let (inner, outer) = (radius * (1.0 - reach) - 0.5, radius * (1.0 + reach) + 0.5);
+        let span = |middle: f64, n: usize| {
+            let first = (middle - outer - 0.5).floor().clamp(0.0, n as f64);
+            let end = (middle + outer + 0.5).ceil().clamp(0.0, n as f64);
+            first as usize..end as usize
+        };
+        let (rows, cols) = silver.dim();
+        for r in span(y, rows) {
+            let dy = r as f64 + 0.5 - y;
+            for c in span(x, cols) {
+                let dx = c as f64 + 0.5 - x;
+                let d = dx.hypot(dy);
+                let share = if d <= inner {
+                    1.0
+                } else if d >= outer {
+                    continue;
+                } else {
+                    let angle = dy.atan2(dx);
+                    let edge = self.outline.iter().zip(2u32..).fold(1.0, |e, ((a, p), k)| {
+                        e + a * (f64::from(k) * angle + p).cos()
+                    });
+                    (0.5 + radius * edge.max(0.1) - d).clamp(0.0, 1.0)
+                };
+                let s = &mut silver[[r, c]];
+                *s += (s.min(self.floor) - *s) * (share * most) as f32;
+            }
+        }
+    }
+}
+
+/// Radius and height of the cone-edged disc, one pixel soft, that covers as much as a sharp disc of radius `r`, all in
+/// pixels: the soft one covers π (r² + 1/12).
+fn soft_radius(r: f64) -> (f64, f64) {
+    if r * r >= 1.0 / 3.0 {
+        ((r * r - 1.0 / 12.0).sqrt(), 1.0)
+    } else {
+        (0.5, 3.0 * r * r)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::synth::stream::{Part, stream};
+
+    #[test]
+    fn a_spot_covers_the_area_of_its_diameter_whatever_its_outline() {
+        let mut rng = stream(1, Part::Blots, 0);
+        for (diameter_mm, harmonics, tolerance) in [
+            (0.02, 0, 0.2),
+            (0.1, 0, 0.05),
+            (1.0, 3, 0.01),
+            (12.0, 9, 0.01),
+        ] {
+            let spot = Spot {
+                centre_mm: [12.03, 12.01],
+                diameter_mm,
+                floor: 0.0,
+                outline: outline(&mut rng, harmonics, 0.12),
+            };
+            let mut silver = Plane::ones((480, 480));
+            spot.lay(&mut silver, 20.0, 0);
+            let bare: f64 = silver.iter().map(|s| 1.0 - f64::from(*s)).sum();
+            let area = std::f64::consts::PI * (diameter_mm * 10.0).powi(2);
+            assert!(
+                (bare / area - 1.0).abs() < tolerance,
+                "{diameter_mm}: {bare} {area}"
+            );
+        }
+    }
+}

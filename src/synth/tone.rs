@@ -1,0 +1,58 @@
+//! The colour of tarnished silver.
+
+/// Red, green and blue of fully tarnished silver before its luminance is put right; chosen to look like old silver.
+const TARNISHED: [f64; 3] = [1.0, 0.90, 0.62];
+
+/// Weights of linear red, green and blue in luminance (ITU-R BT.709).
+pub(super) const LUMINANCE: [f64; 3] = [0.2126, 0.7152, 0.0722];
+
+/// What remaining silver reflects in red, green and blue for each unit of its luminance.
+#[must_use]
+pub fn silver_colour(warmth: f64) -> [f64; 3] {
+    let raw = TARNISHED.map(|t| 1.0 - warmth * (1.0 - t));
+    let luminance: f64 = (0..3).map(|c| LUMINANCE[c] * raw[c]).sum();
+    raw.map(|v| v / luminance)
+}
+
+/// CIELAB a* and b* of a linear Rec. 709 colour whose white is (1, 1, 1), D65.
+pub(super) fn a_b(rgb: [f64; 3]) -> [f64; 2] {
+    const TO_XYZ: [[f64; 3]; 3] = [
+        [0.412_390_799, 0.357_584_339, 0.180_480_788],
+        [0.212_639_006, 0.715_168_679, 0.072_192_315],
+        [0.019_330_819, 0.119_194_780, 0.950_532_152],
+    ];
+    let f = TO_XYZ.map(|row| {
+        let white: f64 = row.iter().sum();
+        let t = (0..3).map(|c| row[c] * rgb[c]).sum::<f64>() / white;
+        if t > (6.0f64 / 29.0).powi(3) {
+            t.cbrt()
+        } else {
+            t * (29.0f64 / 6.0).powi(2) / 3.0 + 4.0 / 29.0
+        }
+    });
+    [500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2])]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn warmth_keeps_luminance_and_grey_has_no_tone() {
+        let warm = silver_colour(0.8);
+        let luminance: f64 = (0..3).map(|c| LUMINANCE[c] * warm[c]).sum();
+        assert!((luminance - 1.0).abs() < 1e-12);
+        assert!(a_b([0.5; 3]).iter().all(|v| v.abs() < 1e-9));
+        assert!(a_b(warm)[1] > 5.0);
+    }
+
+    #[test]
+    fn red_has_the_tone_published_for_it() {
+        // sRGB red under D65: a* 80.09, b* 67.20 (widely published conversion, 2° observer).
+        let [a, b] = a_b([1.0, 0.0, 0.0]);
+        assert!(
+            (a - 80.09).abs() < 0.1 && (b - 67.20).abs() < 0.1,
+            "{a} {b}"
+        );
+    }
+}

@@ -15,7 +15,7 @@ use super::stream::{Part, mixed, stream};
 use super::tone::silver_colour;
 use crate::frame::Plane;
 use crate::frame::placement::{Placement, Side};
-use crate::frame::quad::{Homography, Point, Quad};
+use crate::frame::quad::{Point, Quad};
 
 /// A photo and where everything in it truly lies.
 #[derive(Debug, Clone)]
@@ -40,8 +40,8 @@ pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
     };
     let (silver, rest) = exposed(painted, shot, &scene);
     let (silver, rest) = (
-        gaussian(&silver, shot.blur_px),
-        gaussian(&rest, shot.blur_px),
+        gaussian(silver.view(), shot.blur_px),
+        gaussian(rest.view(), shot.blur_px),
     );
     Photographed {
         rgb8: developed(&silver, &rest, painted.finish.warmth, shot),
@@ -67,7 +67,7 @@ impl Field {
         let cells_per_mm = painted.px_per_mm / k as f64;
         let margin = painted.margin_px as f64 / k as f64;
         Field {
-            silver: in_cells(&painted.silver, k),
+            silver: in_cells(painted.silver.view(), k),
             cells_per_mm,
             centre: [
                 margin + painted.size.width / 2.0 * cells_per_mm,
@@ -166,14 +166,14 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
             for (c, (silver, rest)) in silver.iter_mut().zip(&mut rest).enumerate() {
                 let at = [c as f64 + 0.5, y];
                 let here = light.at(at[0], at[1]) as f32;
-                let mm = scene.to_mm.apply(at);
+                let (mm, per_px) = scene.seen_at(at);
                 let on_panel = if panel.may_touch(at) {
                     panel.share(mm)
                 } else {
                     0.0
                 };
                 if on_panel > 0.0 {
-                    let s = footprint(&field, &scene.to_mm, at);
+                    let s = footprint(&field, mm, per_px);
                     *silver = here * on_panel * (1.0 - bare) * s;
                     *rest = here * on_panel * bare;
                 }
@@ -193,11 +193,16 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
 }
 
 /// Mean silver over the pixel, from four points of it.
-fn footprint(field: &Field, to_mm: &Homography, [x, y]: Point) -> f32 {
-    let points = [[-0.25, -0.25], [0.25, -0.25], [-0.25, 0.25], [0.25, 0.25]];
-    let sum: f32 = points
+fn footprint(field: &Field, [x, y]: Point, [right, down]: [Point; 2]) -> f32 {
+    let quarters = [[-0.25, -0.25], [0.25, -0.25], [-0.25, 0.25], [0.25, 0.25]];
+    let sum: f32 = quarters
         .iter()
-        .map(|[dx, dy]| field.at(to_mm.apply([x + dx, y + dy])))
+        .map(|[u, v]| {
+            field.at([
+                x + u * right[0] + v * down[0],
+                y + u * right[1] + v * down[1],
+            ])
+        })
         .sum();
     sum / 4.0
 }

@@ -1,5 +1,6 @@
 use super::*;
 use crate::frame::placement::PatchKind;
+use crate::frame::quad::Homography;
 use crate::synth::finish::{Blots, EdgeLoss, Finish};
 use crate::units::SizeMm;
 

@@ -22,7 +22,8 @@ pub struct Finish {
     pub blots: Option<Blots>,
     /// Loss growing towards the cut edges.
     pub edge_loss: Option<EdgeLoss>,
-    /// How yellow the remaining silver is: 0 neutral, 1 strong tarnish (b* about 25). Luminance stays as painted.
+    /// How yellow the remaining silver is: 0 neutral, 1 strong tarnish (b* about 28). Luminance stays as painted,
+    /// so red rises, by up to a quarter: mind the exposure.
     pub warmth: f64,
 }
 
@@ -109,5 +110,31 @@ impl Finish {
             seed,
             ..Finish::default()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_finish_is_written_out_and_read_back_and_what_is_left_out_is_plain() {
+        let finish = Finish {
+            speckles: Some(Speckles {
+                per_cm2: 2.0,
+                diameter_median_mm: 0.8,
+                spread: 0.3,
+                arrangement: Arrangement::Clumped {
+                    clump_radius_mm: 6.0,
+                    per_clump: 5.0,
+                },
+                floor: 0.1,
+            }),
+            ..Finish::seeded(9)
+        };
+        let text = serde_json::to_string(&finish).unwrap();
+        assert_eq!(serde_json::from_str::<Finish>(&text).unwrap(), finish);
+        let plain: Finish = serde_json::from_str(r#"{"seed": 4}"#).unwrap();
+        assert_eq!(plain, Finish::seeded(4));
     }
 }

@@ -14,24 +14,26 @@
     reason = "positions are rounded to pixels on purpose and checked against the field or the frame"
 )]
 
-pub mod camera;
-pub mod dark;
-pub mod edge;
-pub mod field;
-pub mod file;
-pub mod finish;
-pub mod ridges;
-pub mod scene;
-pub mod shot;
-pub mod smooth;
-pub mod speckles;
-pub mod spots;
-pub mod stream;
-pub mod tone;
-pub mod truth;
+mod camera;
+mod dark;
+mod edge;
+mod field;
+mod file;
+mod finish;
+mod ridges;
+mod scene;
+mod shot;
+mod smooth;
+mod speckles;
+mod spots;
+mod stream;
+mod tone;
+mod truth;
 
 pub use camera::{Photographed, photograph};
-pub use field::Painted;
+pub use field::{MARGIN_MM, Painted};
 pub use finish::{Arrangement, Blots, Clouds, EdgeLoss, Finish, Ridges, Speckles};
+pub use scene::{FULL_SILVER, WHITE_OVER_SILVER};
 pub use shot::{PatchAt, Shot};
-pub use truth::Truth;
+pub use tone::silver_colour;
+pub use truth::{BLOT_MM, SIGMAS_MM, STANDARD_SIGMA_MM, Truth};

@@ -24,7 +24,7 @@ pub(super) struct Scene {
     /// From mm right of and below the panel's centre as the camera sees it to pixels of the photo.
     pub(super) to_photo: Homography,
     /// And back.
-    pub(super) to_mm: Homography,
+    to_mm: Homography,
     size: SizeMm,
 }
 
@@ -64,6 +64,17 @@ impl Scene {
             to_photo,
             size,
         })
+    }
+
+    /// The point of the plane of the panel that a pixel shows, mm, and how far one goes there for a pixel right and
+    /// for a pixel down.
+    pub(super) fn seen_at(&self, [x, y]: Point) -> (Point, [Point; 2]) {
+        let m = &self.to_mm.0;
+        let [u, v, w] = m.map(|row| row[0] * x + row[1] * y + row[2]);
+        let per = 1.0 / w;
+        let mm = [u * per, v * per];
+        let step = |c: usize| [0, 1].map(|axis| (m[axis][c] - mm[axis] * m[2][c]) * per);
+        (mm, [step(0), step(1)])
     }
 
     fn quad(&self, centre: Point, width: f64, height: f64) -> Quad {

@@ -52,75 +52,89 @@ fn weights(sigma_px: f64) -> Vec<f32> {
 
 /// The plane after a Gaussian of standard deviation `sigma_px`; at the border the part of the Gaussian that falls
 /// inside counts for the whole.
-pub(super) fn gaussian(plane: &Plane, sigma_px: f64) -> Plane {
+pub(super) fn gaussian(plane: ArrayView2<'_, f32>, sigma_px: f64) -> Plane {
     if sigma_px <= 0.0 {
-        return plane.clone();
+        return plane.to_owned();
     }
     let (rows, cols) = plane.dim();
     let w = weights(sigma_px);
     let reach = w.len() / 2;
-    let mut norm = vec![0.0; cols];
-    filter_row(&vec![1.0; cols], &w, &mut norm);
-    let plane = plane.as_standard_layout();
+    // A row with nothing beyond its ends.
+    let padded = |row: &mut dyn Iterator<Item = f32>| {
+        let mut long = vec![0.0; cols + 2 * reach];
+        long[reach..].iter_mut().zip(row).for_each(|(l, v)| *l = v);
+        long
+    };
+    let windows = |long: &[f32], out: &mut [f32]| {
+        weighted_sum(out, &w, |j, from| &long[from + j..]);
+    };
+    let mut inside = vec![0.0; cols];
+    windows(&padded(&mut std::iter::repeat_n(1.0, cols)), &mut inside);
     let across = by_rows(rows, cols, |r, out| {
-        if let Some(row) = plane.row(r).as_slice() {
-            filter_row(row, &w, out);
-        }
-        for (o, n) in out.iter_mut().zip(&norm) {
+        windows(&padded(&mut plane.row(r).iter().copied()), out);
+        for (o, n) in out.iter_mut().zip(&inside) {
             *o /= n;
         }
     });
+    let across = across.as_slice().unwrap_or_default();
     by_rows(rows, cols, |r, out| {
         let (first, last) = (r.saturating_sub(reach), (r + reach).min(rows - 1));
-        let mut inside = 0.0;
-        for from in first..=last {
-            let weight = w[from + reach - r];
-            inside += weight;
-            if let Some(row) = across.row(from).as_slice() {
-                for (o, v) in out.iter_mut().zip(row) {
-                    *o += weight * v;
-                }
-            }
-        }
+        let used = &w[first + reach - r..=last + reach - r];
+        weighted_sum(out, used, |j, from| &across[(first + j) * cols + from..]);
+        let inside: f32 = used.iter().sum();
         for o in out.iter_mut() {
             *o /= inside;
         }
     })
 }
 
-/// Adds to each `out[i]` the values of `row` around it, weighted; beyond its ends there is nothing.
-fn filter_row(row: &[f32], weights: &[f32], out: &mut [f32]) {
-    let (n, reach) = (row.len(), weights.len() / 2);
-    for (j, w) in weights.iter().enumerate() {
-        // out[i] takes row[i + j - reach].
-        let (from_out, from_row) = (reach.saturating_sub(j), j.saturating_sub(reach));
-        let Some(len) = n.checked_sub(from_out.max(from_row)) else {
-            continue;
-        };
-        for (o, v) in out[from_out..from_out + len]
-            .iter_mut()
-            .zip(&row[from_row..from_row + len])
-        {
-            *o += w * v;
+/// Puts into each `out[i]` the sum over `j` of `weights[j]` times value `i` of line `j`; `line(j, from)` is line `j`
+/// from value `from` on. By blocks small enough to be summed in registers.
+fn weighted_sum<'a>(out: &mut [f32], weights: &[f32], line: impl Fn(usize, usize) -> &'a [f32]) {
+    const BLOCK: usize = 32;
+    for (at, block) in out.chunks_mut(BLOCK).enumerate() {
+        let mut sums = [0.0f32; BLOCK];
+        for (j, w) in weights.iter().enumerate() {
+            let values = line(j, at * BLOCK);
+            if let Some(values) = values.first_chunk::<BLOCK>() {
+                for (s, v) in sums.iter_mut().zip(values) {
+                    *s += w * v;
+                }
+            } else {
+                for (s, v) in sums.iter_mut().zip(values) {
+                    *s += w * v;
+                }
+            }
         }
+        block.copy_from_slice(&sums[..block.len()]);
     }
 }
 
 /// The plane in cells of `k` × `k` pixels, each the mean of its own; what is left over at the right and bottom is
 /// dropped.
-pub(super) fn in_cells(plane: &Plane, k: usize) -> Plane {
+pub(super) fn in_cells(plane: ArrayView2<'_, f32>, k: usize) -> Plane {
     if k <= 1 {
-        return plane.clone();
+        return plane.to_owned();
     }
     let (rows, cols) = (plane.nrows() / k, plane.ncols() / k);
     let share = 1.0 / (k * k) as f32;
     by_rows(rows, cols, |r, out| {
-        for row in window(plane.view(), r * k..(r + 1) * k, 0..cols * k).rows() {
+        for row in window(plane, r * k..(r + 1) * k, 0..cols * k).rows() {
             for (o, v) in out.iter_mut().zip(row.exact_chunks(k)) {
-                *o += v.sum() * share;
+                *o += v.iter().sum::<f32>() * share;
             }
         }
     })
+}
+
+/// Mean over a plane of a figure of each value: summed row by row, then the rows in order, whoever summed them.
+pub(super) fn mean_of(plane: ArrayView2<'_, f32>, figure: impl Fn(f64) -> f64 + Sync) -> f64 {
+    let sums: Vec<f64> = plane
+        .axis_iter(Axis(0))
+        .into_par_iter()
+        .map(|row| row.iter().map(|v| figure(f64::from(*v))).sum())
+        .collect();
+    sums.iter().sum::<f64>() / plane.len() as f64
 }
 
 /// A smooth random field of mean 0 and standard deviation 1, known at every point of a rectangle.
@@ -154,7 +168,7 @@ impl Noise {
         let (rows, cols) = (nodes(extent_mm[1]), nodes(extent_mm[0]));
         let white =
             Plane::from_shape_simple_fn((rows, cols), || rng.sample::<f32, _>(StandardNormal));
-        let mut grid = gaussian(&white, NODES_PER_SIGMA);
+        let mut grid = gaussian(white.view(), NODES_PER_SIGMA);
         let gain: f32 = weights(NODES_PER_SIGMA).iter().map(|w| w * w).sum();
         grid.mapv_inplace(|v| v / gain);
         Noise {
@@ -228,11 +242,11 @@ mod tests {
 
     #[test]
     fn a_gaussian_keeps_a_flat_plane_flat_and_spreads_a_point_by_its_sigma() {
-        let flat = gaussian(&Plane::from_elem((20, 30), 0.7), 3.0);
+        let flat = gaussian(Plane::from_elem((20, 30), 0.7).view(), 3.0);
         assert!(flat.iter().all(|v| (v - 0.7).abs() < 1e-5));
         let mut point = Plane::zeros((41, 41));
         point[[20, 20]] = 1.0;
-        let spread = gaussian(&point, 3.0);
+        let spread = gaussian(point.view(), 3.0);
         let variance: f32 = spread
             .indexed_iter()
             .map(|((_, c), v)| (c as f32 - 20.0).powi(2) * v)

@@ -83,22 +83,36 @@ pub(super) fn blots(of: &Blots, seed: u64, area: Area) -> Vec<Spot> {
         .collect()
 }
 
-/// Dropped one after the other; one that falls too near another is dropped again elsewhere.
+/// Dropped one after the other; one that falls too near another is dropped again elsewhere. The area is taken to join up
+/// with itself left to right and top to bottom, or its border would hold more than its middle.
 fn spaced(rng: &mut Pcg64, per_mm2: f64, area: Area) -> Vec<[f64; 2]> {
     let apart = SPACED / per_mm2.sqrt();
-    let cells = [0, 1].map(|i| (area.extent_mm[i] / apart).ceil() as usize + 1);
-    let cell_of = |p: [f64; 2]| [0, 1].map(|i| ((p[i] - area.from_mm[i]) / apart) as usize);
+    let cells = area.extent_mm.map(|mm| ((mm / apart) as usize).max(1));
+    let cell_of = |p: [f64; 2]| {
+        [0, 1].map(|i| {
+            let share = (p[i] - area.from_mm[i]) / area.extent_mm[i];
+            ((share * cells[i] as f64) as usize).min(cells[i] - 1)
+        })
+    };
+    let distance = |p: [f64; 2], q: [f64; 2]| {
+        let [x, y] = [0, 1].map(|i| {
+            let d = (p[i] - q[i]).abs();
+            d.min(area.extent_mm[i] - d)
+        });
+        x.hypot(y)
+    };
     let mut held: Vec<Vec<[f64; 2]>> = vec![Vec::new(); cells[0] * cells[1]];
     let mut centres = Vec::new();
     for _ in 0..(per_mm2 * area.mm2()).round() as usize {
         for _ in 0..TRIES {
             let p = area.anywhere(rng);
             let [i, j] = cell_of(p);
-            let free = (j.saturating_sub(1)..(j + 2).min(cells[1])).all(|b| {
-                (i.saturating_sub(1)..(i + 2).min(cells[0])).all(|a| {
+            let near = |at: usize, n: usize| [at + n - 1, at, at + 1].map(|k| k % n);
+            let free = near(j, cells[1]).iter().all(|b| {
+                near(i, cells[0]).iter().all(|a| {
                     held[b * cells[0] + a]
                         .iter()
-                        .all(|q| (p[0] - q[0]).hypot(p[1] - q[1]) >= apart)
+                        .all(|q| distance(p, *q) >= apart)
                 })
             });
             if free {

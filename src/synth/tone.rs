@@ -1,7 +1,7 @@
 //! The colour of tarnished silver.
 
 /// Red, green and blue of fully tarnished silver before its luminance is put right; chosen to look like old silver.
-const TARNISHED: [f64; 3] = [1.0, 0.90, 0.62];
+const TARNISHED: [f64; 3] = [1.0, 0.78, 0.42];
 
 /// Weights of linear red, green and blue in luminance (ITU-R BT.709).
 pub(super) const LUMINANCE: [f64; 3] = [0.2126, 0.7152, 0.0722];

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::dark::dark_areas;
 use super::field::Painted;
-use super::smooth::{gaussian, in_cells, window};
+use super::smooth::{gaussian, in_cells, mean_of, window};
 use super::tone::{a_b, silver_colour};
 use crate::frame::Plane;
 
@@ -74,14 +74,11 @@ impl Painted {
     #[must_use]
     pub fn truth(&self, floor_mm: f64) -> Truth {
         let cut = self.cut();
-        let coverage = mean(cut.iter().map(|s| f64::from(*s)));
-        let standard = gaussian(&self.silver, STANDARD_SIGMA_MM * self.px_per_mm);
+        let coverage = mean_of(cut, |s| s);
+        let standard = gaussian(self.silver.view(), STANDARD_SIGMA_MM * self.px_per_mm);
         let standard = window(standard.view(), self.rows(), self.cols());
-        let share = |keep: &dyn Fn(f32) -> bool| {
-            standard.iter().filter(|s| keep(**s)).count() as f64 / standard.len() as f64
-        };
-        let clear_fraction = share(&|s| s >= 0.85);
-        let dark_fraction = share(&|s| s < 0.5);
+        let clear_fraction = mean_of(standard, |s| f64::from(u8::from(s >= 0.85)));
+        let dark_fraction = mean_of(standard, |s| f64::from(u8::from(s < 0.5)));
         let speckles = self.speckle_truth(floor_mm);
         let (tone_a, tone_b) = self
             .tone_truth()
@@ -119,8 +116,9 @@ impl Painted {
     /// Variance over the glass after a Gaussian, with so many pixels of the margin in reach of it.
     fn variance_at(&self, sigma_mm: f64, reach_px: usize) -> f64 {
         let sigma_px = sigma_mm * self.px_per_mm;
-        // Cells of an eighth of the Gaussian: the variance that a cell adds, 1/12 of its square, is taken off.
-        let k = ((sigma_px / 8.0) as usize).max(1);
+        // Cells of a quarter of the Gaussian, and of a millimetre at most, so that little is left over at the edges; the
+        // variance that a cell adds, 1/12 of its square, is taken off.
+        let k = ((sigma_px / 4.0).min(self.px_per_mm) as usize).max(1);
         let reach = reach_px / k;
         let (rows, cols) = (self.rows(), self.cols());
         let with_reach = window(
@@ -128,13 +126,13 @@ impl Painted {
             rows.start - reach * k..rows.end + reach * k,
             cols.start - reach * k..cols.end + reach * k,
         );
-        let cells = in_cells(&with_reach.to_owned(), k);
+        let cells = in_cells(with_reach, k);
         let (sigma, own) = (sigma_px / k as f64, if k > 1 { 1.0 / 12.0 } else { 0.0 });
-        let smooth = gaussian(&cells, (sigma * sigma - own).sqrt());
+        let smooth = gaussian(cells.view(), (sigma * sigma - own).sqrt());
         let (h, w) = (rows.len() / k, cols.len() / k);
         let glass = window(smooth.view(), reach..reach + h, reach..reach + w);
-        let middle = mean(glass.iter().map(|s| f64::from(*s)));
-        mean(glass.iter().map(|s| (f64::from(*s) - middle).powi(2)))
+        let middle = mean_of(glass, |s| s);
+        mean_of(glass, |s| (s - middle).powi(2))
     }
 
     fn speckle_truth(&self, floor_mm: f64) -> SpeckleTruth {
@@ -156,15 +154,9 @@ impl Painted {
 
     /// The tone where any silver of level 0.5 or more is left.
     fn tone_truth(&self) -> Option<[f64; 2]> {
-        let left = || {
-            let cut = self.cut();
-            cut.into_iter()
-                .filter(|s| **s >= 0.5)
-                .map(|s| f64::from(*s))
-        };
-        let count = left().count();
-        let level = left().sum::<f64>() / count as f64;
-        (count > 0).then(|| a_b(silver_colour(self.finish.warmth).map(|c| c * level)))
+        let left = mean_of(self.cut(), |s| if s >= 0.5 { s } else { 0.0 });
+        let share = mean_of(self.cut(), |s| f64::from(u8::from(s >= 0.5)));
+        (share > 0.0).then(|| a_b(silver_colour(self.finish.warmth).map(|c| c * left / share)))
     }
 
     fn edge_truth(&self) -> f64 {
@@ -172,7 +164,7 @@ impl Painted {
         let band = (band_mm * self.px_per_mm).round() as usize;
         let cut = self.cut();
         let (rows, cols) = cut.dim();
-        let sum = |part: ArrayView2<f32>| part.iter().map(|s| f64::from(*s)).sum::<f64>();
+        let sum = |part: ArrayView2<f32>| mean_of(part, |s| s) * part.len() as f64;
         let middle = window(cut, band..rows - band, band..cols - band);
         let outer = (sum(cut) - sum(middle)) / (cut.len() - middle.len()) as f64;
         sum(middle) / middle.len() as f64 - outer
@@ -185,11 +177,10 @@ impl Painted {
         let cell_mm = (self.size.width.max(self.size.height) / CELLS_ACROSS).max(0.5);
         let k = ((cell_mm * self.px_per_mm) as usize).max(1);
         let cell_mm = k as f64 / self.px_per_mm;
-        let cut = window(self.base.view(), self.rows(), self.cols()).to_owned();
-        let cells = in_cells(&cut, k);
-        let middle = mean(cells.iter().map(|s| f64::from(*s)));
-        let apart = cells.mapv(|s| s - middle as f32);
-        let variance = mean(apart.iter().map(|v| f64::from(v * v)));
+        let cells = in_cells(window(self.base.view(), self.rows(), self.cols()), k);
+        let middle = mean_of(cells.view(), |s| s) as f32;
+        let apart = cells.mapv(|s| s - middle);
+        let variance = mean_of(apart.view(), |v| v * v);
         // An even veil leaves only the rounding of single precision.
         if variance < 1e-9 {
             return None;
@@ -238,7 +229,7 @@ fn mean(values: impl Iterator<Item = f64>) -> f64 {
 }
 
 fn rms_loss(silver: ArrayView2<f32>) -> f64 {
-    100.0 * mean(silver.iter().map(|s| (1.0 - f64::from(*s)).powi(2))).sqrt()
+    100.0 * mean_of(silver, |s| (1.0 - s).powi(2)).sqrt()
 }
 
 /// Between the two nearest of the values in order.

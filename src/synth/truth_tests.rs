@@ -214,6 +214,28 @@ fn blots_and_edge_loss_show() {
 }
 
 #[test]
+fn counting_is_not_swayed_by_the_edges() {
+    // On a panel of 20 mm, counting all that show would give 8 % too many, counting only whole ones 8 % too few.
+    let tiny = SizeMm {
+        width: 20.0,
+        height: 20.0,
+    };
+    let seeds = 40u32;
+    let sum: f64 = (0..seeds)
+        .map(|seed| {
+            let finish = Finish {
+                seed: u64::from(seed),
+                ..speckled(4.0, Arrangement::Spaced)
+            };
+            finish.paint(tiny, 8.0).truth(0.0).speckle_density
+        })
+        .sum();
+    // Spaced points: each panel's 16 vary by about 2, so the mean of 40 by 2 %.
+    let density = sum / f64::from(seeds);
+    assert!((density / 4.0 - 1.0).abs() < 0.04, "{density}");
+}
+
+#[test]
 fn the_truth_is_repeatable() {
     let finish = speckled(3.0, Arrangement::Random);
     assert_eq!(

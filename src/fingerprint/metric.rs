@@ -251,7 +251,11 @@ mod tests {
     #[test]
     fn rows_are_unique_and_whole() {
         for (i, row) in METRICS.iter().enumerate() {
-            assert!(METRICS[..i].iter().all(|m| m.key != row.key && m.title != row.title));
+            assert!(
+                METRICS[..i]
+                    .iter()
+                    .all(|m| m.key != row.key && m.title != row.title)
+            );
             assert!(row.range.0 < row.range.1 && row.allowance > 0.0 && !row.meaning.is_empty());
         }
         assert!(metric("coverage").is_some() && metric("Coverage").is_none());

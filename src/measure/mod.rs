@@ -1,8 +1,8 @@
 //! [`Panel`] → [`Measurements`]: one measure, one file.
 //!
-//! Reading order: [`sharpness`] brings all photos to one sharpness, [`surroundings`] says how bright the silver about
-//! each place is, [`speckle`] finds the dark specks, `quiet` is the silver without them, [`windows`] cuts the panel
-//! into pieces for the intervals; then the measures themselves.
+//! Reading order: [`sharpness`] brings all photos to one sharpness, `surroundings` says how bright the silver about
+//! each place is, `quiet` is the silver without its dark spots, [`windows`] cuts the panel into pieces for the
+//! intervals; then the measures themselves.
 
 #![expect(
     clippy::cast_possible_truncation,
@@ -18,7 +18,7 @@ mod quiet;
 pub mod sharpness;
 pub mod speckle;
 pub mod streak;
-pub mod surroundings;
+mod surroundings;
 pub mod tone;
 pub mod windows;
 
@@ -28,6 +28,8 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::stats::bootstrap::Resamples;
 use crate::units::Measure;
+use quiet::Quiet;
+use surroundings::Surroundings;
 
 pub use aggressiveness::{Parts, Scale};
 pub use loss::BINS as SILVER_BINS;
@@ -149,10 +151,10 @@ pub struct Measured {
 #[must_use]
 pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let silver = sharpness::standard(panel, settings);
-    let level = surroundings::Surroundings::of(panel);
+    let envelope = Surroundings::envelope(panel);
+    let quiet = Quiet::of(panel, &speckle::dark_areas(panel, &envelope, settings));
     let floor_mm = speckle::floor_mm(panel, settings);
-    let found = speckle::find(panel, &level, floor_mm, settings);
-    let quiet = quiet::Quiet::of(panel, &found.labels);
+    let found = speckle::find(panel, &Surroundings::quiet(&quiet), floor_mm, settings);
     let cloud_scale_mm = cloud::scale_mm(&quiet);
     let windows = windows::Windows::over(panel, cloud_scale_mm);
     let resamples = Resamples::draw(windows.count(), settings.resamples, settings.seed);
@@ -192,6 +194,6 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     Measured {
         numbers,
         silver,
-        speckles: found.speckles,
+        speckles: found,
     }
 }

@@ -48,16 +48,6 @@ pub struct Speckle {
     pub weight: f64,
 }
 
-/// What was found dark against its surroundings.
-#[derive(Debug, Clone)]
-pub struct Found {
-    /// All dark areas, large and small.
-    pub labels: Labels,
-    /// Those that are speckles.
-    pub speckles: Vec<Speckle>,
-    floor_mm: f64,
-}
-
 /// Smallest speckle a reading can be trusted for, mm: the larger of 0.4 mm, 4 pixels and 2.5 deviations of the blur.
 #[must_use]
 pub fn floor_mm(panel: &Panel, settings: &Settings) -> f64 {
@@ -68,12 +58,11 @@ pub fn floor_mm(panel: &Panel, settings: &Settings) -> f64 {
         .max(settings.speckle_least_blurs * panel.blur_mm)
 }
 
-/// Finds the speckles of a panel from `floor_mm` up.
-#[must_use]
-pub fn find(panel: &Panel, level: &Surroundings, floor_mm: f64, settings: &Settings) -> Found {
+/// All areas darker than the speckle contrast against their surroundings, large and small.
+pub(super) fn dark_areas(panel: &Panel, level: &Surroundings, settings: &Settings) -> Labels {
     let (rows, cols) = panel.silver.dim();
     let contrast = settings.speckle_contrast as f32;
-    let labels = label(rows, |r, runs| {
+    label(rows, |r, runs| {
         let mut around = vec![0.0; cols];
         level.fill_row(r, &mut around);
         let row = panel.silver.row(r);
@@ -83,17 +72,21 @@ pub fn find(panel: &Panel, level: &Surroundings, floor_mm: f64, settings: &Setti
                 .map(|(s, l)| *l >= LEAST_LEVEL && *s < contrast * l),
             runs,
         );
-    });
-    let speckles = labels
+    })
+}
+
+/// The speckles of a panel from `floor_mm` up.
+pub(super) fn find(
+    panel: &Panel,
+    level: &Surroundings,
+    floor_mm: f64,
+    settings: &Settings,
+) -> Vec<Speckle> {
+    dark_areas(panel, level, settings)
         .areas
         .iter()
         .filter_map(|area| speckle(area, panel, floor_mm, settings))
-        .collect();
-    Found {
-        labels,
-        speckles,
-        floor_mm,
-    }
+        .collect()
 }
 
 /// Appends the stretches of a row where `set` holds, as (first, last) columns.
@@ -162,14 +155,14 @@ pub(super) struct Speckles {
 
 /// Density and sizes, with intervals by resampled windows.
 pub(super) fn measure(
-    found: &Found,
+    found: &[Speckle],
     panel: &Panel,
     windows: &Windows,
     resamples: Option<&Resamples>,
 ) -> Speckles {
     let px_per_cm2 = (10.0 * panel.px_per_mm).powi(2);
     let mut counts = vec![0.0; windows.count()];
-    for s in found.speckles.iter().filter(|s| s.counted) {
+    for s in found.iter().filter(|s| s.counted) {
         counts[windows.at(s.row, s.col)] += 1.0;
     }
     let areas: Vec<f64> = windows
@@ -178,7 +171,6 @@ pub(super) fn measure(
         .map(|px| px / px_per_cm2)
         .collect();
     let mut sized: Vec<(f64, f64, usize)> = found
-        .speckles
         .iter()
         .filter(|s| s.weight > 0.0)
         .map(|s| (s.diameter_mm, s.weight, windows.at(s.row, s.col)))
@@ -234,10 +226,10 @@ fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], q: f64) -> O
     sorted.last().map(|s| s.0)
 }
 
-fn histogram(found: &Found, area_cm2: f64) -> SizeHistogram {
+fn histogram(found: &[Speckle], area_cm2: f64) -> SizeHistogram {
     let edge = |i: usize| SMALLEST_BIN_MM * (i as f64 / BINS_A_DOUBLING).exp2();
     let mut per_cm2 = vec![0.0; SIZE_BINS];
-    for s in found.speckles.iter().filter(|s| s.counted) {
+    for s in found.iter().filter(|s| s.counted) {
         let bin = ((s.diameter_mm / SMALLEST_BIN_MM).log2() * BINS_A_DOUBLING).max(0.0) as usize;
         per_cm2[bin.min(SIZE_BINS - 1)] += 1.0 / area_cm2;
     }
@@ -282,12 +274,4 @@ pub(super) fn blots(
     resamples
         .and_then(|r| r.ratio(&blotted, &windows.areas_px()))
         .ok_or(Unmeasured::PanelTooSmall)
-}
-
-impl Found {
-    /// Smallest speckle that was looked for, mm.
-    #[must_use]
-    pub fn floor_mm(&self) -> f64 {
-        self.floor_mm
-    }
 }

@@ -4,7 +4,8 @@
 //! differences of neighbours would turn the angle. Gradients beside dark spots and at the panel's edge are left out.
 //! *Angle*: axis along the ridges, degrees in [0, 180), anticlockwise from the panel's bottom edge, seen from the front.
 //! *Strength*: coherence (λ₁−λ₂)/(λ₁+λ₂), 0 no direction, 1 straight even ridges. There is no angle where chance alone
-//! would often show a strength like it (Hotelling's test on the windows' doubled angles), or where it is under 0.04.
+//! would often show a strength like it (Hotelling's test on the windows' doubled angles), where it is under 0.04, or where the
+//! ripple is too faint to see.
 
 use super::Settings;
 use super::quiet::Quiet;
@@ -20,6 +21,11 @@ pub const ROSE_BINS: usize = 36;
 
 /// Blur of the derivatives, mm.
 const DERIVATIVE_MM: f64 = 0.75;
+
+/// Faintest ripple that may be called a streak: root-mean-square slope across it, silver level a mm. Ridges 6 mm apart
+/// that differ by half a per cent from crest to trough have it; the eye sees one to two per cent (from memory, no
+/// source). Fainter directions are the sensor's and the file's.
+const FAINTEST_SLOPE: f64 = 0.002;
 
 /// Cells this much free of dark spots around them count.
 const FREE_ENOUGH: f32 = 0.9;
@@ -50,7 +56,10 @@ pub(super) fn measure(
     let strength = resamples
         .interval(coherence, |w| Some(Tensor::sum(&tensors, w).coherence()))
         .ok_or(Unmeasured::PanelTooSmall);
+    // λ₁ − λ₂ over the cells, per mm².
+    let directed = all.coherence() * all.trace / all.weight.max(1.0) / quiet.cell_mm.powi(2);
     let stands_out = coherence >= settings.least_streak_strength
+        && directed.sqrt() > FAINTEST_SLOPE
         && chance_of_direction(&tensors) < settings.direction_chance;
     let axis = all.line_axis();
     let angle = if stands_out {

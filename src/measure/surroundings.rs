@@ -1,12 +1,15 @@
 //! How bright the silver about a place is, specks left aside.
 //!
 //! A speckle is dark against the silver around it, not against a plain mirror: in a veil of 30 % it is what drops under
-//! half of 0.7. Cells of 1 mm are closed (the brightest within reach, then the darkest of those: greyscale closing), so
-//! dark areas narrower than the reach vanish and wider ones, with clouds and lost edges, stay.
+//! half of 0.7. Found in two steps. First the bright envelope: cells of 1 mm are closed (the brightest within reach,
+//! then the darkest of those: greyscale closing), so dark areas narrower than the reach vanish and wider ones, with
+//! clouds and lost edges, stay. What is dark against that is left out, and the second step reads the quiet silver that
+//! is left, which follows a ridge into its trough.
 
 use image::{GrayImage, Luma};
 use imageproc::morphology::{Mask, grayscale_close};
 
+use super::quiet::Quiet;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::{Between, block_mean};
@@ -26,15 +29,24 @@ const STEPS: f32 = 200.0;
 
 /// The silver level around each place.
 #[derive(Debug, Clone)]
-pub struct Surroundings {
+pub(super) struct Surroundings {
     cells: Plane,
     cell_px: usize,
 }
 
 impl Surroundings {
-    /// Finds the level around each place of a panel.
+    /// The quiet silver itself, holes filled from around.
     #[must_use]
-    pub fn of(panel: &Panel) -> Self {
+    pub(super) fn quiet(quiet: &Quiet) -> Self {
+        Surroundings {
+            cells: quiet.silver.clone(),
+            cell_px: quiet.cell_px,
+        }
+    }
+
+    /// The bright envelope of a panel.
+    #[must_use]
+    pub(super) fn envelope(panel: &Panel) -> Self {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
         let means = block_mean(&panel.silver, cell_px);
         let (rows, cols) = means.dim();
@@ -55,7 +67,7 @@ impl Surroundings {
     }
 
     /// Fills `row` with the level along row `r` of the silver plane.
-    pub fn fill_row(&self, r: usize, row: &mut [f32]) {
+    pub(super) fn fill_row(&self, r: usize, row: &mut [f32]) {
         Between::new(&self.cells, self.cell_px).fill_row(r, 0, row);
     }
 }

@@ -181,7 +181,7 @@ fn resample<T: Copy + Into<u16> + Sync>(
         clipped: share(|b| b.clipped),
         over_silver: share(|b| b.over_silver),
         silver: plane(silver, rows, cols),
-        tone: tone_of(&tone, cell, cell_rows, cell_cols),
+        tone: tone_of(&tone, cell, (cell_rows, cell_cols), bare_ratio),
     }
 }
 
@@ -189,13 +189,19 @@ fn plane(values: Vec<f32>, rows: usize, cols: usize) -> Plane {
     Plane::from_shape_vec((rows, cols), values).unwrap_or_else(|_| Plane::zeros((rows, cols)))
 }
 
-/// Sums of weighted ratios → mean ratios to full silver.
-fn tone_of(sums: &[[f32; 4]], cell_px: usize, rows: usize, cols: usize) -> Tone {
+/// Sums of weighted ratios → mean ratios to full silver, the glass's own reflection taken off as it is from s.
+fn tone_of(
+    sums: &[[f32; 4]],
+    cell_px: usize,
+    (rows, cols): (usize, usize),
+    bare_ratio: f64,
+) -> Tone {
+    let bare = bare_ratio as f32;
     let mean = |c: usize| {
         let weight = LUMINANCE[c] as f32;
         let of = |s: &[f32; 4]| {
             if s[3] > 0.0 {
-                s[c] / s[3] / weight
+                (s[c] / s[3] / weight - bare) / (1.0 - bare)
             } else {
                 0.0
             }

@@ -13,6 +13,8 @@ pub struct Tensor {
     pub sin: f64,
     /// Σ (gx² + gy²).
     pub trace: f64,
+    /// Σ of the weights.
+    pub weight: f64,
 }
 
 impl Tensor {
@@ -21,6 +23,7 @@ impl Tensor {
         self.cos += weight * (gx * gx - gy * gy);
         self.sin += weight * 2.0 * gx * gy;
         self.trace += weight * (gx * gx + gy * gy);
+        self.weight += weight;
     }
 
     /// Coherence (λ₁ − λ₂)/(λ₁ + λ₂): 0 no direction, 1 one direction only (Bigün & Granlund 1987).
@@ -47,6 +50,7 @@ impl Tensor {
             total.cos += w * t.cos;
             total.sin += w * t.sin;
             total.trace += w * t.trace;
+            total.weight += w * t.weight;
         }
         total
     }
@@ -112,6 +116,7 @@ mod tests {
                             cos: strength * angle.cos(),
                             sin: strength * angle.sin(),
                             trace: 1.0,
+                            weight: 1.0,
                         }
                     })
                     .collect();

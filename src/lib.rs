@@ -2,6 +2,7 @@
 
 pub mod error;
 pub mod frame;
+pub mod intake;
 pub mod quality;
 pub mod units;
 

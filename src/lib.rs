@@ -3,9 +3,11 @@
 pub mod error;
 pub mod fingerprint;
 pub mod frame;
+pub mod intake;
 pub mod measure;
 pub mod normalize;
 pub mod ops;
+pub mod pipeline;
 pub mod placement;
 pub mod quality;
 pub mod settings;

@@ -34,7 +34,13 @@ pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -
 ///
 /// # Errors
 /// As for [`read`].
-pub fn reading(photo: &Photo, path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -> Result<Reading> {
+pub fn reading(
+    photo: &Photo,
+    path: &Path,
+    given: Given,
+    rig: Option<&Rig>,
+    settings: &Settings,
+) -> Result<Reading> {
     let (placement, flag) = placement::place(photo, path, given)?;
     let mut panel = normalize::normalize(photo, &placement, rig, &settings.normalize)?;
     if let Some(flag) = flag {

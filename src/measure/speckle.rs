@@ -6,17 +6,23 @@
 //! right edge is counted. Sizes are weighted by the chance of a speckle that large to lie uncut (Miles 1974,
 //! Lantuéjoul): W·H / ((W−w)(H−h)). Zero on a plain mirror. Dust on the glass adds to it.
 //!
-//! Blur shrinks a small disc: its half-way contour lies σ²/(2R) inside its edge. That is put back.
+//! Blur joins neighbours and shrinks small discs. The silver is therefore sharpened by one step of diffusion backwards,
+//! s − (σ²/2)∇²s, as far as noise allows; what blur is left draws a disc's half-way contour in by σ²/(2R), which is put
+//! back.
 
 use serde::{Deserialize, Serialize};
 
 use super::Settings;
 use super::surroundings::Surroundings;
 use super::windows::Windows;
+use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, label};
 use crate::stats::bootstrap::Resamples;
 use crate::units::{Estimate, Measure, Unmeasured};
+
+/// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
+const FURTHEST_SHARPENING_PX2: f64 = 0.8;
 
 /// Under this level around it nothing is a speckle: there is no silver to be missing.
 const LEAST_LEVEL: f32 = 0.1;
@@ -62,17 +68,33 @@ pub fn floor_mm(panel: &Panel, settings: &Settings) -> f64 {
 pub(super) fn dark_areas(panel: &Panel, level: &Surroundings, settings: &Settings) -> Labels {
     let (rows, cols) = panel.silver.dim();
     let contrast = settings.speckle_contrast as f32;
+    let step = sharpening_px2(panel) as f32;
     label(rows, |r, runs| {
-        let mut around = vec![0.0; cols];
+        let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
         level.fill_row(r, &mut around);
-        let row = panel.silver.row(r);
-        runs_where(
-            row.iter()
-                .zip(&around)
-                .map(|(s, l)| *l >= LEAST_LEVEL && *s < contrast * l),
-            runs,
-        );
+        sharpened_row(&panel.silver, r, step, &mut row);
+        let dark = |(s, l): (&f32, &f32)| *l >= LEAST_LEVEL && *s < contrast * l;
+        runs_where(row.iter().zip(&around).map(dark), runs);
     })
+}
+
+/// The step of sharpening that this panel's blur asks for, px².
+fn sharpening_px2(panel: &Panel) -> f64 {
+    ((panel.blur_mm * panel.px_per_mm).powi(2) / 2.0).min(FURTHEST_SHARPENING_PX2)
+}
+
+/// Row `r` less `step` times its Laplacian; at the plane's edge the missing neighbour counts as the pixel itself.
+fn sharpened_row(plane: &Plane, r: usize, step: f32, out: &mut [f32]) {
+    let last = out.len() - 1;
+    let (above, here, below) = (
+        plane.row(r.saturating_sub(1)),
+        plane.row(r),
+        plane.row((r + 1).min(plane.nrows() - 1)),
+    );
+    for (c, value) in out.iter_mut().enumerate() {
+        let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
+        *value = here[c] - step * (above[c] + below[c] + beside - 4.0 * here[c]);
+    }
 }
 
 /// The speckles of a panel from `floor_mm` up.
@@ -110,7 +132,8 @@ fn runs_where(set: impl Iterator<Item = bool>, runs: &mut Vec<(u32, u32)>) {
 /// Equivalent diameter of an area, mm, with the shrinking by blur put back.
 fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
     let radius = (f64::from(area.pixels) / std::f64::consts::PI).sqrt() / panel.px_per_mm;
-    radius + (radius * radius + 2.0 * panel.blur_mm * panel.blur_mm).sqrt()
+    let blur_left = panel.blur_mm.powi(2) - 2.0 * sharpening_px2(panel) / panel.px_per_mm.powi(2);
+    radius + (radius * radius + 2.0 * blur_left).sqrt()
 }
 
 fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Option<Speckle> {

@@ -7,8 +7,9 @@
 //! Lantuéjoul): W·H / ((W−w)(H−h)). Zero on a plain mirror. Dust on the glass adds to it.
 //!
 //! Blur joins neighbours and shrinks small discs. The silver is therefore sharpened by one step of diffusion backwards,
-//! s − (σ²/2)∇²s, as far as noise allows; what blur is left draws a disc's half-way contour in by σ²/(2R), which is put
-//! back.
+//! s − k∇²s with k = σ²/2, as far as noise allows. A disc's half-way contour then lies a/R inside its edge, with
+//! a = σ²/2 for the blur less 0.65 k for the sharpening (the factor from discs blurred and sharpened alike:
+//! `scripts/disc-under-blur.py`); that is put back.
 
 use serde::{Deserialize, Serialize};
 
@@ -23,6 +24,9 @@ use crate::units::{Estimate, Measure, Unmeasured};
 
 /// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
 const FURTHEST_SHARPENING_PX2: f64 = 0.8;
+
+/// Share of its step by which sharpening undoes the drawing in of a disc's contour.
+const SHARPENING_PUTS_BACK: f64 = 0.65;
 
 /// Under this level around it nothing is a speckle: there is no silver to be missing.
 const LEAST_LEVEL: f32 = 0.1;
@@ -132,8 +136,9 @@ fn runs_where(set: impl Iterator<Item = bool>, runs: &mut Vec<(u32, u32)>) {
 /// Equivalent diameter of an area, mm, with the shrinking by blur put back.
 fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
     let radius = (f64::from(area.pixels) / std::f64::consts::PI).sqrt() / panel.px_per_mm;
-    let blur_left = panel.blur_mm.powi(2) - 2.0 * sharpening_px2(panel) / panel.px_per_mm.powi(2);
-    radius + (radius * radius + 2.0 * blur_left).sqrt()
+    let drawn_in = panel.blur_mm.powi(2) / 2.0
+        - SHARPENING_PUTS_BACK * sharpening_px2(panel) / panel.px_per_mm.powi(2);
+    radius + (radius * radius + 4.0 * drawn_in).sqrt()
 }
 
 fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Option<Speckle> {

@@ -162,6 +162,134 @@ pub enum Error {
         /// Share of places off the smooth surface, percent.
         odd_percent: f64,
     },
+    /// The archive file belongs to something else.
+    #[error("{}: this file is not a paneprint archive", path.display())]
+    NotAnArchive {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The archive was written by a newer program.
+    #[error("{}: this archive has version {found}; this program knows versions up to {newest}", path.display())]
+    ArchiveNewer {
+        /// The archive.
+        path: PathBuf,
+        /// Its version.
+        found: i32,
+        /// The newest version known.
+        newest: i32,
+    },
+    /// The archive's content cannot be trusted.
+    #[error("{}: the archive is damaged and was left as it is ({detail})", path.display())]
+    ArchiveDamaged {
+        /// The archive.
+        path: PathBuf,
+        /// What was found.
+        detail: String,
+    },
+    /// The archive cannot be opened or written at the moment.
+    #[error("{}: the archive cannot be opened or written ({detail})", path.display())]
+    ArchiveUnavailable {
+        /// The archive.
+        path: PathBuf,
+        /// The system's own words.
+        detail: String,
+    },
+    /// A finish of that name is there already.
+    #[error("{}: a finish named `{name}` is already kept, and nothing kept is overwritten", path.display())]
+    NameTaken {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A name that cannot be shown or told apart.
+    #[error("`{name}` cannot be a name (expected 1 to 200 printable characters)")]
+    NameUnfit {
+        /// The name, as far as it can be shown.
+        name: String,
+    },
+    /// No finish of that name.
+    #[error("{}: no finish named `{name}` is kept here", path.display())]
+    NoSuchFinish {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// No rig of that name.
+    #[error("{}: no rig named `{name}` is kept here", path.display())]
+    NoSuchRig {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A fingerprint made by another version of the measures.
+    #[error(
+        "`{name}` was measured by version {found} of the measures; this program compares version {expected} only"
+    )]
+    FingerprintVersion {
+        /// The finish.
+        name: String,
+        /// Its version.
+        found: u32,
+        /// The version of this program.
+        expected: u32,
+    },
+    /// Two readings that cannot honestly be compared.
+    #[error("`{sample}` and `{panel}` cannot be compared: {why}")]
+    NotComparable {
+        /// The sample.
+        sample: String,
+        /// The panel.
+        panel: String,
+        /// Why not.
+        why: String,
+    },
+    /// A measure of that name does not exist, or its figure makes no sense.
+    #[error(
+        "`{given}` is no allowance (expected MEASURE=FIGURE, such as coverage=0.04, with a measure of: {known})"
+    )]
+    NoSuchAllowance {
+        /// What was given.
+        given: String,
+        /// The measures there are.
+        known: String,
+    },
+    /// The picture cannot be judged by.
+    #[error("{}: this picture cannot be judged by. {meaning} {remedy}", path.display())]
+    PictureNotUsable {
+        /// The photo.
+        path: PathBuf,
+        /// What is wrong with it.
+        meaning: &'static str,
+        /// What to do about it.
+        remedy: &'static str,
+    },
+    /// One picture file for several photos.
+    #[error("--picture names one file, but several photos were given")]
+    OnePicture,
+    /// A picture could not be made into a file.
+    #[error("the picture could not be encoded: {detail}")]
+    PictureNotMade {
+        /// The encoder's own words.
+        detail: String,
+    },
+    /// The answer could not be written.
+    #[error("the answer could not be written: {source}")]
+    Output {
+        /// The system's own words.
+        source: std::io::Error,
+    },
+    /// The platform has no folder for a program's data.
+    #[error("this machine names no folder for a program's data")]
+    NoDataFolder,
+    /// A demo photo is not there.
+    #[error("{}: the demo's photos are not there", path.display())]
+    NoDemo {
+        /// Where they were looked for.
+        path: PathBuf,
+    },
     /// The placement file beside the photo cannot be understood.
     #[error("{}: this placement file cannot be understood: {detail}", path.display())]
     SidecarUnreadable {
@@ -185,7 +313,10 @@ impl Error {
     /// Which exit code this error asks for.
     #[must_use]
     pub fn kind(&self) -> Kind {
-        Kind::CouldNotRun
+        match self {
+            Error::PictureNotUsable { .. } => Kind::PictureNotUsable,
+            _ => Kind::CouldNotRun,
+        }
     }
 
     /// The next step, in the maker's words.
@@ -217,6 +348,27 @@ impl Error {
             Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
             Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
             Error::OutOfRange { .. } => "Correct the figure.",
+            Error::NotAnArchive { .. } => "Name the right file with --archive, or a new one.",
+            Error::ArchiveNewer { .. } => "Use the newer paneprint that wrote it.",
+            Error::ArchiveDamaged { .. } => "Keep the file, and go on with your last copy of it.",
+            Error::ArchiveUnavailable { .. } => {
+                "Check that its folder can be written, the disk is not full, and no other program holds it."
+            }
+            Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
+            Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
+            Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",
+            Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
+            Error::FingerprintVersion { .. } => "Measure its photo again with this version.",
+            Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",
+            Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
+            Error::PictureNotUsable { .. } => {
+                "Take it again; or measure it --anyway, and the reading will remember it."
+            }
+            Error::OnePicture => "Draw the photos one by one.",
+            Error::PictureNotMade { .. } => "Please report it, with the photo.",
+            Error::Output { .. } => "Check where the output goes.",
+            Error::NoDataFolder => "Name the archive with --archive FILE.",
+            Error::NoDemo { .. } => "Run the demo from the project's own folder.",
             Error::NotPlain { .. } => {
                 "Photograph a clean new mirror in the panel's place, with nothing but the board in it."
             }

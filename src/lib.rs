@@ -1,5 +1,8 @@
 //! photo → panel → measurements → fingerprint; then keep it, compare it, say it.
 
+pub mod archive;
+pub mod cli;
+pub mod compare;
 pub mod error;
 pub mod fingerprint;
 pub mod frame;
@@ -10,6 +13,7 @@ pub mod ops;
 pub mod pipeline;
 pub mod placement;
 pub mod quality;
+pub mod report;
 pub mod settings;
 pub mod stats;
 pub mod synth;

@@ -4,6 +4,11 @@
 //! on an even panel, 0.2 where the band has lost a fifth more than the middle, under 0 where the middle lost more. A
 //! lamp that falls off towards the edges looks the same; the rig's plain frame takes that out.
 
+use std::ops::Range;
+
+use ndarray::Axis;
+use rayon::prelude::*;
+
 use super::windows::Windows;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
@@ -29,31 +34,13 @@ pub(super) fn measure(
     let band = (band_mm * panel.px_per_mm).round().max(1.0) as usize;
     let (rows, cols) = silver.dim();
     let n = windows.count();
-    let mut sums = [vec![0.0; n], vec![0.0; n], vec![0.0; n], vec![0.0; n]];
-    for (i, row_range) in windows.row_ranges().into_iter().enumerate() {
-        for r in row_range {
-            let row = silver.row(r);
-            for (j, col_range) in windows.col_ranges().into_iter().enumerate() {
-                let window = i * windows.shape().1 + j;
-                let middle_row = r >= band && r < rows - band;
-                let first = if middle_row { band } else { cols };
-                let last = cols - band;
-                let (mut inside, mut outside, mut count) = (0.0_f32, 0.0_f32, 0_u32);
-                for c in col_range.clone() {
-                    if c >= first && c < last {
-                        inside += row[c];
-                        count += 1;
-                    } else {
-                        outside += row[c];
-                    }
-                }
-                sums[0][window] += f64::from(inside);
-                sums[1][window] += f64::from(count);
-                sums[2][window] += f64::from(outside);
-                sums[3][window] += col_range.len() as f64 - f64::from(count);
-            }
-        }
-    }
+    let by_row: Vec<Vec<[f64; 4]>> = windows
+        .row_ranges()
+        .into_par_iter()
+        .map(|range| row_of_windows(silver, range, windows, band, (rows, cols)))
+        .collect();
+    let column = |i: usize| by_row.iter().flatten().map(|w| w[i]).collect::<Vec<f64>>();
+    let sums = [0, 1, 2, 3].map(column);
     let [inside, inside_n, outside, outside_n] = &sums;
     let of = |w: &[f64]| {
         let (a, b) = (dot(w, inside_n), dot(w, outside_n));
@@ -63,4 +50,33 @@ pub(super) fn measure(
     resamples
         .interval(value, of)
         .ok_or(Unmeasured::PanelTooSmall)
+}
+
+/// For each window of a row: silver and pixels of the middle, silver and pixels of the band.
+fn row_of_windows(
+    silver: &Plane,
+    range: Range<usize>,
+    windows: &Windows,
+    band: usize,
+    (rows, cols): (usize, usize),
+) -> Vec<[f64; 4]> {
+    let col_ranges = windows.col_ranges();
+    let mut sums = vec![[0.0; 4]; col_ranges.len()];
+    for r in range {
+        let row = silver.row(r);
+        let middle = if r >= band && r < rows - band {
+            band..cols - band
+        } else {
+            0..0
+        };
+        for (sum, cols) in sums.iter_mut().zip(&col_ranges) {
+            let (a, b) = (middle.start.clamp(cols.start, cols.end), middle.end.clamp(cols.start, cols.end));
+            let total = |range: Range<usize>| f64::from(row.slice_axis(Axis(0), range.into()).sum());
+            sum[0] += total(a..b);
+            sum[1] += (b - a) as f64;
+            sum[2] += total(cols.start..a) + total(b..cols.end);
+            sum[3] += (cols.len() - (b - a)) as f64;
+        }
+    }
+    sums
 }

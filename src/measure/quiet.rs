@@ -38,6 +38,7 @@ impl Quiet {
         let (cell_rows, cell_cols) = (rows.div_ceil(cell_px), cols.div_ceil(cell_px));
         let beside = (BESIDE_MM * panel.px_per_mm).ceil() as usize;
         let left_out = left_out(dark, rows, cols, beside);
+        let cell_of: Vec<usize> = (0..cols).map(|c| c / cell_px).collect();
         let mut sum = Plane::zeros((cell_rows, cell_cols));
         let mut free = Plane::zeros((cell_rows, cell_cols));
         sum.axis_iter_mut(Axis(0))
@@ -50,9 +51,12 @@ impl Quiet {
                     let row = panel.silver.row(r);
                     let mut start = 0;
                     for (a, b) in holes.iter().copied().chain([(cols, cols)]) {
-                        for c in start..a {
-                            sum[c / cell_px] += row[c];
-                            free[c / cell_px] += 1.0;
+                        if start < a {
+                            let kept = cell_of[start..a].iter().zip(row.slice_axis(Axis(0), (start..a).into()));
+                            for (&cell, s) in kept {
+                                sum[cell] += s;
+                                free[cell] += 1.0;
+                            }
                         }
                         start = b;
                     }

@@ -19,7 +19,7 @@ use super::windows::Windows;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, label};
-use crate::stats::bootstrap::Resamples;
+use crate::stats::bootstrap::{Resamples, dot};
 use crate::units::{Estimate, Measure, Unmeasured};
 
 /// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
@@ -173,6 +173,40 @@ pub struct SizeHistogram {
     pub per_cm2: Vec<f64>,
 }
 
+impl SizeHistogram {
+    /// Speckles per cm² of each bin that lie above a diameter; a bin it cuts counts by its logarithmic share.
+    fn above(&self, floor_mm: f64) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
+        self.edges_mm
+            .windows(2)
+            .zip(&self.per_cm2)
+            .map(move |(edges, n)| {
+                let (low, high) = (edges[0].max(floor_mm).min(edges[1]), edges[1]);
+                let share = (high / low).ln() / (high / edges[0]).ln();
+                (low, high, n * share)
+            })
+    }
+
+    /// Speckles per cm² of at least this diameter.
+    #[must_use]
+    pub fn density_above(&self, floor_mm: f64) -> f64 {
+        self.above(floor_mm).map(|(_, _, n)| n).sum()
+    }
+
+    /// The diameter, mm, that a share `q` of the speckles above a floor stay under; `None` where there are none.
+    #[must_use]
+    pub fn quantile_above(&self, floor_mm: f64, q: f64) -> Option<f64> {
+        let wanted = q * self.density_above(floor_mm);
+        let mut sum = 0.0;
+        for (low, high, n) in self.above(floor_mm).filter(|(_, _, n)| *n > 0.0) {
+            if sum + n >= wanted - 1e-12 {
+                return Some(low * (high / low).powf((wanted - sum) / n));
+            }
+            sum += n;
+        }
+        None
+    }
+}
+
 /// What the speckles come to.
 pub(super) struct Speckles {
     pub(super) density: Measure,
@@ -204,11 +238,13 @@ pub(super) fn measure(
         .map(|s| (s.diameter_mm, s.weight, windows.at(s.row, s.col)))
         .collect();
     sized.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut weight_of_window = vec![0.0; windows.count()];
+    sized.iter().for_each(|(_, weight, window)| weight_of_window[*window] += weight);
     let quantile = |q: f64| {
         if sized.len() < FEWEST_SIZES {
             return Err(Unmeasured::TooFewSpeckles);
         }
-        let of = |weights: &[f64]| weighted_quantile(&sized, weights, q);
+        let of = |weights: &[f64]| weighted_quantile(&sized, weights, q * dot(weights, &weight_of_window));
         let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
         resamples
             .and_then(|r| r.interval(value, of))
@@ -236,22 +272,16 @@ fn at_least_poisson(density: Estimate, count: f64, area_cm2: f64) -> Estimate {
     }
 }
 
-fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], q: f64) -> Option<f64> {
-    let total: f64 = sorted
-        .iter()
-        .map(|(_, w, window)| w * weights[*window])
-        .sum();
-    if total <= 0.0 {
-        return None;
-    }
+/// The diameter at which the weights, each times its window's, have summed to `wanted`.
+fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], wanted: f64) -> Option<f64> {
     let mut sum = 0.0;
     for (diameter, w, window) in sorted {
         sum += w * weights[*window];
-        if sum >= q * total {
+        if sum > 0.0 && sum >= wanted {
             return Some(*diameter);
         }
     }
-    sorted.last().map(|s| s.0)
+    None
 }
 
 fn histogram(found: &[Speckle], area_cm2: f64) -> SizeHistogram {

@@ -13,7 +13,7 @@ use super::windows::Windows;
 use crate::ops::smooth;
 use crate::stats::axial::{Tensor, chance_of_direction};
 use crate::stats::bootstrap::Resamples;
-use crate::units::{Estimate, Measure, Unmeasured, axial, axial_difference};
+use crate::units::{Estimate, Measure, Unmeasured, axial_difference};
 use rayon::prelude::*;
 
 /// Bins of the streak rose over 180°.
@@ -83,6 +83,14 @@ pub(super) fn measure(
     }
 }
 
+/// Bin of the line that a gradient crosses.
+fn rose_bin(gx: f32, gy: f32) -> usize {
+    // Half turns of the gradient itself, −1 to 1; the line lies a quarter turn on, and half turns are alike.
+    let half_turns = gy.atan2(gx) / std::f32::consts::PI;
+    let bin = ((half_turns + 1.5) * ROSE_BINS as f32) as usize;
+    bin % ROSE_BINS
+}
+
 /// The tensor of each window, and the rose of all gradients by the direction of the line they cross.
 fn tensors(quiet: &Quiet, windows: &Windows) -> (Vec<Tensor>, Vec<f64>) {
     let sigma = DERIVATIVE_MM / quiet.cell_mm;
@@ -106,9 +114,7 @@ fn tensors(quiet: &Quiet, windows: &Windows) -> (Vec<Tensor>, Vec<f64>) {
                 let (gx, gy) = (f64::from(along[[r, c]]), -f64::from(down[[r, c]]));
                 let window = windows.at((r as f64 + 0.5) * cell, (c as f64 + 0.5) * cell);
                 tensors[window].add(gx, gy, 1.0);
-                let line = axial(gy.atan2(gx).to_degrees() + 90.0);
-                let bin = (line / 180.0 * ROSE_BINS as f64) as usize;
-                rose[bin.min(ROSE_BINS - 1)] += gx * gx + gy * gy;
+                rose[rose_bin(gx as f32, gy as f32)] += gx * gx + gy * gy;
             }
             (tensors, rose)
         })

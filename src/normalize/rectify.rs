@@ -79,8 +79,8 @@ pub(super) fn coarse(photo: &Photo, grid: &Grid, rows: usize, cols: usize) -> Ve
 pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64) -> Rectified {
     let gains = Gains::new(photo, grid, light);
     match &photo.samples {
-        Samples::Eight(codes) => resample(codes, photo, grid, &gains, bare_ratio),
-        Samples::Sixteen(codes) => resample(codes, photo, grid, &gains, bare_ratio),
+        Samples::Eight(codes) => resample::<u8, 256>(codes, photo, grid, &gains, bare_ratio),
+        Samples::Sixteen(codes) => resample::<u16, 65536>(codes, photo, grid, &gains, bare_ratio),
     }
 }
 
@@ -113,6 +113,7 @@ impl Gains {
         };
         let (above, t) = split(row, grid.rows);
         let mix = |a: [f32; 3], b: [f32; 3], t: f32| [0, 1, 2].map(|c| a[c] + t * (b[c] - a[c]));
+        let step = (NODES - 1) as f32 / grid.cols as f32;
         let nodes: [[f32; 3]; NODES] = std::array::from_fn(|i| {
             mix(
                 self.nodes[above * NODES + i],
@@ -120,10 +121,19 @@ impl Gains {
                 t,
             )
         });
-        for (col, gain) in out.iter_mut().enumerate() {
-            let (left, t) = split(col, grid.cols);
-            *gain = mix(nodes[left], nodes[left + 1], t);
+        // Between two nodes the gain is a straight line.
+        let mut col = 0;
+        for left in 0..NODES - 1 {
+            let end = (((left + 1) as f32 / step - 0.5).ceil() as usize).min(grid.cols);
+            let rise = [0, 1, 2].map(|c| nodes[left + 1][c] - nodes[left][c]);
+            for (i, gain) in out[col.min(end)..end].iter_mut().enumerate() {
+                let t = ((col + i) as f32 + 0.5) * step - left as f32;
+                *gain = [0, 1, 2].map(|c| nodes[left][c] + t * rise[c]);
+            }
+            col = col.max(end);
         }
+        let last = nodes[NODES - 1];
+        out[col..].fill(last);
     }
 }
 
@@ -134,7 +144,8 @@ struct Band {
     over_silver: usize,
 }
 
-fn resample<T: Copy + Into<u16> + Sync>(
+/// `N` codes a channel: with the tables' length known, no look-up needs a check.
+fn resample<T: Copy + Into<u16> + Sync, const N: usize>(
     codes: &[T],
     photo: &Photo,
     grid: &Grid,
@@ -146,7 +157,7 @@ fn resample<T: Copy + Into<u16> + Sync>(
     let (cell_rows, cell_cols) = (rows.div_ceil(cell), cols.div_ceil(cell));
     let mut silver = vec![0.0_f32; rows * cols];
     let mut tone = vec![[0.0_f32; 4]; cell_rows * cell_cols];
-    let reader = Reader::new(codes, photo);
+    let reader = Reader::<T, N>::new(codes, photo);
     let (bare, scale) = (bare_ratio as f32, 1.0 / (1.0 - bare_ratio as f32));
     let bands: Vec<Band> = silver
         .par_chunks_mut(cell * cols)
@@ -216,8 +227,9 @@ fn tone_of(
 }
 
 /// Reads linear light between the pixels of a photo.
-struct Reader<'a, T> {
+struct Reader<'a, T, const N: usize> {
     codes: &'a [T],
+    tables: [&'a [f32; N]; 3],
     width: usize,
     last_col: f64,
     last_row: f64,
@@ -225,10 +237,14 @@ struct Reader<'a, T> {
     top: u16,
 }
 
-impl<'a, T: Copy + Into<u16>> Reader<'a, T> {
+impl<'a, T: Copy + Into<u16>, const N: usize> Reader<'a, T, N> {
     fn new(codes: &'a [T], photo: &'a Photo) -> Self {
+        // A photo's tables are as long as its code range; a shorter one would read as black.
+        let table = |c: usize| photo.linear.tables[c].first_chunk().unwrap_or(const { &[0.0; N] });
+        let tables = [table(0), table(1), table(2)];
         Reader {
             codes,
+            tables,
             width: photo.width,
             // Just under the last pixel, so that the neighbour on the far side is always there.
             last_col: (photo.width - 1) as f64 - 1e-6,
@@ -275,9 +291,9 @@ impl<'a, T: Copy + Into<u16>> Reader<'a, T> {
         let mut light = [0.0; 3];
         let mut clipped = false;
         for c in 0..3 {
-            let table = &self.linear.tables[c];
+            let table = self.tables[c];
             let codes = [a[c], a[c + 3], b[c], b[c + 3]].map(Into::<u16>::into);
-            let [tl, tr, bl, br] = codes.map(|code| table[usize::from(code)]);
+            let [tl, tr, bl, br] = codes.map(|code| table[usize::from(code) % N]);
             let (top, bottom) = (tl + u * (tr - tl), bl + u * (br - bl));
             light[c] = top + v * (bottom - top);
             clipped |= codes[0] == self.top;

@@ -82,7 +82,10 @@ enum Parity {
     Odd,
 }
 
-/// Convolves the rows with `across` and the columns with `down` (half kernels, middle first).
+/// Rows smoothed at a time: few enough to stay in the cache, many enough to outweigh the rows read twice.
+const BAND: usize = 64;
+
+/// Convolves the rows with `across` and the columns with `down` (half kernels, middle first), band by band.
 fn separable(
     plane: &Plane,
     down: &[f32],
@@ -91,25 +94,32 @@ fn separable(
     p_across: Parity,
 ) -> Plane {
     let (rows, cols) = plane.dim();
-    let mut middle = Plane::zeros((rows, cols));
-    middle
-        .as_slice_mut()
-        .into_iter()
-        .flat_map(|s| s.chunks_mut(cols.max(1)))
-        .zip(plane.rows())
-        .collect::<Vec<_>>()
-        .into_par_iter()
-        .for_each(|(out, row)| match row.as_slice() {
-            Some(row) => along_row(row, out, across, p_across),
-            None => along_row(&row.to_vec(), out, across, p_across),
-        });
-    let source = middle.as_slice().unwrap_or(&[]);
+    let reach = down.len() - 1;
     let mut out = Plane::zeros((rows, cols));
     out.as_slice_mut()
         .unwrap_or(&mut [])
-        .par_chunks_mut(cols.max(1))
+        .par_chunks_mut(BAND * cols.max(1))
         .enumerate()
-        .for_each(|(r, target)| down_column(source, rows, cols, r, target, down, p_down));
+        .for_each_init(Vec::new, |middle, (band, target)| {
+            let first = (band * BAND).saturating_sub(reach);
+            let last = (band * BAND + target.len() / cols + reach).min(rows);
+            middle.resize((last - first) * cols, 0.0);
+            for (row, line) in plane.rows().into_iter().skip(first).zip(middle.chunks_mut(cols)) {
+                match row.as_slice() {
+                    Some(row) => along_row(row, line, across, p_across),
+                    None => along_row(&row.to_vec(), line, across, p_across),
+                }
+            }
+            let lines = Lines {
+                values: middle,
+                first,
+                cols,
+                rows,
+            };
+            for (i, line) in target.chunks_mut(cols).enumerate() {
+                lines.down_column(band * BAND + i, line, down, p_down);
+            }
+        });
     out
 }
 
@@ -181,51 +191,62 @@ fn along_row(row: &[f32], out: &mut [f32], kernel: &[f32], parity: Parity) {
     }
 }
 
-fn down_column(
-    source: &[f32],
-    rows: usize,
+/// Some rows of a plane, from row `first` on.
+struct Lines<'a> {
+    values: &'a [f32],
+    first: usize,
     cols: usize,
-    r: usize,
-    target: &mut [f32],
-    kernel: &[f32],
-    parity: Parity,
-) {
-    let row = |i: usize| &source[i * cols..(i + 1) * cols];
-    if parity == Parity::Odd {
-        target.fill(0.0);
-        for (k, w) in kernel.iter().enumerate().skip(1) {
-            let (above, below) = (row(r.saturating_sub(k)), row((r + k).min(rows - 1)));
-            for ((value, a), b) in target.iter_mut().zip(above).zip(below) {
-                *value += w * (b - a);
+    /// Rows of the whole plane.
+    rows: usize,
+}
+
+impl Lines<'_> {
+    fn row(&self, i: usize) -> &[f32] {
+        let at = (i - self.first) * self.cols;
+        &self.values[at..at + self.cols]
+    }
+
+    /// Convolves the columns at row `r` of the plane.
+    fn down_column(&self, r: usize, target: &mut [f32], kernel: &[f32], parity: Parity) {
+        if parity == Parity::Odd {
+            target.fill(0.0);
+            for (k, w) in kernel.iter().enumerate().skip(1) {
+                let (above, below) = (
+                    self.row(r.saturating_sub(k)),
+                    self.row((r + k).min(self.rows - 1)),
+                );
+                for ((value, a), b) in target.iter_mut().zip(above).zip(below) {
+                    *value += w * (b - a);
+                }
             }
+            return;
         }
-        return;
-    }
-    let inside = |k: usize| [r.checked_sub(k), Some(r + k).filter(|i| *i < rows)];
-    let whole: f32 = kernel[0]
-        + kernel
-            .iter()
-            .enumerate()
-            .skip(1)
-            .map(|(k, w)| inside(k).iter().flatten().count() as f32 * w)
-            .sum::<f32>();
-    for (value, v) in target.iter_mut().zip(row(r)) {
-        *value = kernel[0] / whole * v;
-    }
-    for (k, w) in kernel.iter().enumerate().skip(1) {
-        let w = w / whole;
-        match inside(k) {
-            [Some(a), Some(b)] => {
-                for ((value, a), b) in target.iter_mut().zip(row(a)).zip(row(b)) {
-                    *value += w * (a + b);
+        let inside = |k: usize| [r.checked_sub(k), Some(r + k).filter(|i| *i < self.rows)];
+        let whole: f32 = kernel[0]
+            + kernel
+                .iter()
+                .enumerate()
+                .skip(1)
+                .map(|(k, w)| inside(k).iter().flatten().count() as f32 * w)
+                .sum::<f32>();
+        for (value, v) in target.iter_mut().zip(self.row(r)) {
+            *value = kernel[0] / whole * v;
+        }
+        for (k, w) in kernel.iter().enumerate().skip(1) {
+            let w = w / whole;
+            match inside(k) {
+                [Some(a), Some(b)] => {
+                    for ((value, a), b) in target.iter_mut().zip(self.row(a)).zip(self.row(b)) {
+                        *value += w * (a + b);
+                    }
                 }
-            }
-            [Some(one), None] | [None, Some(one)] => {
-                for (value, v) in target.iter_mut().zip(row(one)) {
-                    *value += w * v;
+                [Some(one), None] | [None, Some(one)] => {
+                    for (value, v) in target.iter_mut().zip(self.row(one)) {
+                        *value += w * v;
+                    }
                 }
+                [None, None] => {}
             }
-            [None, None] => {}
         }
     }
 }

@@ -1,0 +1,101 @@
+//! The world outside: where words go, what time it is, where the archive lies. The library knows none of it.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use super::exit::Exit;
+use crate::archive::Archive;
+use crate::error::{Error, Result};
+
+/// What a command may use of the world.
+pub(super) struct Context {
+    out: Box<dyn Write>,
+    err: Box<dyn Write>,
+    archive: Option<PathBuf>,
+}
+
+impl Context {
+    /// The process's own streams; colour only where the terminal shows it and nobody has asked for none.
+    pub(super) fn of_process(archive: Option<PathBuf>) -> Self {
+        Context {
+            out: Box::new(anstream::stdout()),
+            err: Box::new(anstream::stderr()),
+            archive,
+        }
+    }
+
+    /// Writes text that is the answer.
+    pub(super) fn say(&mut self, text: &str) -> Result<()> {
+        let text = text.trim_end();
+        writeln!(self.out, "{text}")
+            .and_then(|()| self.out.flush())
+            .map_err(|source| Error::Output { source })
+    }
+
+    /// Writes text beside the answer. A closed stream for it stops nothing.
+    pub(super) fn note(&mut self, text: &str) {
+        let _ = writeln!(self.err, "{text}");
+    }
+
+    /// Writes what went wrong and what to do next.
+    pub(super) fn complain(&mut self, error: &Error) {
+        let strong = anstyle::Style::new().bold();
+        self.note(&format!("{strong}paneprint:{strong:#} {error}"));
+        self.note(&format!("  {}", error.hint()));
+    }
+
+    /// The archive: the one named, or the one in the platform's data folder.
+    pub(super) fn archive(&self) -> Result<Archive> {
+        Archive::open(&self.archive_path()?)
+    }
+
+    fn archive_path(&self) -> Result<PathBuf> {
+        match &self.archive {
+            Some(path) => Ok(path.clone()),
+            None => Ok(data_folder()?.join("archive.sqlite")),
+        }
+    }
+
+    /// The same streams with another archive.
+    pub(super) fn with_archive(&mut self, path: &Path) {
+        self.archive = Some(path.to_owned());
+    }
+
+    /// Now, RFC 3339, UTC, to the second.
+    pub(super) fn now() -> String {
+        let now = jiff::Timestamp::now();
+        jiff::Timestamp::from_second(now.as_second())
+            .unwrap_or(now)
+            .to_string()
+    }
+
+    /// Turns a command's end into an exit code, saying what went wrong. A reader that went away is no failure.
+    pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
+        match done {
+            Ok(exit) => exit,
+            Err(Error::Output { source }) if source.kind() == io::ErrorKind::BrokenPipe => {
+                Exit::Done
+            }
+            Err(error) => {
+                self.complain(&error);
+                Exit::from(&error)
+            }
+        }
+    }
+
+    /// The program itself failed.
+    pub(super) fn broken(&mut self) -> Exit {
+        self.note(
+            "paneprint: the program itself failed; nothing that was reported as kept is lost.",
+        );
+        self.note("  Please report what you did, with the photo if you can.");
+        Exit::CouldNotRun
+    }
+}
+
+/// The platform's folder for this program's data.
+pub(super) fn data_folder() -> Result<PathBuf> {
+    directories::ProjectDirs::from("", "", "paneprint")
+        .map(|dirs| dirs.data_dir().to_owned())
+        .ok_or(Error::NoDataFolder)
+}

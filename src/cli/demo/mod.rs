@@ -1,0 +1,150 @@
+//! `demo`: the whole story on the bundled photos.
+
+mod scenes;
+
+use std::path::{Path, PathBuf};
+
+use super::args::{DemoArgs, ReadArgs};
+use super::context::{Context, data_folder};
+use super::exit::Exit;
+use super::{keep, place};
+use crate::archive::Archive;
+use crate::compare::{Side, compare};
+use crate::error::{Error, Result};
+use crate::placement::{Given, Sidecar, sidecar_path};
+use crate::report::text;
+use crate::settings::Settings;
+use crate::{pipeline, synth};
+
+/// The demo's photos, beside the program's sources.
+const PHOTOS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-images");
+
+/// What the demo's rig and sample are called.
+const RIG: &str = "bench corner";
+const SAMPLE: &str = "alcove sample";
+
+pub(super) fn run(args: &DemoArgs, context: &mut Context) -> Result<Exit> {
+    match &args.repaint {
+        Some(folder) => repaint(folder, context),
+        None => story(args.into.as_deref(), context),
+    }
+}
+
+fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
+    let photos = photos()?;
+    let folder = into.map_or_else(
+        || data_folder().map(|d| d.join("demo")),
+        |f| Ok(f.to_owned()),
+    )?;
+    let failed = |source| Error::Io {
+        path: folder.clone(),
+        action: "written",
+        source,
+    };
+    std::fs::create_dir_all(&folder).map_err(failed)?;
+    let archive = new_archive(&folder).map_err(failed)?;
+    context.with_archive(&archive);
+
+    context.say(
+        "1. A plain mirror in the panel's place teaches the program the light of this bench.\n",
+    )?;
+    let plain = photos.join(scenes::PLAIN);
+    let rig = pipeline::learn_rig(RIG, &plain, Given::default(), &Settings::default())?;
+    context.archive()?.store_rig(&rig, &Context::now())?;
+    context.say(&format!(
+        "   rig make \"{RIG}\" --plain {}\n",
+        scenes::PLAIN
+    ))?;
+
+    context.say("2. The sample the client signed is measured, kept and approved.\n")?;
+    let read = ReadArgs {
+        rig: Some(RIG.to_owned()),
+        ..ReadArgs::default()
+    };
+    let sample = place::read(&photos.join(scenes::SAMPLE), &read, context)?;
+    place::draw(&sample, Some(&picture(&folder, scenes::SAMPLE)))?;
+    let mut archive = context.archive()?;
+    keep::keep(&sample, SAMPLE, scenes::SAMPLE, "", &mut archive)?;
+    archive.approve(SAMPLE, &Context::now(), &Default::default())?;
+    let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
+    context.say(&indented(&words))?;
+
+    context.say("\n3. Three panels made after it are matched, before their backs are painted.")?;
+    for panel in scenes::PANELS {
+        let reading = place::read(&photos.join(panel), &read, context)?;
+        place::draw(&reading, Some(&picture(&folder, panel)))?;
+        let side = |name, fingerprint| Side { name, fingerprint };
+        let found = compare(
+            side(SAMPLE, &sample.fingerprint),
+            side(panel, &reading.fingerprint),
+            &Default::default(),
+        )?;
+        context.say("")?;
+        context.say(&indented(&text::matched_words(SAMPLE, panel, &found)))?;
+    }
+    ending(&archive, &folder, context)
+}
+
+fn ending(archive: &Archive, folder: &Path, context: &mut Context) -> Result<Exit> {
+    context.say("\nThe same, step by step, with every figure: see README.md.")?;
+    context.say(&format!("Archive:  {}", archive.path().display()))?;
+    context.say(&format!("Pictures: {}", picture(folder, "*.jpg").display()))?;
+    Ok(Exit::Done)
+}
+
+fn indented(text: &str) -> String {
+    let lines: Vec<String> = text.lines().map(|l| format!("   {l}")).collect();
+    lines.join("\n")
+}
+
+/// Where the picture of a photo is written.
+fn picture(folder: &Path, photo: &str) -> PathBuf {
+    folder.join(photo).with_extension("counted.png")
+}
+
+/// The demo's own archive, begun anew: what an earlier demo left is moved aside by name, never mixed in.
+fn new_archive(folder: &Path) -> std::io::Result<PathBuf> {
+    let path = folder.join("demo.sqlite");
+    match std::fs::remove_file(&path) {
+        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(e),
+        _ => Ok(path),
+    }
+}
+
+/// The bundled photos: beside the sources, or beside where the program was started.
+fn photos() -> Result<PathBuf> {
+    let places = [PathBuf::from(PHOTOS), PathBuf::from("demo-images")];
+    let found = places.iter().find(|p| p.join(scenes::PLAIN).is_file());
+    found.cloned().ok_or_else(|| Error::NoDemo {
+        path: PathBuf::from(PHOTOS),
+    })
+}
+
+/// Paints the demo's photos from their seeds, with their placement files and the seeds beside them.
+fn repaint(folder: &Path, context: &mut Context) -> Result<Exit> {
+    let scenes = scenes::scenes();
+    for scene in &scenes {
+        let painted = scene.finish.paint(scene.size, scene.px_per_mm);
+        let photo = synth::photograph(&painted, &scene.shot);
+        let jpeg = photo.jpeg().map_err(|e| Error::PictureNotMade {
+            detail: e.to_string(),
+        })?;
+        let file = folder.join(scene.photo);
+        place::write_whole(&file, &jpeg)?;
+        place::write_whole(
+            &sidecar_path(&file),
+            &json(&Sidecar::from(&photo.placement))?,
+        )?;
+        context.say(&file.display().to_string())?;
+    }
+    place::write_whole(&folder.join("painted.json"), &json(&scenes)?)?;
+    Ok(Exit::Done)
+}
+
+fn json(value: &impl serde::Serialize) -> Result<Vec<u8>> {
+    let mut text = serde_json::to_vec_pretty(value).map_err(|e| Error::PictureNotMade {
+        detail: e.to_string(),
+    })?;
+    text.push(b'\n');
+    Ok(text)
+}

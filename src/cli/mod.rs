@@ -1,0 +1,52 @@
+//! Arguments in, words or JSON out, an exit code back. One subcommand, one file; no logic here.
+
+mod approve;
+mod args;
+mod context;
+mod demo;
+mod exit;
+mod keep;
+mod list;
+mod match_to;
+mod measure;
+mod place;
+mod rig;
+mod show;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::error::Result;
+use args::{Args, Command};
+use context::Context;
+use exit::Exit;
+
+/// Runs the program on the arguments of the process.
+#[must_use]
+pub fn main() -> ExitCode {
+    // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
+    std::panic::set_hook(Box::new(|_| {}));
+    let args = Args::parse();
+    let run = std::panic::AssertUnwindSafe(|| {
+        let mut context = Context::of_process(args.archive.clone());
+        let done = run(&args, &mut context);
+        context.finish(done)
+    });
+    std::panic::catch_unwind(run)
+        .unwrap_or_else(|_| Context::of_process(None).broken())
+        .into()
+}
+
+fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    match &args.command {
+        Command::Demo(args) => demo::run(args, context),
+        Command::Measure(args) => measure::run(args, context),
+        Command::Keep(args) => keep::run(args, context),
+        Command::Approve(args) => approve::run(args, context),
+        Command::Match(args) => match_to::run(args, context),
+        Command::Rig(args) => rig::run(args, context),
+        Command::List(args) => list::run(args, context),
+        Command::Show(args) => show::run(args, context),
+    }
+}

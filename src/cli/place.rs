@@ -1,0 +1,88 @@
+//! From what was typed to a reading: placement, rig, the picture's fitness, its drawing.
+
+use std::path::Path;
+
+use super::args::{PlaceArgs, ReadArgs};
+use super::context::Context;
+use crate::error::{Error, Result};
+use crate::pipeline::{self, Reading};
+use crate::placement::Given;
+use crate::report::picture;
+use crate::settings::Settings;
+
+impl From<&PlaceArgs> for Given {
+    fn from(args: &PlaceArgs) -> Given {
+        Given {
+            size: args.size,
+            corners: args.corners,
+            patches: args.patches.clone(),
+            patch_reflectance: args.patch_reflectance,
+            side: args.side.map(Into::into),
+            stage: args.stage.map(Into::into),
+        }
+    }
+}
+
+/// Reads a photo as asked. A picture that cannot be judged by is an error unless the maker goes on anyway, and then
+/// the reading remembers it.
+pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
+    let rig = match &args.rig {
+        None => None,
+        Some(name) => Some(context.archive()?.rig(name)?),
+    };
+    let mut reading = pipeline::read(
+        photo,
+        Given::from(&args.place),
+        rig.as_ref(),
+        &Settings::default(),
+    )?;
+    let provenance = &mut reading.fingerprint.provenance;
+    if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
+        if !args.anyway {
+            return Err(Error::PictureNotUsable {
+                path: photo.to_owned(),
+                meaning: reason.meaning,
+                remedy: reason.remedy,
+            });
+        }
+        provenance.anyway = true;
+    }
+    Ok(reading)
+}
+
+/// Draws a reading where a picture was asked for.
+pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
+    let Some(file) = file else {
+        return Ok(());
+    };
+    let px_per_mm = reading.fingerprint.provenance.px_per_mm;
+    let drawn = picture::draw(&reading.measured, px_per_mm, &Settings::default().measure);
+    write_whole(file, &picture::png(&drawn)?)
+}
+
+/// Writes a file beside its place and moves it there, so that it is whole or not there.
+pub(super) fn write_whole(file: &Path, content: &[u8]) -> Result<()> {
+    let folder = file
+        .parent()
+        .filter(|f| !f.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let failed = |source| Error::Io {
+        path: file.to_owned(),
+        action: "written",
+        source,
+    };
+    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
+    std::io::Write::write_all(&mut beside, content).map_err(failed)?;
+    beside.as_file().sync_all().map_err(failed)?;
+    beside.persist(file).map_err(|e| failed(e.error))?;
+    Ok(())
+}
+
+/// The file name of a photo, for showing.
+pub(super) fn shown(photo: &Path) -> String {
+    photo
+        .file_name()
+        .unwrap_or(photo.as_os_str())
+        .to_string_lossy()
+        .into_owned()
+}

@@ -1,0 +1,47 @@
+//! `rig make`: teach the program the studio's fixed corner.
+
+use super::args::{RigArgs, RigCommand, RigMakeArgs};
+use super::context::Context;
+use super::exit::Exit;
+use crate::error::Result;
+use crate::frame::placement::PatchKind;
+use crate::normalize::Rig;
+use crate::pipeline;
+use crate::placement::Given;
+use crate::settings::Settings;
+
+pub(super) fn run(args: &RigArgs, context: &mut Context) -> Result<Exit> {
+    match &args.command {
+        RigCommand::Make(args) => make(args, context),
+    }
+}
+
+fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
+    let rig = pipeline::learn_rig(
+        &args.name,
+        &args.plain,
+        Given::from(&args.place),
+        &Settings::default(),
+    )?;
+    let mut archive = context.archive()?;
+    archive.store_rig(&rig, &Context::now())?;
+    if args.json {
+        context.say(&serde_json::json!(rig).to_string())?;
+        return Ok(Exit::Done);
+    }
+    context.say(&format!("Rig `{}` made.", rig.name))?;
+    context.say(&patches_in_words(&rig))?;
+    context.say(&format!("Kept in {}", archive.path().display()))?;
+    Ok(Exit::Done)
+}
+
+fn patches_in_words(rig: &Rig) -> String {
+    let ratio = |kind| rig.silver_over(kind).map(|r| r[1]);
+    match (ratio(PatchKind::Grey), ratio(PatchKind::Mirror)) {
+        (None, None) => {
+            "No patch in the plain frame: its light can be used only where a photo shows a mirror patch of its own.".to_owned()
+        }
+        (Some(grey), _) => format!("Full silver reads {grey:.2} times the grey card beside it."),
+        (None, Some(mirror)) => format!("Full silver reads {mirror:.2} times the mirror patch beside it."),
+    }
+}

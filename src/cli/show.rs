@@ -1,0 +1,27 @@
+//! `show`: a kept finish.
+
+use super::args::ShowArgs;
+use super::context::Context;
+use super::exit::Exit;
+use crate::error::Result;
+use crate::report::{json, text};
+
+pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
+    let finish = context.archive()?.finish_named(&args.name)?;
+    if args.json {
+        context.say(&json::reading(&finish.photo_name, &finish.fingerprint).to_string())?;
+        return Ok(Exit::Done);
+    }
+    let approved = finish
+        .approval
+        .map_or_else(String::new, |a| format!(", approved {}", a.approved_at));
+    let title = format!(
+        "{} (kept {}{approved}, from {})",
+        finish.name, finish.kept_at, finish.photo_name
+    );
+    context.say(&text::reading(&title, &finish.fingerprint))?;
+    if !finish.notes.is_empty() {
+        context.say(&format!("Notes: {}", finish.notes))?;
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,156 @@
+//! Readings and matches for the terminal: words first, then a compact table.
+
+use comfy_table::{CellAlignment, Table, presets};
+
+use super::{cautions, words};
+use crate::compare::{Match, MeasureMatch, Verdict};
+use crate::fingerprint::Fingerprint;
+use crate::fingerprint::metric::{METRICS, Metric};
+use crate::units::Measure;
+
+/// A reading in words, with what is weak about its photo.
+#[must_use]
+pub fn reading_words(title: &str, fingerprint: &Fingerprint) -> String {
+    let mut text = vec![title.to_owned()];
+    text.extend(words::reading(&fingerprint.measurements));
+    text.extend(flags(fingerprint));
+    text.join("\n") + "\n"
+}
+
+/// A reading.
+#[must_use]
+pub fn reading(title: &str, fingerprint: &Fingerprint) -> String {
+    let m = &fingerprint.measurements;
+    let mut text = vec![
+        reading_words(title, fingerprint),
+        measures_table(fingerprint),
+    ];
+    text.push(format!(
+        "Aggressiveness {:.1}: even loss {:.1}, fine {:.1}, middle {:.1}, coarse {:.1}.",
+        m.aggressiveness.map_or(0.0, |e| e.value),
+        m.parts.even,
+        m.parts.fine,
+        m.parts.middle,
+        m.parts.coarse
+    ));
+    text.push(format!(
+        "{:.1} px/mm; specks are trusted from {:.2} mm up; full silver from {}.",
+        fingerprint.provenance.px_per_mm,
+        m.speckle_floor_mm,
+        silver_scale(fingerprint)
+    ));
+    text.join("\n") + "\n"
+}
+
+fn silver_scale(fingerprint: &Fingerprint) -> &'static str {
+    use crate::frame::panel::SilverScale;
+    match fingerprint.provenance.silver_scale {
+        SilverScale::Own => "the panel's own brightest parts",
+        SilverScale::Mirror => "the mirror patches",
+        SilverScale::Grey => "the grey card and the rig",
+        SilverScale::Plain => "the rig's plain frame",
+    }
+}
+
+/// The flags, each with what to do.
+#[must_use]
+pub fn flags(fingerprint: &Fingerprint) -> Vec<String> {
+    let line = |f: &crate::quality::FlagFacts| format!("! {} {}", f.meaning, f.remedy);
+    fingerprint.provenance.flags.facts().map(line).collect()
+}
+
+fn measures_table(fingerprint: &Fingerprint) -> String {
+    let mut table = plain_table();
+    table.set_header(["", "value", "between", ""]);
+    for row in &METRICS {
+        match (row.of)(&fingerprint.measurements) {
+            Ok(e) => table.add_row([
+                row.title.to_owned(),
+                row.format(e.value),
+                format!("{} and {}", row.format(e.low), row.format(e.high)),
+                row.unit.to_owned(),
+            ]),
+            Err(why) => table.add_row([
+                row.title.to_owned(),
+                "-".to_owned(),
+                why.to_string(),
+                String::new(),
+            ]),
+        };
+    }
+    right_align(&mut table, 1);
+    table.to_string() + "\n"
+}
+
+fn plain_table() -> Table {
+    let mut table = Table::new();
+    table.load_style(presets::NOTHING);
+    table
+}
+
+fn right_align(table: &mut Table, column: usize) {
+    if let Some(column) = table.column_mut(column) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+}
+
+/// The words of a match: verdict, what differs, what can still be done.
+#[must_use]
+pub fn match_words(sample: &str, m: &Match) -> Vec<String> {
+    vec![
+        words::verdict(m, sample),
+        words::differences(m),
+        words::next_step(m).0.to_owned(),
+    ]
+}
+
+/// A match in words, with the cautions beside its advice.
+#[must_use]
+pub fn matched_words(sample: &str, panel: &str, m: &Match) -> String {
+    let mut text = vec![format!("{panel} against {sample}")];
+    text.extend(match_words(sample, m));
+    if let Some(work) = words::next_step(m).1 {
+        text.extend(
+            cautions::beside(work)
+                .iter()
+                .map(|c| format!("  Caution: {c}")),
+        );
+    }
+    text.extend(words::remarks(m).iter().map(|r| format!("  {r}")));
+    text.join("\n") + "\n"
+}
+
+/// A match.
+#[must_use]
+pub fn matched(sample: &str, panel: &str, m: &Match) -> String {
+    let mut table = plain_table();
+    table.set_header(["", "sample", "panel", "may differ by", ""]);
+    for row in &m.measures {
+        table.add_row(match_row(row));
+    }
+    (1..4).for_each(|c| right_align(&mut table, c));
+    matched_words(sample, panel, m) + "\n" + &table.to_string() + "\n"
+}
+
+fn match_row(m: &MeasureMatch) -> [String; 5] {
+    let value =
+        |row: &Metric, v: Measure| v.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
+    let (allowance, verdict) = m.found.map_or_else(
+        || ("-".to_owned(), "not compared"),
+        |f| {
+            let word = match f.verdict {
+                Verdict::Within => "within",
+                Verdict::Outside => "OUTSIDE",
+                Verdict::Unsure => "unsure",
+            };
+            (m.metric.format(f.allowance), word)
+        },
+    );
+    [
+        m.metric.title.to_owned(),
+        value(m.metric, m.sample),
+        value(m.metric, m.panel),
+        allowance,
+        verdict.to_owned(),
+    ]
+}

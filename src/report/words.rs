@@ -1,0 +1,226 @@
+//! Every sentence the program says about a panel, in one place: plain words, no blame, no false certainty.
+
+use super::cautions::Work;
+use crate::compare::{Lean, Match, MeasureMatch, Verdict};
+use crate::fingerprint::metric::{Metric, Rule, metric};
+use crate::frame::placement::Stage;
+use crate::measure::Measurements;
+use crate::units::Measure;
+
+/// A reading in three sentences.
+#[must_use]
+pub fn reading(m: &Measurements) -> Vec<String> {
+    let per_cent = |v: Measure| v.map_or(0.0, |e| (e.value * 100.0).round());
+    let silver = format!(
+        "{} % of the silver is left; {} % of the area is clear, {} % veiled, {} % dark.",
+        per_cent(m.coverage),
+        per_cent(m.clear_fraction),
+        per_cent(m.veil_fraction),
+        per_cent(m.dark_fraction),
+    );
+    let specks = match (m.speckle_density, m.speckle_diameter_median) {
+        (Ok(density), Ok(median)) => format!(
+            "{} dark specks on each square centimetre, half of them over {} mm.",
+            shown("speckle_density", density.value),
+            shown("speckle_diameter_median", median.value),
+        ),
+        (Ok(density), Err(_)) if density.value > 0.0 => {
+            format!(
+                "Only a few dark specks, {} on each square centimetre.",
+                shown("speckle_density", density.value)
+            )
+        }
+        _ => format!("No dark specks of {:.1} mm or more.", m.speckle_floor_mm),
+    };
+    let streaks = match (m.streak_angle, m.streak_strength) {
+        (Ok(angle), Ok(strength)) => format!(
+            "{} streaks at {}°, {}.",
+            graded(
+                strength.value,
+                &[(0.7, "Strong"), (0.3, "Clear"), (0.0, "Faint")]
+            ),
+            shown("streak_angle", angle.value),
+            leaning(angle.value),
+        ),
+        _ => "No streak direction.".to_owned(),
+    };
+    vec![silver, specks, streaks]
+}
+
+fn shown(key: &str, value: f64) -> String {
+    metric(key).map_or_else(|| value.to_string(), |m| m.format(value))
+}
+
+fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str {
+    grades
+        .iter()
+        .find(|(from, _)| value >= *from)
+        .map_or("", |(_, word)| word)
+}
+
+/// An axis in words.
+fn leaning(angle: f64) -> &'static str {
+    match angle {
+        a if !(15.0..165.0).contains(&a) => "along the bottom edge",
+        a if (75.0..105.0).contains(&a) => "upright",
+        a if a < 90.0 => "rising to the right",
+        _ => "rising to the left",
+    }
+}
+
+/// The verdict in one sentence.
+#[must_use]
+pub fn verdict(m: &Match, sample: &str) -> String {
+    match (m.verdict, m.lean) {
+        (Verdict::Within, _) => format!("Within what was approved as `{sample}`."),
+        (Verdict::Outside, Lean::Lighter) => format!("Outside: lighter than `{sample}`."),
+        (Verdict::Outside, Lean::Darker) => format!("Outside: darker than `{sample}`."),
+        (Verdict::Outside, Lean::Neither) => {
+            format!("Outside: as light as `{sample}`, but not like it.")
+        }
+        (Verdict::Unsure, Lean::Lighter) => {
+            format!("Too close to call; perhaps lighter than `{sample}`.")
+        }
+        (Verdict::Unsure, Lean::Darker) => {
+            format!("Too close to call; perhaps darker than `{sample}`.")
+        }
+        (Verdict::Unsure, Lean::Neither) => format!("Too close to call against `{sample}`."),
+    }
+}
+
+/// What differs, the weightiest first, in one sentence.
+#[must_use]
+pub fn differences(m: &Match) -> String {
+    let weight = |m: &MeasureMatch| {
+        m.found
+            .map_or(0.0, |f| f.difference.abs() / f.allowance.max(1e-9))
+    };
+    let mut differing: Vec<&MeasureMatch> = m
+        .measures
+        .iter()
+        .filter(|m| m.found.is_some_and(|f| f.verdict != Verdict::Within))
+        .collect();
+    differing.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+    let phrases: Vec<String> = differing.into_iter().take(4).map(difference).collect();
+    if phrases.is_empty() {
+        return "Nothing differs by more than is allowed.".to_owned();
+    }
+    let mut sentence = phrases.join("; ");
+    if let Some(first) = sentence.get_mut(0..1) {
+        first.make_ascii_uppercase();
+    }
+    sentence + "."
+}
+
+/// One difference as a phrase.
+fn difference(m: &MeasureMatch) -> String {
+    let Some(found) = m.found else {
+        return String::new();
+    };
+    let (more, less) = phrases(m.metric);
+    let phrase = if found.difference > 0.0 { more } else { less };
+    let doubt = if found.verdict == Verdict::Unsure {
+        "perhaps "
+    } else {
+        ""
+    };
+    let amount = match (m.metric.rule, m.sample, m.panel) {
+        (Rule::Ratio, Ok(sample), Ok(panel)) if sample.value > 0.0 => {
+            format!(
+                " ({} against {} {})",
+                m.metric.format(panel.value),
+                m.metric.format(sample.value),
+                m.metric.unit
+            )
+        }
+        (Rule::Axial, ..) => format!(" by {}°", m.metric.format(found.difference.abs())),
+        (_, Ok(sample), Ok(panel)) => {
+            format!(
+                " ({} against {})",
+                m.metric.format(panel.value),
+                m.metric.format(sample.value)
+            )
+        }
+        _ => String::new(),
+    };
+    format!("{doubt}{phrase}{amount}")
+}
+
+/// What more and less of a measure is called.
+fn phrases(metric: &Metric) -> (&'static str, &'static str) {
+    match metric.key {
+        "coverage" => ("more silver left", "less silver left"),
+        "clear_fraction" => ("more of it clear", "less of it clear"),
+        "veil_fraction" => ("more of it veiled", "less of it veiled"),
+        "dark_fraction" => ("more of it dark", "less of it dark"),
+        "speckle_density" => ("more specks", "fewer specks"),
+        "speckle_diameter_median" => ("larger specks", "smaller specks"),
+        "speckle_diameter_p90" => ("the large specks larger", "the large specks smaller"),
+        "blot_fraction" => ("more blots", "fewer blots"),
+        "streak_angle" => ("streaks turned anticlockwise", "streaks turned clockwise"),
+        "streak_strength" => ("streaks stronger", "streaks weaker"),
+        "aggressiveness" => ("more worn on the whole", "less worn on the whole"),
+        "tone_a" => ("pinker", "greener"),
+        "tone_b" => ("warmer", "colder"),
+        "edge_loss" => ("edges more worn", "edges less worn"),
+        _ => ("more of it", "less of it"),
+    }
+}
+
+/// What can still be done, and the work it may lead to.
+#[must_use]
+pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
+    match (m.verdict, m.lean, m.stage) {
+        (Verdict::Within, ..) => ("Leave it as it is.", None),
+        (Verdict::Unsure, ..) => (
+            "Look at both side by side in the same light; wipe the glass and take the photo again.",
+            None,
+        ),
+        (_, Lean::Lighter, Some(Stage::Backed)) => (
+            "It could go further only by stripping the paint off the back, which can scratch the silver.",
+            Some(Work::StripPaint),
+        ),
+        (_, Lean::Lighter, _) => (
+            "It can go a little further before the back is painted: stop at about three quarters of the change, rinse, look again.",
+            Some(Work::GoFurther),
+        ),
+        (_, Lean::Darker, _) => (
+            "Lost silver does not come back: strip and re-silver the same glass, or use it elsewhere.",
+            Some(Work::StripAndSilver),
+        ),
+        (_, Lean::Neither, _) => (
+            "More or less work will not make it alike: use it elsewhere, or strip and re-silver the same glass.",
+            Some(Work::StripAndSilver),
+        ),
+    }
+}
+
+/// What else must be said of a match.
+#[must_use]
+pub fn remarks(m: &Match) -> Vec<&'static str> {
+    let mut remarks = Vec::new();
+    if m.only_starting_allowances {
+        remarks.push(
+            "The allowances are only a start, not the studio's own: set them with approve --allow.",
+        );
+    }
+    if m.stages_differ {
+        remarks.push("One of the two was backed and the other not: paint on the back darkens thin silver by up to 8 points.");
+    }
+    remarks
+}
+
+/// Every measure has phrases of its own.
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fingerprint::metric::METRICS;
+
+    #[test]
+    fn every_measure_has_words_of_its_own() {
+        for m in &METRICS {
+            assert_ne!(phrases(m).0, "more of it", "{}", m.key);
+            assert_ne!(phrases(m).0, phrases(m).1);
+        }
+    }
+}

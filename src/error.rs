@@ -170,6 +170,16 @@ pub enum Error {
         /// What is wrong, and where.
         detail: String,
     },
+    /// A picture of a reading cannot be made into a PNG file.
+    #[error("a picture of {width} x {height} pixels cannot be made into a PNG: {source}")]
+    PictureNotEncoded {
+        /// Pixels across.
+        width: u32,
+        /// Pixels down.
+        height: u32,
+        /// The encoder's own words.
+        source: image::ImageError,
+    },
 }
 
 /// How an error maps onto the program's exit codes.
@@ -222,6 +232,9 @@ impl Error {
             }
             Error::SidecarUnreadable { .. } => {
                 "Correct it, or delete it and give --size and --corners."
+            }
+            Error::PictureNotEncoded { .. } => {
+                "Close other programs to free memory, or measure a smaller photo."
             }
         }
     }

@@ -10,6 +10,7 @@ pub mod ops;
 pub mod pipeline;
 pub mod placement;
 pub mod quality;
+pub mod report;
 pub mod settings;
 pub mod stats;
 pub mod synth;

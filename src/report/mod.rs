@@ -1,0 +1,3 @@
+//! A reading shown to the maker. Nothing here computes a measure.
+
+pub mod picture;

@@ -269,12 +269,6 @@ pub enum Error {
     /// One picture file for several photos.
     #[error("--picture names one file, but several photos were given")]
     OnePicture,
-    /// A picture could not be made into a file.
-    #[error("the picture could not be encoded: {detail}")]
-    PictureNotMade {
-        /// The encoder's own words.
-        detail: String,
-    },
     /// The answer could not be written.
     #[error("the answer could not be written: {source}")]
     Output {
@@ -297,6 +291,16 @@ pub enum Error {
         path: PathBuf,
         /// What is wrong, and where.
         detail: String,
+    },
+    /// A picture of a reading cannot be made into a PNG file.
+    #[error("a picture of {width} x {height} pixels cannot be made into a PNG: {source}")]
+    PictureNotEncoded {
+        /// Pixels across.
+        width: u32,
+        /// Pixels down.
+        height: u32,
+        /// The encoder's own words.
+        source: image::ImageError,
     },
 }
 
@@ -365,7 +369,6 @@ impl Error {
                 "Take it again; or measure it --anyway, and the reading will remember it."
             }
             Error::OnePicture => "Draw the photos one by one.",
-            Error::PictureNotMade { .. } => "Please report it, with the photo.",
             Error::Output { .. } => "Check where the output goes.",
             Error::NoDataFolder => "Name the archive with --archive FILE.",
             Error::NoDemo { .. } => "Run the demo from the project's own folder.",
@@ -374,6 +377,9 @@ impl Error {
             }
             Error::SidecarUnreadable { .. } => {
                 "Correct it, or delete it and give --size and --corners."
+            }
+            Error::PictureNotEncoded { .. } => {
+                "Close other programs to free memory, or measure a smaller photo."
             }
         }
     }

@@ -7,11 +7,11 @@ use std::process::{Command, Stdio};
 use std::sync::LazyLock;
 
 use divan::{Bencher, black_box};
+use paneprint::archive::Archive;
 use paneprint::frame::panel::Panel;
 use paneprint::frame::photo::Photo;
 use paneprint::frame::placement::Placement;
 use paneprint::normalize::{Rig, normalize};
-use paneprint::archive::Archive;
 use paneprint::placement::{Given, Sidecar, sidecar_path};
 use paneprint::settings::Settings;
 use paneprint::synth::{Arrangement, Clouds, Finish, Ridges, Shot, Speckles, photograph};
@@ -97,7 +97,10 @@ fn write(jpeg: &[u8], placement: &Placement, rig: &Rig) -> Result<(), Box<dyn st
     std::fs::create_dir_all(folder)?;
     let photo = folder.join("panel.jpg");
     std::fs::write(&photo, jpeg)?;
-    std::fs::write(sidecar_path(&photo), serde_json::to_vec(&Sidecar::from(placement))?)?;
+    std::fs::write(
+        sidecar_path(&photo),
+        serde_json::to_vec(&Sidecar::from(placement))?,
+    )?;
     Archive::open(&folder.join("bench.sqlite"))?.store_rig(rig, "2026-01-01T00:00:00Z")?;
     Ok(())
 }
@@ -158,7 +161,10 @@ fn e_whole_reading(bencher: Bencher) {
 fn f_whole_process() -> std::process::ExitStatus {
     Command::new(env!("CARGO_BIN_EXE_paneprint"))
         .args(["measure", "--json", "--rig", "bench", "--archive"])
-        .args([format!("{FOLDER}/bench.sqlite"), format!("{FOLDER}/panel.jpg")])
+        .args([
+            format!("{FOLDER}/bench.sqlite"),
+            format!("{FOLDER}/panel.jpg"),
+        ])
         .stdout(Stdio::null())
         .status()
         .expect("the program can be started")

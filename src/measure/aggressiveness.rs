@@ -154,6 +154,8 @@ fn variance(plane: &Plane) -> f64 {
             (f64::from(sum), f64::from(square))
         })
         .collect();
-    let (sum, square) = rows.iter().fold((0.0, 0.0), |(a, b), (c, d)| (a + c, b + d));
+    let (sum, square) = rows
+        .iter()
+        .fold((0.0, 0.0), |(a, b), (c, d)| (a + c, b + d));
     (square / n - (sum / n).powi(2)).max(0.0)
 }

@@ -70,8 +70,12 @@ fn row_of_windows(
             0..0
         };
         for (sum, cols) in sums.iter_mut().zip(&col_ranges) {
-            let (a, b) = (middle.start.clamp(cols.start, cols.end), middle.end.clamp(cols.start, cols.end));
-            let total = |range: Range<usize>| f64::from(row.slice_axis(Axis(0), range.into()).sum());
+            let (a, b) = (
+                middle.start.clamp(cols.start, cols.end),
+                middle.end.clamp(cols.start, cols.end),
+            );
+            let total =
+                |range: Range<usize>| f64::from(row.slice_axis(Axis(0), range.into()).sum());
             sum[0] += total(a..b);
             sum[1] += (b - a) as f64;
             sum[2] += total(cols.start..a) + total(b..cols.end);

@@ -52,7 +52,9 @@ impl Quiet {
                     let mut start = 0;
                     for (a, b) in holes.iter().copied().chain([(cols, cols)]) {
                         if start < a {
-                            let kept = cell_of[start..a].iter().zip(row.slice_axis(Axis(0), (start..a).into()));
+                            let kept = cell_of[start..a]
+                                .iter()
+                                .zip(row.slice_axis(Axis(0), (start..a).into()));
                             for (&cell, s) in kept {
                                 sum[cell] += s;
                                 free[cell] += 1.0;

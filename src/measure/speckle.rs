@@ -239,12 +239,16 @@ pub(super) fn measure(
         .collect();
     sized.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut weight_of_window = vec![0.0; windows.count()];
-    sized.iter().for_each(|(_, weight, window)| weight_of_window[*window] += weight);
+    sized
+        .iter()
+        .for_each(|(_, weight, window)| weight_of_window[*window] += weight);
     let quantile = |q: f64| {
         if sized.len() < FEWEST_SIZES {
             return Err(Unmeasured::TooFewSpeckles);
         }
-        let of = |weights: &[f64]| weighted_quantile(&sized, weights, q * dot(weights, &weight_of_window));
+        let of = |weights: &[f64]| {
+            weighted_quantile(&sized, weights, q * dot(weights, &weight_of_window))
+        };
         let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
         resamples
             .and_then(|r| r.interval(value, of))

@@ -240,7 +240,11 @@ struct Reader<'a, T, const N: usize> {
 impl<'a, T: Copy + Into<u16>, const N: usize> Reader<'a, T, N> {
     fn new(codes: &'a [T], photo: &'a Photo) -> Self {
         // A photo's tables are as long as its code range; a shorter one would read as black.
-        let table = |c: usize| photo.linear.tables[c].first_chunk().unwrap_or(const { &[0.0; N] });
+        let table = |c: usize| {
+            photo.linear.tables[c]
+                .first_chunk()
+                .unwrap_or(const { &[0.0; N] })
+        };
         let tables = [table(0), table(1), table(2)];
         Reader {
             codes,

@@ -8,5 +8,6 @@
 
 pub mod label;
 pub mod reduce;
+pub mod resize;
 pub mod smooth;
 pub mod transfer;

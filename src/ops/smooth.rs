@@ -104,7 +104,12 @@ fn separable(
             let first = (band * BAND).saturating_sub(reach);
             let last = (band * BAND + target.len() / cols + reach).min(rows);
             middle.resize((last - first) * cols, 0.0);
-            for (row, line) in plane.rows().into_iter().skip(first).zip(middle.chunks_mut(cols)) {
+            for (row, line) in plane
+                .rows()
+                .into_iter()
+                .skip(first)
+                .zip(middle.chunks_mut(cols))
+            {
                 match row.as_slice() {
                     Some(row) => along_row(row, line, across, p_across),
                     None => along_row(&row.to_vec(), line, across, p_across),

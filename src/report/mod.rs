@@ -1,4 +1,5 @@
-//! Saying it: words first, then figures; and the same as JSON. Everything here only reads what others found.
+//! Saying it: words first, then figures; the same as JSON; and drawn on the panel. Everything here only reads what others
+//! found.
 
 pub mod cautions;
 pub mod json;

@@ -126,25 +126,27 @@ fn repaint(folder: &Path, context: &mut Context) -> Result<Exit> {
     for scene in &scenes {
         let painted = scene.finish.paint(scene.size, scene.px_per_mm);
         let photo = synth::photograph(&painted, &scene.shot);
-        let jpeg = photo.jpeg().map_err(|e| Error::PictureNotMade {
-            detail: e.to_string(),
+        let jpeg = photo.jpeg().map_err(|source| Error::PictureNotEncoded {
+            width: photo.rgb8.width(),
+            height: photo.rgb8.height(),
+            source,
         })?;
         let file = folder.join(scene.photo);
         place::write_whole(&file, &jpeg)?;
         place::write_whole(
             &sidecar_path(&file),
-            &json(&Sidecar::from(&photo.placement))?,
+            &json(&Sidecar::from(&photo.placement)),
         )?;
         context.say(&file.display().to_string())?;
     }
-    place::write_whole(&folder.join("painted.json"), &json(&scenes)?)?;
+    place::write_whole(&folder.join("painted.json"), &json(&scenes))?;
     Ok(Exit::Done)
 }
 
-fn json(value: &impl serde::Serialize) -> Result<Vec<u8>> {
-    let mut text = serde_json::to_vec_pretty(value).map_err(|e| Error::PictureNotMade {
-        detail: e.to_string(),
-    })?;
+/// JSON to be read by people.
+fn json(value: &impl serde::Serialize) -> Vec<u8> {
+    // Plain structs of numbers and names always become JSON.
+    let mut text = serde_json::to_vec_pretty(value).unwrap_or_default();
     text.push(b'\n');
-    Ok(text)
+    text
 }

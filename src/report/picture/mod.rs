@@ -1,0 +1,81 @@
+//! The picture of a reading: the straightened panel with what was counted drawn on it, and a strip of words below.
+//!
+//! It is made for a black-and-white printer: clear, veil and dark are three separate ranges of grey, veil is dotted as
+//! well, speckles wear a white ring with black edges, and every sign is explained in words. Colour only helps; it never
+//! tells. Dots and not a hatch mark the veil, for a hatch would look like a direction.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_possible_wrap,
+    reason = "positions in a picture of some thousand pixels"
+)]
+
+mod classes;
+mod ink;
+mod keep;
+mod rings;
+mod strip;
+mod symbols;
+
+use image::{RgbImage, imageops};
+use imageproc::drawing::draw_filled_rect_mut;
+use imageproc::rect::Rect;
+
+use crate::frame::Plane;
+use crate::measure::{Measured, Settings};
+use crate::ops::resize::resize;
+
+pub use keep::{SMALL_PX, png, silver_map, small};
+
+/// Long side of the panel in the picture, pixels: it fits a screen, and text can be read on it.
+pub const LONG_SIDE_PX: usize = 1500;
+
+/// White around the panel, pixels.
+const MARGIN_PX: i32 = 24;
+
+/// The black line around the panel, pixels: a plain mirror is as light as paper.
+const FRAME_PX: i32 = 3;
+
+/// The strip of words needs this width, pixels, however narrow the panel.
+const LEAST_WIDTH_PX: usize = 1200;
+
+/// Draws a measured panel: `px_per_mm` and `settings` are those it was measured with.
+///
+/// The panel is [`LONG_SIDE_PX`] on its long side; margins and strip come on top. The same reading gives the same bytes.
+#[must_use]
+pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImage {
+    let silver = sized(&measured.silver, LONG_SIDE_PX);
+    let zoom = silver.ncols() as f64 / measured.silver.ncols().max(1) as f64;
+    let picture_px_per_mm = px_per_mm * zoom;
+
+    let mut panel = classes::paint(&silver, settings);
+    rings::draw(&mut panel, &measured.speckles, zoom, picture_px_per_mm);
+
+    let margin = MARGIN_PX as u32;
+    let width = panel.width().max(LEAST_WIDTH_PX as u32);
+    let strip = strip::draw(measured, picture_px_per_mm, width);
+    let height = panel.height() + strip.height() + 3 * margin;
+    let mut picture = RgbImage::from_pixel(width + 2 * margin, height, ink::PAPER);
+    let left = (picture.width() - panel.width()) / 2;
+    let frame = Rect::at(left as i32 - FRAME_PX, MARGIN_PX - FRAME_PX).of_size(
+        panel.width() + 2 * FRAME_PX as u32,
+        panel.height() + 2 * FRAME_PX as u32,
+    );
+    draw_filled_rect_mut(&mut picture, frame, ink::BLACK);
+    imageops::replace(&mut picture, &panel, left.into(), margin.into());
+    let below = panel.height() + 2 * margin;
+    imageops::replace(&mut picture, &strip, margin.into(), below.into());
+    picture
+}
+
+/// The plane with its long side brought to `long_side_px`.
+fn sized(plane: &Plane, long_side_px: usize) -> Plane {
+    let (rows, cols) = plane.dim();
+    let ratio = long_side_px as f64 / rows.max(cols).max(1) as f64;
+    let side = |px: usize| ((px as f64 * ratio).round() as usize).max(1);
+    resize(plane, side(rows), side(cols))
+}
+
+#[cfg(test)]
+mod tests;

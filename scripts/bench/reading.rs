@@ -79,6 +79,7 @@ static BENCH: LazyLock<Bench> = LazyLock::new(|| {
     let (jpeg, photo, placement) = of(&finish);
     let panel =
         normalize(&photo, &placement, Some(&rig), &settings).expect("the placement is sound");
+    write(&jpeg, &placement, &rig).expect("the folder for the benchmark's files can be written");
     Bench {
         jpeg,
         photo,

@@ -1,5 +1,7 @@
 //! From what was typed to a reading: placement, rig, the picture's fitness, its drawing.
 
+use std::fs::File;
+use std::io::Write;
 use std::path::Path;
 
 use super::args::{PlaceArgs, ReadArgs};
@@ -62,20 +64,19 @@ pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
 
 /// Writes a file beside its place and moves it there, so that it is whole or not there.
 pub(super) fn write_whole(file: &Path, content: &[u8]) -> Result<()> {
-    let folder = file
-        .parent()
-        .filter(|f| !f.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let failed = |source| Error::Io {
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(".part");
+    let write = || {
+        let mut part = File::create(&beside)?;
+        part.write_all(content)?;
+        part.sync_all()?;
+        std::fs::rename(&beside, file)
+    };
+    write().map_err(|source| Error::Io {
         path: file.to_owned(),
         action: "written",
         source,
-    };
-    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
-    std::io::Write::write_all(&mut beside, content).map_err(failed)?;
-    beside.as_file().sync_all().map_err(failed)?;
-    beside.persist(file).map_err(|e| failed(e.error))?;
-    Ok(())
+    })
 }
 
 /// The file name of a photo, for showing.

@@ -73,6 +73,9 @@ pub struct Capture {
     /// The camera marked the picture as put together from several.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub composite: Option<u16>,
+    /// EXIF colour space: 1 for sRGB, 65535 for one it does not name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub colour_space: Option<u16>,
     /// EXIF orientation that was applied, 1 to 8.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub orientation: Option<u8>,

@@ -60,6 +60,7 @@ fn capture(exif: &Exif) -> Capture {
         digital_zoom: ratio(Tag::DigitalZoomRatio),
         custom_rendered: short(Tag::CustomRendered),
         composite: short(COMPOSITE_IMAGE),
+        colour_space: short(Tag::ColorSpace),
         orientation: number(Tag::Orientation)
             .and_then(|n| u8::try_from(n).ok())
             .filter(|n| (1..=8).contains(n)),
@@ -157,6 +158,7 @@ mod tests {
             digital_zoom: Some(2.0),
             custom_rendered: Some(1),
             composite: Some(3),
+            colour_space: None,
             orientation: Some(6),
         };
         assert_eq!(noted, expected);

@@ -68,6 +68,9 @@ impl Default for Settings {
 /// Blur assumed where no edge shows it, photo pixels: an ordinary phone lens in focus (common practice, no source).
 const ASSUMED_BLUR_PX: f64 = 0.8;
 
+/// EXIF colour space of a file that says it is sRGB (Exif 2.32).
+const EXIF_SRGB: u16 = 1;
+
 /// A patch with fewer pixels than this is flagged.
 const FEW_PATCH_PX: usize = 400;
 
@@ -94,7 +97,8 @@ pub fn normalize(
         Flag::ProfileBroken,
     );
     flags.raise_if(
-        photo.linear.source == ColourSource::AssumedSrgb,
+        photo.linear.source == ColourSource::AssumedSrgb
+            && photo.capture.colour_space != Some(EXIF_SRGB),
         Flag::ColourAssumed,
     );
     flags.raise_if(

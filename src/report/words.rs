@@ -88,7 +88,7 @@ pub fn verdict(m: &Match, sample: &str) -> String {
     }
 }
 
-/// What differs, the weightiest first, in one sentence.
+/// What differs, the weightiest first, in one sentence. Of measures that say the same thing only the weightiest speaks.
 #[must_use]
 pub fn differences(m: &Match) -> String {
     let weight = |m: &MeasureMatch| {
@@ -101,7 +101,15 @@ pub fn differences(m: &Match) -> String {
         .filter(|m| m.found.is_some_and(|f| f.verdict != Verdict::Within))
         .collect();
     differing.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
-    let phrases: Vec<String> = differing.into_iter().take(4).map(difference).collect();
+    let mut said: Vec<Topic> = Vec::new();
+    let mut phrases: Vec<String> = Vec::new();
+    for measure in differing {
+        let words = words_of(measure.metric);
+        if !said.contains(&words.topic) {
+            said.push(words.topic);
+            phrases.extend(difference(measure, words));
+        }
+    }
     if phrases.is_empty() {
         return "Nothing differs by more than is allowed.".to_owned();
     }
@@ -113,58 +121,147 @@ pub fn differences(m: &Match) -> String {
 }
 
 /// One difference as a phrase.
-fn difference(m: &MeasureMatch) -> String {
-    let Some(found) = m.found else {
-        return String::new();
+fn difference(m: &MeasureMatch, words: &Words) -> Option<String> {
+    let (found, sample, panel) = (m.found?, m.sample.ok()?.value, m.panel.ok()?.value);
+    let phrase = if found.difference > 0.0 {
+        words.more
+    } else {
+        words.less
     };
-    let (more, less) = phrases(m.metric);
-    let phrase = if found.difference > 0.0 { more } else { less };
     let doubt = if found.verdict == Verdict::Unsure {
         "perhaps "
     } else {
         ""
     };
-    let amount = match (m.metric.rule, m.sample, m.panel) {
-        (Rule::Ratio, Ok(sample), Ok(panel)) if sample.value > 0.0 => {
+    let amount = match (m.metric.rule, words.topic) {
+        (Rule::Ratio, _) => times(panel / sample.max(1e-9)),
+        (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
+        (Rule::Difference, Topic::Loss | Topic::Blots) => {
             format!(
-                " ({} against {} {})",
-                m.metric.format(panel.value),
-                m.metric.format(sample.value),
-                m.metric.unit
+                "({:.0} % against {:.0} %)",
+                shares(m.metric, panel),
+                shares(m.metric, sample)
             )
         }
-        (Rule::Axial, ..) => format!(" by {}°", m.metric.format(found.difference.abs())),
-        (_, Ok(sample), Ok(panel)) => {
-            format!(
-                " ({} against {})",
-                m.metric.format(panel.value),
-                m.metric.format(sample.value)
-            )
-        }
-        _ => String::new(),
+        (Rule::Difference, _) => String::new(),
     };
-    format!("{doubt}{phrase}{amount}")
+    Some(format!("{doubt}{phrase} {amount}").trim_end().to_owned())
 }
 
-/// What more and less of a measure is called.
-fn phrases(metric: &Metric) -> (&'static str, &'static str) {
-    match metric.key {
-        "coverage" => ("more silver left", "less silver left"),
-        "clear_fraction" => ("more of it clear", "less of it clear"),
-        "veil_fraction" => ("more of it veiled", "less of it veiled"),
-        "dark_fraction" => ("more of it dark", "less of it dark"),
-        "speckle_density" => ("more specks", "fewer specks"),
-        "speckle_diameter_median" => ("larger specks", "smaller specks"),
-        "speckle_diameter_p90" => ("the large specks larger", "the large specks smaller"),
-        "blot_fraction" => ("more blots", "fewer blots"),
-        "streak_angle" => ("streaks turned anticlockwise", "streaks turned clockwise"),
-        "streak_strength" => ("streaks stronger", "streaks weaker"),
-        "aggressiveness" => ("more worn on the whole", "less worn on the whole"),
-        "tone_a" => ("pinker", "greener"),
-        "tone_b" => ("warmer", "colder"),
-        "edge_loss" => ("edges more worn", "edges less worn"),
-        _ => ("more of it", "less of it"),
+/// A ratio as people say it.
+fn times(ratio: f64) -> String {
+    match ratio {
+        r if r > 10.0 => "(many times as many)".to_owned(),
+        r if r >= 1.0 => format!("(about {:.1} times)", r),
+        r if r > 0.1 => format!("(about {:.0} in 10)", r * 10.0),
+        _ => "(hardly any left)".to_owned(),
     }
+}
+
+/// A share in per cent; the aggressiveness is one already.
+fn shares(metric: &Metric, value: f64) -> f64 {
+    if metric.range.1 > 1.0 {
+        value
+    } else {
+        value * 100.0
+    }
+}
+
+/// What a measure speaks of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Topic {
+    Loss,
+    SpeckNumber,
+    SpeckSize,
+    Blots,
+    StreakAngle,
+    StreakStrength,
+    Pink,
+    Warm,
+    Edges,
+}
+
+/// How a measure is spoken of.
+struct Words {
+    topic: Topic,
+    more: &'static str,
+    less: &'static str,
+}
+
+/// Every measure's words.
+const WORDS: [(&str, Words); 14] = [
+    (
+        "coverage",
+        words(Topic::Loss, "more silver left", "less silver left"),
+    ),
+    (
+        "clear_fraction",
+        words(Topic::Loss, "more of it clear", "less of it clear"),
+    ),
+    (
+        "veil_fraction",
+        words(Topic::Loss, "more of it veiled", "less of it veiled"),
+    ),
+    (
+        "dark_fraction",
+        words(Topic::Loss, "more of it dark", "less of it dark"),
+    ),
+    (
+        "speckle_density",
+        words(Topic::SpeckNumber, "more specks", "fewer specks"),
+    ),
+    (
+        "speckle_diameter_median",
+        words(Topic::SpeckSize, "larger specks", "smaller specks"),
+    ),
+    (
+        "speckle_diameter_p90",
+        words(
+            Topic::SpeckSize,
+            "the large specks larger",
+            "the large specks smaller",
+        ),
+    ),
+    (
+        "blot_fraction",
+        words(Topic::Blots, "more in blots", "less in blots"),
+    ),
+    (
+        "streak_angle",
+        words(
+            Topic::StreakAngle,
+            "streaks turned anticlockwise",
+            "streaks turned clockwise",
+        ),
+    ),
+    (
+        "streak_strength",
+        words(Topic::StreakStrength, "streaks stronger", "streaks weaker"),
+    ),
+    (
+        "aggressiveness",
+        words(
+            Topic::Loss,
+            "more worn on the whole",
+            "less worn on the whole",
+        ),
+    ),
+    ("tone_a", words(Topic::Pink, "pinker", "greener")),
+    ("tone_b", words(Topic::Warm, "warmer", "colder")),
+    (
+        "edge_loss",
+        words(Topic::Edges, "edges more worn", "edges less worn"),
+    ),
+];
+
+const fn words(topic: Topic, more: &'static str, less: &'static str) -> Words {
+    Words { topic, more, less }
+}
+
+fn words_of(metric: &Metric) -> &'static Words {
+    let row = WORDS.iter().find(|(key, _)| *key == metric.key);
+    // A test holds that every measure has a row.
+    row.map_or(&WORDS[0].1, |(_, words)| words)
 }
 
 /// What can still be done, and the work it may lead to.
@@ -210,7 +307,6 @@ pub fn remarks(m: &Match) -> Vec<&'static str> {
     remarks
 }
 
-/// Every measure has phrases of its own.
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -218,9 +314,15 @@ mod tests {
 
     #[test]
     fn every_measure_has_words_of_its_own() {
-        for m in &METRICS {
-            assert_ne!(phrases(m).0, "more of it", "{}", m.key);
-            assert_ne!(phrases(m).0, phrases(m).1);
+        for (metric, (key, words)) in METRICS.iter().zip(&WORDS) {
+            assert_eq!(metric.key, *key);
+            assert_ne!(words.more, words.less);
         }
+    }
+
+    #[test]
+    fn ratios_are_said_as_people_say_them() {
+        assert_eq!(times(2.04), "(about 2.0 times)");
+        assert_eq!(times(0.31), "(about 3 in 10)");
     }
 }

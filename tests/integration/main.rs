@@ -1,1 +1,9 @@
 //! The integration tests, one binary.
+//!
+//! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
+//! not move a reading and what must; `architecture` keeps the layers of the source.
+
+mod architecture;
+mod invariance;
+mod support;
+mod truth;

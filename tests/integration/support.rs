@@ -1,0 +1,257 @@
+//! The bench: paints a finish, photographs it to the bytes of a file, reads the file as the program does.
+
+use std::fmt::Write as _;
+use std::path::Path;
+use std::sync::OnceLock;
+
+use paneprint::frame::placement::Placement;
+use paneprint::intake;
+use paneprint::measure::Measurements;
+use paneprint::normalize::Rig;
+use paneprint::pipeline::{self, Reading};
+use paneprint::placement::Given;
+use paneprint::settings::Settings;
+use paneprint::synth::{Finish, Painted, Shot, Truth, photograph};
+use paneprint::units::{Measure, SizeMm, axial_difference};
+
+/// The approved sample a studio would keep.
+pub(crate) const SAMPLE: SizeMm = SizeMm {
+    width: 150.0,
+    height: 150.0,
+};
+
+/// A panel to hang.
+pub(crate) const LARGE: SizeMm = SizeMm {
+    width: 900.0,
+    height: 600.0,
+};
+
+/// Samples are painted twice as fine as they are read.
+pub(crate) const SAMPLE_PX_PER_MM: f64 = 20.0;
+
+/// The studio's corner: light that grows by a fifth across the frame, darker corners, a grey card at the right.
+pub(crate) fn corner(size: SizeMm) -> Shot {
+    Shot {
+        slope: 0.2,
+        slope_direction_deg: 30.0,
+        vignette: 0.05,
+        ..Shot::bench(size)
+    }
+}
+
+/// The same at 5 megapixels.
+pub(crate) fn sample_shot() -> Shot {
+    corner(SAMPLE).sized(2592, 1944)
+}
+
+/// The corner learnt from the photo of an unaged sample.
+pub(crate) fn sample_rig() -> &'static Rig {
+    static RIG: OnceLock<Rig> = OnceLock::new();
+    RIG.get_or_init(|| rig(SAMPLE, &sample_shot()))
+}
+
+/// Learns a rig from an unaged mirror of this size, photographed like this.
+pub(crate) fn rig(size: SizeMm, shot: &Shot) -> Rig {
+    // An even field is the same at any resolution.
+    let photo = photograph(&Finish::seeded(1).paint(size, 4.0), shot);
+    let path = Path::new("plain.jpg");
+    let decoded =
+        intake::from_bytes(photo.jpeg().unwrap(), path, &intake::Limits::default()).unwrap();
+    let settings = Settings::default().normalize;
+    Rig::from_plain("corner", path, &decoded, &photo.placement, &settings).unwrap()
+}
+
+/// What a maker would say of a photo of which the placement is known.
+pub(crate) fn given(placement: &Placement) -> Given {
+    Given {
+        size: Some(placement.size),
+        corners: Some(placement.corners),
+        patches: placement.patches.clone(),
+        patch_reflectance: Some(placement.patch_reflectance),
+        side: Some(placement.side),
+        stage: placement.stage,
+    }
+}
+
+/// Reads the bytes of a photo with its placement given.
+pub(crate) fn read(bytes: Vec<u8>, placement: &Placement, rig: Option<&Rig>) -> Reading {
+    let path = Path::new("panel.jpg");
+    let photo = intake::from_bytes(bytes, path, &intake::Limits::default()).unwrap();
+    pipeline::reading(&photo, path, given(placement), rig, &Settings::default()).unwrap()
+}
+
+/// Photographs a painted panel and reads the JPEG file.
+pub(crate) fn read_shot(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> Reading {
+    let photo = photograph(painted, shot);
+    read(photo.jpeg().unwrap(), &photo.placement, rig)
+}
+
+/// How far a reading may lie from the truth.
+#[derive(Clone, Copy)]
+pub(crate) struct Bounds {
+    pub(crate) coverage: f64,
+    pub(crate) dark_fraction: f64,
+    pub(crate) aggressiveness: f64,
+    /// Share of the true speckle density and of the true median diameter.
+    pub(crate) speckles: f64,
+    pub(crate) streak_angle_deg: f64,
+}
+
+/// One measure of one panel against what it should be.
+pub(crate) struct Row {
+    panel: String,
+    measure: &'static str,
+    got: Measure,
+    wanted: Option<f64>,
+    off: f64,
+    bound: f64,
+}
+
+impl Row {
+    /// `off` says how far a value is from the wanted one, in the unit of the bound. No value is right where none is
+    /// wanted, and wrong where one is.
+    pub(crate) fn new(
+        panel: &str,
+        measure: &'static str,
+        got: Measure,
+        wanted: Option<f64>,
+        off: impl Fn(f64, f64) -> f64,
+        bound: f64,
+    ) -> Self {
+        Row {
+            panel: panel.to_owned(),
+            measure,
+            off: match (got, wanted) {
+                (Ok(got), Some(wanted)) => off(got.value, wanted),
+                (Err(_), None) => 0.0,
+                _ => f64::INFINITY,
+            },
+            got,
+            wanted,
+            bound,
+        }
+    }
+
+    /// The key of its measure.
+    pub(crate) fn measure(&self) -> &str {
+        self.measure
+    }
+
+    fn holds(&self) -> bool {
+        self.off.abs() <= self.bound
+    }
+}
+
+/// Difference, in the unit of the measure.
+pub(crate) fn difference(got: f64, wanted: f64) -> f64 {
+    got - wanted
+}
+
+/// Difference as a share of what is wanted; of none at all, nothing may be found.
+pub(crate) fn share(got: f64, wanted: f64) -> f64 {
+    if wanted > 0.0 {
+        got / wanted - 1.0
+    } else if got > 0.0 {
+        f64::INFINITY
+    } else {
+        0.0
+    }
+}
+
+/// Smallest turn, degrees.
+pub(crate) fn turn(got: f64, wanted: f64) -> f64 {
+    axial_difference(wanted, got)
+}
+
+/// The rows of a panel whose truth is known.
+pub(crate) fn against_truth(
+    panel: &str,
+    got: &Measurements,
+    truth: &Truth,
+    bounds: Bounds,
+) -> Vec<Row> {
+    vec![
+        Row::new(
+            panel,
+            "coverage",
+            got.coverage,
+            Some(truth.coverage),
+            difference,
+            bounds.coverage,
+        ),
+        Row::new(
+            panel,
+            "dark_fraction",
+            got.dark_fraction,
+            Some(truth.dark_fraction),
+            difference,
+            bounds.dark_fraction,
+        ),
+        Row::new(
+            panel,
+            "aggressiveness",
+            got.aggressiveness,
+            Some(truth.aggressiveness),
+            difference,
+            bounds.aggressiveness,
+        ),
+        Row::new(
+            panel,
+            "speckle_density",
+            got.speckle_density,
+            Some(truth.speckle_density),
+            share,
+            bounds.speckles,
+        ),
+        Row::new(
+            panel,
+            "speckle_diameter_median",
+            got.speckle_diameter_median,
+            truth.speckle_diameter_median,
+            share,
+            bounds.speckles,
+        ),
+        Row::new(
+            panel,
+            "streak_angle",
+            got.streak_angle,
+            truth.streak_angle,
+            turn,
+            bounds.streak_angle_deg,
+        ),
+    ]
+}
+
+/// Fails with every row, the offending ones marked, when one is out of its bound.
+#[track_caller]
+pub(crate) fn assert_within(rows: &[Row]) {
+    let out = rows.iter().filter(|r| !r.holds()).count();
+    assert!(
+        out == 0,
+        "{out} of {} out of bounds\n{}",
+        rows.len(),
+        table(rows)
+    );
+}
+
+fn table(rows: &[Row]) -> String {
+    let mut text = format!(
+        "  {:40} {:24} {:>10} {:>10} {:>9} {:>8}\n",
+        "panel", "measure", "got", "wanted", "off", "bound"
+    );
+    for row in rows {
+        let number = |v: Option<f64>| v.map_or_else(|| "none".to_owned(), |v| format!("{v:.4}"));
+        let _ = writeln!(
+            text,
+            "{} {:40} {:24} {:>10} {:>10} {:>+9.4} {:>8}",
+            if row.holds() { ' ' } else { '>' },
+            row.panel,
+            row.measure,
+            number(row.got.ok().map(|e| e.value)),
+            number(row.wanted),
+            row.off,
+            row.bound
+        );
+    }
+    text
+}

@@ -16,7 +16,7 @@ use zune_jpeg::zune_core::options::DecoderOptions;
 
 use super::colour::Named;
 use super::decode::{Decoded, damaged, unreadable};
-use super::{Limits, channels};
+use super::{Limits, channels, ycc};
 use crate::Result;
 use crate::frame::photo::Samples;
 
@@ -42,12 +42,13 @@ pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decod
         other => damaged(path, format!("{other:?}")),
     };
     decoder.decode_headers().map_err(failed)?;
-    let grey = match decoder.input_colorspace() {
-        Some(ColorSpace::Luma) => true,
-        Some(ColorSpace::RGB | ColorSpace::YCbCr) => false,
+    // Luma and chroma are converted here, not by the decoder: see `ycc`.
+    let out = match decoder.input_colorspace() {
+        Some(space @ (ColorSpace::Luma | ColorSpace::RGB | ColorSpace::YCbCr)) => space,
         Some(ColorSpace::CMYK | ColorSpace::YCCK) => return Err(unreadable(path, "a CMYK JPEG")),
         _ => return Err(unreadable(path, "a JPEG of unknown channels")),
     };
+    let grey = out == ColorSpace::Luma;
     let (width, height) = decoder.dimensions().unwrap_or_default();
     let channels = if grey { 1 } else { 3 };
     limits.check_picture((width as u32, height as u32), channels, 1, path)?;
@@ -61,15 +62,13 @@ pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decod
     };
     let exif = decoder.exif().cloned();
     // Odd headers were forgiven; from here on data is either whole or refused.
-    let out = if grey {
-        ColorSpace::Luma
-    } else {
-        ColorSpace::RGB
-    };
     let strict = options.set_strict_mode(true).jpeg_set_out_colorspace(out);
     decoder.set_options(strict);
     let mut codes = vec![0; width * height * usize::from(channels)];
     decoder.decode_into(&mut codes).map_err(failed)?;
+    if out == ColorSpace::YCbCr {
+        ycc::to_rgb(&mut codes, width);
+    }
     let codes = channels::to_rgb(codes, channels, u8::MAX)
         .map_err(|_| unreadable(path, "a partly transparent picture"))?;
     Ok(Decoded {

@@ -23,6 +23,7 @@ mod primaries;
 mod sniff;
 mod tiff;
 mod upright;
+mod ycc;
 
 use std::fs::File;
 use std::io::Read;

@@ -3,6 +3,11 @@
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
 //! not move a reading and what must; `architecture` keeps the layers of the source.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a bench that cannot paint or read fails the test"
+)]
+
 mod architecture;
 mod invariance;
 mod support;

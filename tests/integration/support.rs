@@ -26,8 +26,8 @@ pub(crate) const LARGE: SizeMm = SizeMm {
     height: 600.0,
 };
 
-/// Samples are painted twice as fine as they are read.
-pub(crate) const SAMPLE_PX_PER_MM: f64 = 20.0;
+/// Samples are painted finer than they are read, the smallest speckle that counts (0.4 mm) over 6 pixels.
+pub(crate) const SAMPLE_PX_PER_MM: f64 = 16.0;
 
 /// The studio's corner: light that grows by a fifth across the frame, darker corners, a grey card at the right.
 pub(crate) fn corner(size: SizeMm) -> Shot {

@@ -2,13 +2,65 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Interleaved red, green, blue codes, row by row from the top left.
+/// Interleaved codes of three channels, row by row from the top left.
 #[derive(Debug, Clone)]
 pub enum Samples {
-    /// 8 bits a channel.
+    /// Red, green and blue, 8 bits each.
     Eight(Vec<u8>),
-    /// 16 bits a channel.
+    /// Red, green and blue, 16 bits each.
     Sixteen(Vec<u16>),
+    /// Luma and the two chromas of a JPEG (ITU-T T.871), 8 bits each. They stay as stored: a flat card is the same three
+    /// codes all over, and rounding their red, green and blue would shift its light by up to half a per cent.
+    LumaChroma(Vec<u8>),
+}
+
+impl Samples {
+    /// Steps of the code range: as many entries as the linearisation's tables have.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        match self {
+            Samples::Eight(_) => 256,
+            Samples::Sixteen(_) => 65_536,
+            // Quarters of a code, 0 to 255 and three quarters.
+            Samples::LumaChroma(_) => 1024,
+        }
+    }
+}
+
+/// Quarter codes of the top code, 255.
+const TOP_QUARTER: usize = 1020;
+
+/// The step of the brightest code in a range of so many steps.
+#[must_use]
+pub fn top_step(steps: usize) -> usize {
+    if steps == 1024 {
+        TOP_QUARTER
+    } else {
+        steps - 1
+    }
+}
+
+/// Red, green and blue of luma and chroma, in steps of a quarter code (ITU-T T.871: R = Y + 1.402 (Cr − 128), and so
+/// on), in fixed point.
+#[inline]
+#[must_use]
+pub fn quarter_codes(y: u8, cb: u8, cr: u8) -> [usize; 3] {
+    const RED_OF_CR: i32 = 91_881 * 4;
+    const GREEN_OF_CB: i32 = -22_554 * 4;
+    const GREEN_OF_CR: i32 = -46_802 * 4;
+    const BLUE_OF_CB: i32 = 116_130 * 4;
+    const HALF: i32 = 1 << 15;
+    let (y, cb, cr) = (
+        (i32::from(y) << 18) + HALF,
+        i32::from(cb) - 128,
+        i32::from(cr) - 128,
+    );
+    [
+        y + RED_OF_CR * cr,
+        y + GREEN_OF_CB * cb + GREEN_OF_CR * cr,
+        y + BLUE_OF_CB * cb,
+    ]
+    .map(|sum| usize::try_from((sum >> 16).clamp(0, 1020)).unwrap_or(0))
 }
 
 /// Where the photo's colours were defined.
@@ -26,7 +78,7 @@ pub enum ColourSource {
 /// How codes become linear light with Rec. 709 primaries and D65 white: a table a channel, then a 3×3 matrix.
 #[derive(Debug, Clone)]
 pub struct Linearisation {
-    /// Linear light 0 to 1 for each code, one table a channel (red, green, blue), as long as the code range.
+    /// Linear light 0 to 1 for each step of the code range ([`Samples::steps`]), one table a channel (red, green, blue).
     pub tables: [Vec<f32>; 3],
     /// Row-major matrix from the file's primaries to Rec. 709; `None` where they are Rec. 709 already.
     pub to_rec709: Option<[[f32; 3]; 3]>,
@@ -81,7 +133,7 @@ pub struct Capture {
     pub orientation: Option<u8>,
 }
 
-/// A photo as shown: orientation applied, codes untouched, ready to be read as linear light.
+/// A photo as shown: orientation applied, codes as decoded, ready to be read as linear light.
 #[derive(Debug, Clone)]
 pub struct Photo {
     /// Pixels across.
@@ -98,48 +150,94 @@ pub struct Photo {
     pub digest: String,
 }
 
+/// Linear light of a pixel, Rec. 709 primaries, D65 white, and 1 where a channel is at the top of the code range.
+pub type Light = [f32; 4];
+
 impl Photo {
-    /// Largest code of a channel: 255 or 65535.
-    #[must_use]
-    pub fn top_code(&self) -> u16 {
-        match self.samples {
-            Samples::Eight(_) => 255,
-            Samples::Sixteen(_) => u16::MAX,
-        }
-    }
-
-    /// Codes of the pixel in row `row`, column `col`.
+    /// Linear light of the pixel in row `row`, column `col`.
     ///
     /// # Panics
     /// When the pixel lies outside the photo.
     #[must_use]
-    pub fn codes(&self, row: usize, col: usize) -> [u16; 3] {
-        let at = 3 * (row * self.width + col);
+    pub fn light(&self, row: usize, col: usize) -> Light {
+        let mut light = [[0.0; 4]];
+        self.light_along(row, col, &mut light);
+        light[0]
+    }
+
+    /// Linear light of the pixels of row `row` from column `col` on, as many as `out` holds.
+    ///
+    /// # Panics
+    /// When they reach outside the photo.
+    pub fn light_along(&self, row: usize, col: usize, out: &mut [Light]) {
+        let first = 3 * (row * self.width + col);
+        let range = first..first + 3 * out.len();
+        let rgb8 = |p: &[u8]| [p[0], p[1], p[2]].map(usize::from);
+        let rgb16 = |p: &[u16]| [p[0], p[1], p[2]].map(usize::from);
+        let ycc = |p: &[u8]| quarter_codes(p[0], p[1], p[2]);
         match &self.samples {
-            Samples::Eight(v) => [v[at].into(), v[at + 1].into(), v[at + 2].into()],
-            Samples::Sixteen(v) => [v[at], v[at + 1], v[at + 2]],
+            Samples::Eight(codes) => self.read::<256, _>(&codes[range], 255, out, rgb8),
+            Samples::Sixteen(codes) => self.read::<65_536, _>(&codes[range], 65_535, out, rgb16),
+            Samples::LumaChroma(codes) => {
+                self.read::<1024, _>(&codes[range], TOP_QUARTER, out, ycc);
+            }
         }
     }
 
-    /// Linear light of the pixel, Rec. 709 primaries, D65 white.
-    ///
-    /// # Panics
-    /// When the pixel lies outside the photo.
-    #[must_use]
-    pub fn light(&self, row: usize, col: usize) -> [f32; 3] {
-        let codes = self.codes(row, col);
-        self.linear
-            .to_rec709([0, 1, 2].map(|c| self.linear.tables[c][usize::from(codes[c])]))
+    /// Looks the steps of each pixel up in the tables. Their length `N` is a power of two and known, so no look-up needs
+    /// a check.
+    #[inline]
+    fn read<const N: usize, T>(
+        &self,
+        codes: &[T],
+        top: usize,
+        out: &mut [Light],
+        steps: impl Fn(&[T]) -> [usize; 3],
+    ) {
+        // Tables are as long as the code range; a shorter one would read as black.
+        let table = |c: usize| {
+            self.linear.tables[c]
+                .first_chunk()
+                .unwrap_or(const { &[0.0; N] })
+        };
+        let [red, green, blue]: [&[f32; N]; 3] = [table(0), table(1), table(2)];
+        for (light, pixel) in out.iter_mut().zip(codes.chunks_exact(3)) {
+            let [r, g, b] = steps(pixel).map(|s| s & (N - 1));
+            let at_top = f32::from(u8::from(r.max(g).max(b) >= top));
+            *light = [red[r], green[g], blue[b], at_top];
+        }
+        if let Some(m) = &self.linear.to_rec709 {
+            for light in out {
+                let [r, g, b, _] = *light;
+                (0..3).for_each(|i| light[i] = m[i][0] * r + m[i][1] * g + m[i][2] * b);
+            }
+        }
     }
 }
 
-impl Linearisation {
-    /// Turns light in the file's primaries into Rec. 709.
-    #[must_use]
-    pub fn to_rec709(&self, rgb: [f32; 3]) -> [f32; 3] {
-        match &self.to_rec709 {
-            None => rgb,
-            Some(m) => m.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]),
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn luma_and_chroma_keep_the_fractions_of_red_green_and_blue() {
+        for ycc in [
+            [91, 131, 126],
+            [64, 130, 125],
+            [200, 120, 140],
+            [128, 128, 128],
+            [255, 128, 128],
+        ] {
+            let [y, cb, cr] = ycc.map(f64::from);
+            let exact = [
+                y + 1.402 * (cr - 128.0),
+                y - 0.344_136 * (cb - 128.0) - 0.714_136 * (cr - 128.0),
+                y + 1.772 * (cb - 128.0),
+            ];
+            for (got, want) in quarter_codes(ycc[0], ycc[1], ycc[2]).iter().zip(exact) {
+                // Rounded to the nearest quarter.
+                assert!((*got as f64 / 4.0 - want).abs() <= 0.126, "{got} {want}");
+            }
         }
     }
 }

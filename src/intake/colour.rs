@@ -9,7 +9,7 @@ use moxcms::{
 };
 
 use super::primaries;
-use crate::frame::photo::{ColourSource, Linearisation, Samples};
+use crate::frame::photo::{ColourSource, Linearisation, Samples, quarter_codes, top_step};
 
 /// How a file names its colours.
 #[derive(Debug)]
@@ -44,10 +44,7 @@ const TRANSFERS: [u8; 8] = [1, 4, 5, 6, 8, 13, 14, 15];
 /// Works out the linearisation. Only a profile of look-up tables changes the codes: they become linear 16-bit ones.
 /// `grey` says that the file held one channel.
 pub(super) fn linearise(samples: Samples, grey: bool, named: &Named) -> (Samples, Linearisation) {
-    let codes = match samples {
-        Samples::Eight(_) => 256,
-        Samples::Sixteen(_) => 65_536,
-    };
+    let codes = samples.steps();
     let found = match named {
         Named::Nothing => return (samples, srgb(codes, ColourSource::AssumedSrgb)),
         Named::Srgb => return (samples, srgb(codes, ColourSource::Profile)),
@@ -88,11 +85,11 @@ fn srgb_light(value: f64) -> f64 {
     }
 }
 
-/// `light` at each of `codes` evenly spaced values from 0 to 1.
+/// `light` at each of `codes` evenly spaced values from 0 to 1, and at 1 above the top step.
 fn table(codes: usize, light: impl Fn(f64) -> f64) -> Vec<f32> {
-    let top = codes - 1;
+    let top = top_step(codes) as f64;
     (0..codes)
-        .map(|code| light(code as f64 / top as f64) as f32)
+        .map(|code| light((code as f64 / top).min(1.0)) as f32)
         .collect()
 }
 
@@ -230,10 +227,22 @@ fn through_tables(profile: &ColorProfile, samples: &Samples) -> Option<Vec<u16>>
             wide = codes.iter().map(|c| u16::from(*c) * 257).collect();
             &wide
         }
+        Samples::LumaChroma(codes) => {
+            wide = codes
+                .chunks_exact(3)
+                .flat_map(|p| wide_rgb(p[0], p[1], p[2]))
+                .collect();
+            &wide
+        }
     };
     let mut linear = vec![0; codes.len()];
     transform.transform(codes, &mut linear).ok()?;
     Some(linear)
+}
+
+/// Red, green and blue of luma and chroma, as 16-bit codes.
+fn wide_rgb(y: u8, cb: u8, cr: u8) -> [u16; 3] {
+    quarter_codes(y, cb, cr).map(|q| u16::try_from(q * 65_535 / 1020).unwrap_or(u16::MAX))
 }
 
 /// The linearisation of 16-bit codes that are linear Rec. 709 light.

@@ -16,7 +16,7 @@ use zune_jpeg::zune_core::options::DecoderOptions;
 
 use super::colour::Named;
 use super::decode::{Decoded, damaged, unreadable};
-use super::{Limits, channels, ycc};
+use super::{Limits, channels};
 use crate::Result;
 use crate::frame::photo::Samples;
 
@@ -42,7 +42,7 @@ pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decod
         other => damaged(path, format!("{other:?}")),
     };
     decoder.decode_headers().map_err(failed)?;
-    // Luma and chroma are converted here, not by the decoder: see `ycc`.
+    // Luma and chroma stay as they are: the decoder would round their red, green and blue.
     let out = match decoder.input_colorspace() {
         Some(space @ (ColorSpace::Luma | ColorSpace::RGB | ColorSpace::YCbCr)) => space,
         Some(ColorSpace::CMYK | ColorSpace::YCCK) => return Err(unreadable(path, "a CMYK JPEG")),
@@ -66,15 +66,16 @@ pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decod
     decoder.set_options(strict);
     let mut codes = vec![0; width * height * usize::from(channels)];
     decoder.decode_into(&mut codes).map_err(failed)?;
-    if out == ColorSpace::YCbCr {
-        ycc::to_rgb(&mut codes, width);
-    }
     let codes = channels::to_rgb(codes, channels, u8::MAX)
         .map_err(|_| unreadable(path, "a partly transparent picture"))?;
     Ok(Decoded {
         width,
         height,
-        samples: Samples::Eight(codes),
+        samples: if out == ColorSpace::YCbCr {
+            Samples::LumaChroma(codes)
+        } else {
+            Samples::Eight(codes)
+        },
         grey,
         profile,
         exif,

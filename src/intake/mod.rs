@@ -23,7 +23,6 @@ mod primaries;
 mod sniff;
 mod tiff;
 mod upright;
-mod ycc;
 
 use std::fs::File;
 use std::io::Read;

@@ -20,6 +20,9 @@ pub(super) fn turn(
 ) -> (usize, usize, Samples) {
     let samples = match samples {
         Samples::Eight(codes) => Samples::Eight(turn_codes(width, height, codes, orientation)),
+        Samples::LumaChroma(codes) => {
+            Samples::LumaChroma(turn_codes(width, height, codes, orientation))
+        }
         Samples::Sixteen(codes) => Samples::Sixteen(turn_codes(width, height, codes, orientation)),
     };
     match orientation {

@@ -23,8 +23,8 @@ use crate::units::{Measure, Unmeasured};
 /// Blurs at which the variance is taken after the standard sharpness, mm.
 const SCALES_MM: [f64; 6] = [0.5, 1.0, 2.0, 4.0, 8.0, 16.0];
 
-/// A plane blurred by this many pixels is halved: what would fold over holds under 0.3 % of its variance.
-const HALVE_AT_PX: f64 = 1.5;
+/// A plane is halved before it is brought to a blur of this many pixels or more: what folds over is smoothed away.
+const HALVE_AT_PX: f64 = 1.6;
 
 /// Texture up to this blur is called fine, up to [`MIDDLE_MM`] middle, beyond it coarse.
 const FINE_MM: f64 = 1.0;
@@ -114,7 +114,7 @@ pub fn by_scale(silver: &Plane, panel: &Panel, loss: &Loss, settings: &Settings)
     let mut px_per_mm = panel.px_per_mm;
     for to_mm in SCALES_MM.into_iter().filter(|mm| *mm > first_mm) {
         let mut blur_mm = from_mm;
-        while blur_mm * px_per_mm >= HALVE_AT_PX {
+        while to_mm * px_per_mm >= HALVE_AT_PX {
             // The mean of two pixels a side is a blur of its own: (2² − 1)/12 px².
             blur_mm = (blur_mm.powi(2) + 0.25 / px_per_mm.powi(2)).sqrt();
             plane = Some(reduce::block_mean(plane.as_ref().unwrap_or(silver), 2));

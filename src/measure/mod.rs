@@ -152,7 +152,7 @@ pub struct Measured {
 pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let silver = sharpness::standard(panel, settings);
     let envelope = Surroundings::envelope(panel);
-    let quiet = Quiet::of(panel, &speckle::dark_areas(panel, &envelope, settings));
+    let quiet = Quiet::of(panel, &envelope, settings);
     let floor_mm = speckle::floor_mm(panel, settings);
     let found = speckle::find(panel, &Surroundings::quiet(&quiet), floor_mm, settings);
     let cloud_scale_mm = cloud::scale_mm(&quiet);

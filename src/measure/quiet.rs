@@ -1,28 +1,29 @@
-//! The silver with its dark spots left out, in small cells: what streaks and clouds are looked for in.
+//! The silver with its dark spots left out, in small cells: what streaks and clouds are looked for in. A cell beside one
+//! that holds something dark is left out too, for a spot's own slope is no streak's.
 
 use ndarray::Axis;
 use rayon::prelude::*;
 
+use super::Settings;
+use super::surroundings::Surroundings;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
-use crate::ops::label::Labels;
+use crate::ops::reduce::{Between, block_mean};
 use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm: ridges from 2 mm apart span four.
 const CELL_MM: f64 = 0.5;
 
-/// What lies this close to a dark spot is left out too, mm: the spot's own slope must not count as a streak's.
-const BESIDE_MM: f64 = 0.5;
-
-/// Reach over which holes are filled from the silver around them, cells.
-const FILL_CELLS: f64 = 3.0;
+/// Holes are filled from blocks of this many cells a side, smoothed by as many blocks.
+const FILL_BLOCK: usize = 4;
+const FILL_BLOCKS: f64 = 0.75;
 
 /// Silver without dark spots.
 #[derive(Debug, Clone)]
 pub(super) struct Quiet {
     /// Mean silver of each cell, holes filled from around.
     pub(super) silver: Plane,
-    /// Share of the cell that was free of dark spots.
+    /// 1 where the cell is far from dark spots, 0 where it was filled.
     pub(super) free: Plane,
     /// Pixels of the panel along a cell.
     pub(super) cell_px: usize,
@@ -31,93 +32,130 @@ pub(super) struct Quiet {
 }
 
 impl Quiet {
-    /// Leaves out the labelled areas and what lies beside them.
-    pub(super) fn of(panel: &Panel, dark: &Labels) -> Self {
+    /// No hole lies within two cells of cell (r, c), so that a slope there is the silver's own. A hole is at least three
+    /// cells wide, so looking at every second cell misses none.
+    pub(super) fn is_whole(&self, r: usize, c: usize) -> bool {
+        [r - 2, r, r + 2]
+            .iter()
+            .all(|r| [c - 2, c, c + 2].iter().all(|c| self.free[[*r, *c]] > 0.5))
+    }
+
+    /// Leaves out what is dark against its surroundings, and what lies beside it.
+    pub(super) fn of(panel: &Panel, level: &Surroundings, settings: &Settings) -> Self {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
-        let (rows, cols) = panel.silver.dim();
-        let (cell_rows, cell_cols) = (rows.div_ceil(cell_px), cols.div_ceil(cell_px));
-        let beside = (BESIDE_MM * panel.px_per_mm).ceil() as usize;
-        let left_out = left_out(dark, rows, cols, beside);
-        let cell_of: Vec<usize> = (0..cols).map(|c| c / cell_px).collect();
-        let mut sum = Plane::zeros((cell_rows, cell_cols));
-        let mut free = Plane::zeros((cell_rows, cell_cols));
-        sum.axis_iter_mut(Axis(0))
+        let (mut silver, darkest) = means_and_darkest(&panel.silver, cell_px);
+        let contrast = settings.speckle_contrast as f32;
+        let mut dark = darkest;
+        let cols = dark.ncols();
+        dark.axis_iter_mut(Axis(0))
             .into_par_iter()
-            .zip(free.axis_iter_mut(Axis(0)))
             .enumerate()
-            .for_each(|(i, (mut sum, mut free))| {
-                let first = i * cell_px;
-                for (r, holes) in left_out.iter().enumerate().skip(first).take(cell_px) {
-                    let row = panel.silver.row(r);
-                    let mut start = 0;
-                    for (a, b) in holes.iter().copied().chain([(cols, cols)]) {
-                        if start < a {
-                            let kept = cell_of[start..a]
-                                .iter()
-                                .zip(row.slice_axis(Axis(0), (start..a).into()));
-                            for (&cell, s) in kept {
-                                sum[cell] += s;
-                                free[cell] += 1.0;
-                            }
-                        }
-                        start = b;
+            .for_each_init(
+                || vec![0.0; cols],
+                |around, (r, mut row)| {
+                    level.fill_cells(r, cell_px, around);
+                    for (value, level) in row.iter_mut().zip(around) {
+                        *value = f32::from(u8::from(*value < contrast * *level));
                     }
-                }
-            });
+                },
+            );
+        let free = free_of(&dark);
+        fill(&mut silver, &free);
         Quiet {
-            silver: fill(&sum, &free),
-            free: free / (cell_px * cell_px) as f32,
+            silver,
+            free,
             cell_px,
             cell_mm: cell_px as f64 / panel.px_per_mm,
         }
     }
 }
 
-/// For each row the stretches [first, end) to leave out, sorted and merged: every run widened by `beside` all round.
-fn left_out(dark: &Labels, rows: usize, cols: usize, beside: usize) -> Vec<Vec<(usize, usize)>> {
-    let mut stretches: Vec<Vec<(usize, usize)>> = vec![Vec::new(); rows];
-    for run in &dark.runs {
-        let r = run.row as usize;
-        let stretch = (
-            (run.first as usize).saturating_sub(beside),
-            (run.last as usize + 1 + beside).min(cols),
+/// Mean and darkest pixel of each cell.
+fn means_and_darkest(silver: &Plane, cell_px: usize) -> (Plane, Plane) {
+    let (rows, cols) = silver.dim();
+    let size = (rows.div_ceil(cell_px), cols.div_ceil(cell_px));
+    let (mut means, mut darkest) = (Plane::zeros(size), Plane::zeros(size));
+    means
+        .axis_iter_mut(Axis(0))
+        .into_par_iter()
+        .zip(darkest.axis_iter_mut(Axis(0)))
+        .enumerate()
+        .for_each_init(
+            || (vec![0.0; cols], vec![0.0; cols]),
+            |(sum, low), (i, (mut means, mut darkest))| {
+                let lines = i * cell_px..((i + 1) * cell_px).min(rows);
+                let height = lines.len();
+                sum.fill(0.0);
+                low.fill(f32::MAX);
+                // Down the columns first: whole rows at a time.
+                for r in lines {
+                    for ((sum, low), s) in sum.iter_mut().zip(low.iter_mut()).zip(silver.row(r)) {
+                        *sum += s;
+                        *low = if *s < *low { *s } else { *low };
+                    }
+                }
+                for (mean, sum) in means.iter_mut().zip(sum.chunks(cell_px)) {
+                    *mean = sum.iter().sum::<f32>() / (sum.len() * height) as f32;
+                }
+                for (dark, low) in darkest.iter_mut().zip(low.chunks(cell_px)) {
+                    *dark = low
+                        .iter()
+                        .fold(f32::MAX, |a, b| if *b < a { *b } else { a });
+                }
+            },
         );
-        for row in &mut stretches[r.saturating_sub(beside)..(r + beside + 1).min(rows)] {
-            row.push(stretch);
-        }
-    }
-    stretches.par_iter_mut().for_each(|row| {
-        row.sort_unstable();
-        let mut merged: Vec<(usize, usize)> = Vec::with_capacity(row.len());
-        for &(a, b) in row.iter() {
-            match merged.last_mut() {
-                Some(last) if a <= last.1 => last.1 = last.1.max(b),
-                _ => merged.push((a, b)),
-            }
-        }
-        *row = merged;
-    });
-    stretches
+    (means, darkest)
 }
 
-/// Cell means; a cell with less than half its area free is read from its neighbours.
-fn fill(sum: &Plane, free: &Plane) -> Plane {
-    let (near, weight) = (gaussian(sum, FILL_CELLS), gaussian(free, FILL_CELLS));
-    let whole = free.iter().copied().fold(0.0, f32::max);
-    let overall = sum.sum() / free.sum().max(1.0);
-    let mut out = sum.clone();
-    ndarray::Zip::from(&mut out)
-        .and(free)
-        .and(&near)
+/// 0 where a cell or one of its eight neighbours is dark, 1 elsewhere.
+fn free_of(dark: &Plane) -> Plane {
+    let (rows, cols) = dark.dim();
+    let mut free = Plane::zeros((rows, cols));
+    free.axis_iter_mut(Axis(0))
+        .into_par_iter()
+        .enumerate()
+        .for_each_init(
+            || vec![0.0_f32; cols + 2],
+            |column, (r, mut row)| {
+                // One dark-free column on either side stands for what lies outside.
+                column.fill(0.0);
+                for near in r.saturating_sub(1)..(r + 2).min(rows) {
+                    for (sum, d) in column[1..].iter_mut().zip(dark.row(near)) {
+                        *sum += d;
+                    }
+                }
+                for (free, three) in row.iter_mut().zip(column.windows(3)) {
+                    *free = f32::from(u8::from(three[0] + three[1] + three[2] < 0.5));
+                }
+            },
+        );
+    free
+}
+
+/// Reads the holes from the free silver around them.
+fn fill(silver: &mut Plane, free: &Plane) {
+    let weighted = &*silver * free;
+    let near = gaussian(&block_mean(&weighted, FILL_BLOCK), FILL_BLOCKS);
+    let weight = gaussian(&block_mean(free, FILL_BLOCK), FILL_BLOCKS);
+    let overall = weighted.sum() / free.sum().max(1.0);
+    let around = ndarray::Zip::from(&near)
         .and(&weight)
-        .for_each(|out, &free, &near, &weight| {
-            *out = if free > 0.5 * whole {
-                *out / free
-            } else if weight > 1e-3 * whole {
-                near / weight
-            } else {
-                overall
-            };
-        });
-    out
+        .map_collect(|n, w| if *w > 1e-3 { n / w } else { overall });
+    let around = Between::new(&around, FILL_BLOCK as f32);
+    let cols = silver.ncols();
+    silver
+        .axis_iter_mut(Axis(0))
+        .into_par_iter()
+        .enumerate()
+        .for_each_init(
+            || vec![0.0; cols],
+            |filled, (r, mut row)| {
+                around.fill_row(r, 0, filled);
+                for ((value, free), filled) in row.iter_mut().zip(free.row(r)).zip(filled) {
+                    if *free < 0.5 {
+                        *value = *filled;
+                    }
+                }
+            },
+        );
 }

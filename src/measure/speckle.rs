@@ -77,8 +77,16 @@ pub(super) fn dark_areas(panel: &Panel, level: &Surroundings, settings: &Setting
         let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
         level.fill_row(r, &mut around);
         sharpened_row(&panel.silver, r, step, &mut row);
-        let dark = |(s, l): (&f32, &f32)| *l >= LEAST_LEVEL && *s < contrast * l;
-        runs_where(row.iter().zip(&around).map(dark), runs);
+        for (s, l) in row.iter_mut().zip(&around) {
+            // Under 0 where it is dark; nothing is where there is no silver to be missing.
+            let threshold = if *l >= LEAST_LEVEL {
+                contrast * l
+            } else {
+                f32::MIN
+            };
+            *s -= threshold;
+        }
+        runs_where(&row, 0.0, runs);
     })
 }
 
@@ -95,9 +103,26 @@ fn sharpened_row(plane: &Plane, r: usize, step: f32, out: &mut [f32]) {
         plane.row(r),
         plane.row((r + 1).min(plane.nrows() - 1)),
     );
-    for (c, value) in out.iter_mut().enumerate() {
-        let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
-        *value = here[c] - step * (above[c] + below[c] + beside - 4.0 * here[c]);
+    let (Some(above), Some(here), Some(below)) =
+        (above.as_slice(), here.as_slice(), below.as_slice())
+    else {
+        return;
+    };
+    let laplacian = |c: usize, left: usize, right: usize| {
+        above[c] + below[c] + here[left] + here[right] - 4.0 * here[c]
+    };
+    // The ends first, so that the middle is one plain loop.
+    out[0] = here[0] - step * laplacian(0, 0, 1.min(last));
+    out[last] = here[last] - step * laplacian(last, last.saturating_sub(1), last);
+    let sides = here.iter().zip(&here[2.min(last)..]);
+    let middle = here[1.min(last)..]
+        .iter()
+        .zip(&above[1.min(last)..])
+        .zip(&below[1.min(last)..]);
+    for (value, ((left, right), ((c, a), b))) in
+        out[1.min(last)..last].iter_mut().zip(sides.zip(middle))
+    {
+        *value = c - step * (a + b + left + right - 4.0 * c);
     }
 }
 
@@ -115,22 +140,37 @@ pub(super) fn find(
         .collect()
 }
 
-/// Appends the stretches of a row where `set` holds, as (first, last) columns.
-fn runs_where(set: impl Iterator<Item = bool>, runs: &mut Vec<(u32, u32)>) {
-    let mut open: Option<(u32, u32)> = None;
-    for (c, set) in set.enumerate() {
-        let c = c as u32;
-        match (&mut open, set) {
-            (None, true) => open = Some((c, c)),
-            (Some(run), true) => run.1 = c,
-            (Some(run), false) => {
-                runs.push(*run);
-                open = None;
+/// Appends the stretches of a row that lie under `limit`, as (first, last) columns.
+fn runs_where(row: &[f32], limit: f32, runs: &mut Vec<(u32, u32)>) {
+    /// Pixels looked at together: most of a panel is not dark.
+    const CHUNK: usize = 16;
+    let mut open: Option<u32> = None;
+    for (i, chunk) in row.chunks(CHUNK).enumerate() {
+        // Four at a time, so that they are compared side by side.
+        let mut lowest = [f32::MAX; 4];
+        for four in chunk.chunks(4) {
+            for (low, s) in lowest.iter_mut().zip(four) {
+                *low = if *s < *low { *s } else { *low };
             }
-            (None, false) => {}
+        }
+        if open.is_none() && lowest.iter().all(|s| *s >= limit) {
+            continue;
+        }
+        for (j, s) in chunk.iter().enumerate() {
+            let c = (i * CHUNK + j) as u32;
+            match (open, *s < limit) {
+                (None, true) => open = Some(c),
+                (Some(first), false) => {
+                    runs.push((first, c - 1));
+                    open = None;
+                }
+                _ => {}
+            }
         }
     }
-    runs.extend(open);
+    if let Some(first) = open {
+        runs.push((first, row.len() as u32 - 1));
+    }
 }
 
 /// Equivalent diameter of an area, mm, with the shrinking by blur put back.
@@ -310,7 +350,7 @@ pub(super) fn blots(
 ) -> Measure {
     let dark = settings.dark_below as f32;
     let labels = label(panel.silver.nrows(), |r, runs| {
-        runs_where(panel.silver.row(r).iter().map(|s| *s < dark), runs);
+        runs_where(panel.silver.row(r).as_slice().unwrap_or(&[]), dark, runs);
     });
     let large: Vec<bool> = labels
         .areas

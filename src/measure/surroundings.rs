@@ -1,7 +1,7 @@
 //! How bright the silver about a place is, specks left aside.
 //!
 //! A speckle is dark against the silver around it, not against a plain mirror: in a veil of 30 % it is what drops under
-//! half of 0.7. Found in two steps. First the bright envelope: cells of 1 mm are closed (the brightest within reach,
+//! half of 0.7. Found in two steps. First the bright envelope: cells of 1.5 mm are closed (the brightest within reach,
 //! then the darkest of those: greyscale closing), so dark areas narrower than the reach vanish and wider ones, with
 //! clouds and lost edges, stay. What is dark against that is left out, and the second step reads the quiet silver that
 //! is left, which follows a ridge into its trough.
@@ -16,13 +16,13 @@ use crate::ops::reduce::{Between, block_mean};
 use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm.
-const CELL_MM: f64 = 1.0;
+const CELL_MM: f64 = 1.5;
 
 /// Reach of the closing, mm: a disc of 9 mm holds the largest speckle (6 mm) wherever the cells cut it.
 const REACH_MM: f64 = 4.5;
 
 /// Smoothing of the closed cells, in cells.
-const SMOOTH_CELLS: f64 = 1.5;
+const SMOOTH_CELLS: f64 = 1.0;
 
 /// Silver levels are closed in steps of 1/200.
 const STEPS: f32 = 200.0;
@@ -66,8 +66,14 @@ impl Surroundings {
         }
     }
 
+    /// Fills `row` with the level along row `r` of a grid whose cells are `cell_px` pixels wide.
+    pub(super) fn fill_cells(&self, r: usize, cell_px: usize, row: &mut [f32]) {
+        let cells_a_node = self.cell_px as f32 / cell_px as f32;
+        Between::new(&self.cells, cells_a_node).fill_row(r, 0, row);
+    }
+
     /// Fills `row` with the level along row `r` of the silver plane.
     pub(super) fn fill_row(&self, r: usize, row: &mut [f32]) {
-        Between::new(&self.cells, self.cell_px).fill_row(r, 0, row);
+        self.fill_cells(r, 1, row);
     }
 }

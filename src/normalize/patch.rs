@@ -50,7 +50,7 @@ pub fn read_patch(photo: &Photo, patch: &Patch, trim: f64) -> PatchReading {
             if inner.contains([col as f64 + 0.5, row as f64 + 0.5]) {
                 let light = photo.light(row, col);
                 channels.iter_mut().zip(light).for_each(|(c, v)| c.push(v));
-                clipped += usize::from(photo.codes(row, col).contains(&photo.top_code()));
+                clipped += usize::from(light[3] > 0.0);
             }
         }
     }

@@ -42,13 +42,10 @@ pub struct Between<'a> {
 }
 
 impl<'a> Between<'a> {
-    /// Reads `grid`, each node standing for `cell` × `cell` fine pixels.
+    /// Reads `grid`, each node standing for `cell` × `cell` fine pixels, a whole number of them or not.
     #[must_use]
-    pub fn new(grid: &'a Plane, cell: usize) -> Self {
-        Between {
-            grid,
-            cell: cell as f32,
-        }
+    pub fn new(grid: &'a Plane, cell: f32) -> Self {
+        Between { grid, cell }
     }
 
     /// Fills `row` with the surface along fine row `r`, from fine column `first` on.
@@ -58,9 +55,25 @@ impl<'a> Between<'a> {
         let nodes: Vec<f32> = (0..cols)
             .map(|c| self.grid[[above, c]] * (1.0 - t) + self.grid[[below, c]] * t)
             .collect();
-        for (c, value) in row.iter_mut().enumerate() {
-            let (left, right, t) = split((first + c) as f32, self.cell, cols);
-            *value = nodes[left] * (1.0 - t) + nodes[right] * t;
+        // Between two nodes the surface is a straight line: one stretch of pixels a pair of nodes.
+        let slope = 1.0 / self.cell;
+        let mut begun = 0;
+        for left in 0..cols {
+            let node_after = (left as f32 + 1.5) * self.cell - 0.5;
+            let end = if left + 1 == cols {
+                row.len()
+            } else {
+                (node_after.ceil() as usize)
+                    .saturating_sub(first)
+                    .clamp(begun, row.len())
+            };
+            let rise = nodes[(left + 1).min(cols - 1)] - nodes[left];
+            let offset = ((first + begun) as f32 + 0.5) * slope - 0.5 - left as f32;
+            for (i, value) in row[begun..end].iter_mut().enumerate() {
+                let u = i as f32 * slope + offset;
+                *value = nodes[left] + u.clamp(0.0, 1.0) * rise;
+            }
+            begun = end;
         }
     }
 }
@@ -90,10 +103,10 @@ mod tests {
         let fine = Plane::from_shape_fn((8, 40), |(_, c)| c as f32);
         let coarse = block_mean(&fine, 4);
         let mut row = vec![0.0; 40];
-        Between::new(&coarse, 4).fill_row(3, 0, &mut row);
+        Between::new(&coarse, 4.0).fill_row(3, 0, &mut row);
         assert!((row[20] - 20.0).abs() < 1e-4);
         let mut tail = vec![0.0; 10];
-        Between::new(&coarse, 4).fill_row(3, 20, &mut tail);
+        Between::new(&coarse, 4.0).fill_row(3, 20, &mut tail);
         assert!((tail[3] - 23.0).abs() < 1e-4);
     }
 }

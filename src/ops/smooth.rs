@@ -4,8 +4,9 @@ use rayon::prelude::*;
 
 use crate::frame::Plane;
 
-/// Half-width of a kernel in standard deviations: beyond it lies 6e-5 of a Gaussian.
-const REACH: f64 = 4.0;
+/// Half-width of a kernel in standard deviations: beyond it lie 3 in 1000 of a Gaussian, and the width is set by the
+/// kernel's own variance.
+const REACH: f64 = 3.0;
 
 /// Samples of a Gaussian of standard deviation `sigma` (pixels), integrated over each pixel, middle first.
 fn half_kernel(sigma: f64) -> Vec<f32> {

@@ -266,6 +266,16 @@ pub enum Error {
         /// What to do about it.
         remedy: &'static str,
     },
+    /// The plain frame of a rig cannot be judged by.
+    #[error("{}: no rig can be made from this picture. {meaning} {remedy}", path.display())]
+    PlainNotUsable {
+        /// The photo.
+        path: PathBuf,
+        /// What is wrong with it.
+        meaning: &'static str,
+        /// What to do about it.
+        remedy: &'static str,
+    },
     /// One picture file for several photos.
     #[error("--picture names one file, but several photos were given")]
     OnePicture,
@@ -318,7 +328,7 @@ impl Error {
     #[must_use]
     pub fn kind(&self) -> Kind {
         match self {
-            Error::PictureNotUsable { .. } => Kind::PictureNotUsable,
+            Error::PictureNotUsable { .. } | Error::PlainNotUsable { .. } => Kind::PictureNotUsable,
             _ => Kind::CouldNotRun,
         }
     }
@@ -366,7 +376,10 @@ impl Error {
             Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",
             Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
             Error::PictureNotUsable { .. } => {
-                "Take it again; or measure it --anyway, and the reading will remember it."
+                "Or go on with --anyway, and the reading will remember it."
+            }
+            Error::PlainNotUsable { .. } => {
+                "Take care with this one: every photo of the rig leans on it."
             }
             Error::OnePicture => "Draw the photos one by one.",
             Error::Output { .. } => "Check where the output goes.",

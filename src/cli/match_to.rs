@@ -35,8 +35,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         let words = text::match_words(&sample.name, &found);
         context.say(&json::matched(&sample.name, &name, &found, &words).to_string())?;
     } else {
-        context.say(&text::flags(&panel).join("\n"))?;
-        context.say(&text::matched(&sample.name, &name, &found))?;
+        context.say(&text::matched(&sample.name, &found, &panel))?;
     }
     Ok(found.verdict.into())
 }

@@ -66,18 +66,25 @@ fn shot() -> Shot {
     Shot::bench(SIZE).sized(1000, 800)
 }
 
-/// The finish of the sample, attacked `strength` times as hard.
-fn aged(seed: u64, strength: f64) -> Finish {
+fn overexposed() -> Shot {
+    Shot {
+        exposure_ev: 1.5,
+        ..shot()
+    }
+}
+
+/// The finish of the sample, so many times as much silver lost between the specks and so many times as many specks.
+fn aged(seed: u64, loss: f64, specks: f64) -> Finish {
     Finish {
-        veil: 0.06 * strength,
+        veil: 0.03 * loss,
         ridges: Some(Ridges {
             angle_deg: 62.0,
             spacing_mm: 5.0,
-            depth: 0.16 * strength,
+            depth: 0.08 * loss,
             wobble_deg: 3.0,
         }),
         speckles: Some(Speckles {
-            per_cm2: 4.0 * strength,
+            per_cm2: 4.0 * specks,
             diameter_median_mm: 1.6,
             spread: 0.2,
             arrangement: Arrangement::Spaced,
@@ -90,32 +97,28 @@ fn aged(seed: u64, strength: f64) -> Finish {
 /// An unaged mirror.
 pub(crate) static PLAIN: Painted = Painted::new(|| Finish::seeded(1), shot);
 /// The sample that is signed.
-pub(crate) static SAMPLE: Painted = Painted::new(|| aged(2, 1.0), shot);
+pub(crate) static SAMPLE: Painted = Painted::new(|| aged(2, 1.0, 1.0), shot);
 /// Another panel of the same finish, tilted otherwise.
 pub(crate) static ALIKE: Painted = Painted::new(
-    || aged(3, 1.0),
+    || aged(3, 1.0, 1.0),
     || Shot {
         tilt_y_deg: 3.0,
         ..shot()
     },
 );
 /// Stopped too early.
-pub(crate) static LIGHTER: Painted = Painted::new(|| aged(4, 0.3), shot);
+pub(crate) static LIGHTER: Painted = Painted::new(|| aged(4, 0.5, 0.3), shot);
 /// Left too long.
-pub(crate) static DARKER: Painted = Painted::new(|| aged(5, 2.2), shot);
-/// A little more than is allowed, or a little less: nobody could say.
-pub(crate) static DOUBTFUL: Painted = Painted::new(|| aged(6, 1.45), shot);
+pub(crate) static DARKER: Painted = Painted::new(|| aged(5, 2.0, 2.2), shot);
+/// About as many more specks as are allowed: nobody could say.
+pub(crate) static DOUBTFUL: Painted = Painted::new(|| aged(6, 1.0, 1.4), shot);
 /// The sample, far too bright.
-pub(crate) static BRIGHT: Painted = Painted::new(
-    || aged(2, 1.0),
-    || Shot {
-        exposure_ev: 1.5,
-        ..shot()
-    },
-);
+pub(crate) static BRIGHT: Painted = Painted::new(|| aged(2, 1.0, 1.0), overexposed);
+/// The unaged mirror, far too bright.
+pub(crate) static BRIGHT_PLAIN: Painted = Painted::new(|| Finish::seeded(1), overexposed);
 /// The sample from behind.
 pub(crate) static BEHIND: Painted = Painted::new(
-    || aged(2, 1.0),
+    || aged(2, 1.0, 1.0),
     || Shot {
         side: paneprint::frame::placement::Side::Back,
         ..shot()

@@ -86,7 +86,10 @@ fn what_is_kept_is_listed_and_shown_with_its_notes_and_approval() {
         .run(&[&keep[..], &notes].concat())
         .exits(0)
         .says("Kept as `bar` in archive.sqlite");
-    bench.run(&["approve", "bar"]).exits(0).says("approved sample");
+    bench
+        .run(&["approve", "bar"])
+        .exits(0)
+        .says("approved sample");
     bench.run(&["list"]).exits(0).says(", approved)");
     bench
         .run(&["show", "bar"])
@@ -104,7 +107,10 @@ fn what_is_kept_is_listed_and_shown_with_its_notes_and_approval() {
 #[test]
 fn without_an_archive_named_it_lies_in_the_data_folder() {
     let bench = Bench::new();
-    bench.run_bare(&["list"]).exits(0).says("Nothing is kept yet");
+    bench
+        .run_bare(&["list"])
+        .exits(0)
+        .says("Nothing is kept yet");
 }
 
 #[test]
@@ -126,6 +132,10 @@ fn a_file_that_is_no_archive_a_newer_or_a_damaged_one_is_refused_and_left_alone(
     let mut scribbled = archive.clone();
     scribbled[4096..].fill(0xa5);
     bench.file("scribbled.sqlite", scribbled);
+    let mut spotted = archive.clone();
+    let last = spotted.len() - 4096;
+    spotted[last..].fill(0xa5);
+    bench.file("spotted.sqlite", spotted);
     bench.file("cut.sqlite", &archive[..archive.len() / 2]);
     bench.photo("panel.jpg", &SAMPLE);
     for (file, said) in [
@@ -135,6 +145,7 @@ fn a_file_that_is_no_archive_a_newer_or_a_damaged_one_is_refused_and_left_alone(
         ("foreign.sqlite", "not a paneprint archive"),
         ("newer.sqlite", "this archive has version 99"),
         ("scribbled.sqlite", "damaged and was left as it is"),
+        ("spotted.sqlite", "damaged and was left as it is"),
         ("cut.sqlite", "damaged and was left as it is"),
     ] {
         let before = bench.bytes(file);

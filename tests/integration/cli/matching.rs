@@ -36,7 +36,10 @@ fn the_first_line_of_a_match_is_the_answer() {
     let bench = Bench::with_sample();
     let ran = matched(&bench, &DARKER, &[]);
     let first = ran.out.lines().next().unwrap();
-    assert!(first.starts_with("Outside: darker than `signed`"), "{first}");
+    assert!(
+        first.starts_with("Outside: darker than `signed`"),
+        "{first}"
+    );
     let second = ran.out.lines().nth(1).unwrap();
     assert!(second.contains("specks"), "{second}");
 }

@@ -18,7 +18,11 @@ fn a_reading_is_one_json_object_a_line_a_photo_and_the_same_bytes_twice() {
     bench.photo("two.jpg", &ALIKE);
     let ask = ["measure", "--json", "one.jpg", "two.jpg"];
     let ran = bench.run(&ask).exits(0).quietly();
-    let photos: Vec<Value> = ran.json_lines().iter().map(|o| o["photo"].clone()).collect();
+    let photos: Vec<Value> = ran
+        .json_lines()
+        .iter()
+        .map(|o| o["photo"].clone())
+        .collect();
     assert_eq!(photos, ["one.jpg", "two.jpg"]);
     assert_eq!(ran.out, bench.run(&ask).out);
 }
@@ -60,7 +64,10 @@ fn a_reading_has_every_key_that_was_promised() {
 fn fractions_add_to_one_and_parts_to_the_aggressiveness() {
     let bench = Bench::new();
     bench.photo("panel.jpg", &SAMPLE);
-    let reading = bench.run(&["measure", "panel.jpg", "--json"]).exits(0).json();
+    let reading = bench
+        .run(&["measure", "panel.jpg", "--json"])
+        .exits(0)
+        .json();
     let value = |key: &str| number(&reading["measures"][key]["value"]);
     let area = value("clear_fraction") + value("veil_fraction") + value("dark_fraction");
     // Each figure is rounded to six decimals, the parts and the aggressiveness to four.
@@ -192,7 +199,11 @@ fn a_reader_that_goes_away_is_no_failure() {
 fn version_and_help_are_there() {
     let bench = Bench::new();
     let version = format!("paneprint {}", env!("CARGO_PKG_VERSION"));
-    bench.run_bare(&["--version"]).exits(0).quietly().says(&version);
+    bench
+        .run_bare(&["--version"])
+        .exits(0)
+        .quietly()
+        .says(&version);
     bench.run_bare(&["--help"]).exits(0).quietly().says("match");
     bench
         .run_bare(&["match", "--help"])

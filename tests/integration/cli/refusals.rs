@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::bench::{BRIGHT, Bench, SAMPLE};
+use crate::bench::{BRIGHT, BRIGHT_PLAIN, Bench, SAMPLE};
 
 #[test]
 fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
@@ -174,7 +174,7 @@ fn a_rig_is_not_learnt_from_an_aged_mirror_nor_from_one_too_bright() {
         .exits(2)
         .refuses_in_two_lines()
         .complains("plain, unaged mirror");
-    bench.photo("bright.jpg", &BRIGHT);
+    bench.photo("bright.jpg", &BRIGHT_PLAIN);
     bench
         .run(&["rig", "make", "corner", "--plain", "bright.jpg"])
         .exits(3)

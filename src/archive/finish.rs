@@ -143,8 +143,8 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Marks a finish as the approved sample, with the studio's own allowances. Approving again renews the allowances
-    /// and keeps the first date.
+    /// Marks a finish as the approved sample, with the studio's own allowances. Approving again adds allowances or takes
+    /// the place of those for the same measures; the others, and the first date, stay.
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be written.

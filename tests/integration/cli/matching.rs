@@ -92,6 +92,11 @@ fn the_studios_own_allowances_decide() {
     }
     let approve: Vec<&str> = approve.iter().map(String::as_str).collect();
     bench.run(&approve).exits(0);
+    // Approving once more, with nothing said, takes none of them away.
+    bench
+        .run(&["approve", "signed"])
+        .exits(0)
+        .does_not_say("No allowances");
     matched(&bench, &DARKER, &[])
         .exits(0)
         .does_not_say("only a start");
@@ -112,6 +117,17 @@ fn the_stage_decides_what_can_still_be_done() {
         .exits(1)
         .says("stripping the paint off the back")
         .says("Caution: Solvents");
+}
+
+#[test]
+fn a_panel_on_its_own_scale_is_not_compared_with_one_read_against_full_silver() {
+    let bench = Bench::with_sample();
+    bench.photo("panel.jpg", &ALIKE);
+    bench
+        .run(&["match", "panel.jpg", "--to", "signed"])
+        .exits(2)
+        .refuses_in_two_lines()
+        .complains("only against its own brightest parts");
 }
 
 #[test]

@@ -216,6 +216,20 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// Neither a photo nor a finish of that name.
+    #[error("{name}: there is no such photo, and no such finish is kept in {}", path.display())]
+    NoSuchPanel {
+        /// What was named.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A picture was asked for of a kept finish.
+    #[error("`{name}` is a kept finish; --picture draws photos only")]
+    NothingToDraw {
+        /// The finish.
+        name: String,
+    },
     /// No rig of that name.
     #[error("{}: no rig named `{name}` is kept here", path.display())]
     NoSuchRig {
@@ -371,6 +385,8 @@ impl Error {
             Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
             Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
             Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",
+            Error::NoSuchPanel { .. } => "Check the name; `paneprint list` shows what is kept.",
+            Error::NothingToDraw { .. } => "Name the photo, or leave out --picture.",
             Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
             Error::FingerprintVersion { .. } => "Measure its photo again with this version.",
             Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",

@@ -171,7 +171,11 @@ fn what_is_not_there_or_makes_no_sense_is_refused_in_words() {
         ),
         (
             &["match", "nothing", "--to", "signed"],
-            "nothing: there is no such file",
+            "nothing: there is no such photo, and no such finish is kept",
+        ),
+        (
+            &["match", "signed", "--to", "signed", "--picture", "a.png"],
+            "--picture draws photos only",
         ),
     ] {
         bench

@@ -47,6 +47,8 @@ pub struct Match {
     pub stage: Option<Stage>,
     /// One was backed and the other not.
     pub stages_differ: bool,
+    /// The photo of one of them could not be judged by, and was measured all the same.
+    pub not_usable: bool,
     /// Speckles were compared from this diameter up, mm.
     pub floor_mm: f64,
 }
@@ -76,6 +78,7 @@ pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Ma
         only_starting_allowances: own.is_empty(),
         stage,
         stages_differ: matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b),
+        not_usable: a.provenance.anyway || b.provenance.anyway,
         floor_mm,
     })
 }

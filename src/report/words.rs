@@ -26,7 +26,7 @@ pub fn reading(m: &Measurements) -> Vec<String> {
         ),
         (Ok(density), Err(_)) if density.value > 0.0 => {
             format!(
-                "Only a few dark specks, {} on each square centimetre.",
+                "{} dark specks on each square centimetre, too few to speak of their size.",
                 shown("speckle_density", density.value)
             )
         }
@@ -300,6 +300,11 @@ pub fn remarks(m: &Match) -> Vec<&'static str> {
     if m.only_starting_allowances {
         remarks.push(
             "The allowances are only a start, not the studio's own: set them with approve --allow.",
+        );
+    }
+    if m.not_usable {
+        remarks.push(
+            "One of the two photos could not be judged by: take it again before you act on this.",
         );
     }
     if m.stages_differ {

@@ -2,7 +2,7 @@
 
 use paneprint::fingerprint::metric::METRICS;
 
-use crate::bench::{ALIKE, BEHIND, Bench, DARKER, DOUBTFUL, LIGHTER, Painted, Ran, SAMPLE};
+use crate::bench::{ALIKE, BEHIND, BRIGHT, Bench, DARKER, DOUBTFUL, LIGHTER, Painted, Ran, SAMPLE};
 
 /// Matches a photo against the sample, read with the rig.
 fn matched(bench: &Bench, panel: &Painted, more: &[&str]) -> Ran {
@@ -128,6 +128,29 @@ fn a_panel_on_its_own_scale_is_not_compared_with_one_read_against_full_silver() 
         .exits(2)
         .refuses_in_two_lines()
         .complains("only against its own brightest parts");
+}
+
+#[test]
+fn a_match_with_a_picture_that_cannot_be_judged_by_says_so() {
+    let bench = Bench::with_sample();
+    matched(&bench, &BRIGHT, &[])
+        .exits(3)
+        .refuses_in_two_lines();
+    bench
+        .run(&[
+            "keep",
+            "panel.jpg",
+            "--name=bright",
+            "--rig=corner",
+            "--anyway",
+        ])
+        .exits(0);
+    for panel in ["panel.jpg", "bright"] {
+        let ask = ["match", panel, "--to=signed", "--rig=corner", "--anyway"];
+        bench
+            .run(&ask)
+            .says("could not be judged by: take it again");
+    }
 }
 
 #[test]

@@ -36,6 +36,23 @@ fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
 }
 
 #[test]
+fn a_file_may_be_called_anything_and_is_still_named_in_one_line() {
+    let bench = Bench::new();
+    for (name, shown) in [
+        ("two\nlines.jpg", "two\u{fffd}lines.jpg: "),
+        ("red\x1b[31m.jpg", "red\u{fffd}[31m.jpg: "),
+        ("it's \"the\" one & <b>.jpg", "it's \"the\" one & <b>.jpg: "),
+    ] {
+        bench.file(name, "Dear client,\n");
+        bench
+            .run(&["measure", name])
+            .exits(2)
+            .refuses_in_two_lines()
+            .complains(shown);
+    }
+}
+
+#[test]
 fn impossible_placements_are_refused_in_words() {
     let bench = Bench::new();
     bench.photo("panel.jpg", &SAMPLE);
@@ -114,6 +131,16 @@ fn a_broken_placement_file_is_named_with_what_is_wrong_and_where() {
         ("{\"sise\": \"1x1mm\"}", "unknown field `sise`"),
         ("{\"size\": \"100x100\"}", "write it like 600x400mm"),
         ("", "line 1"),
+        (
+            "{\"corners\": [[1, 2]]}",
+            "expected four corners such as [[12, 10]",
+        ),
+        ("{\"size\": 600}", "expected a size such as \"600x400mm\""),
+        (
+            "{\"patches\": [\"card:1,2,3,4\"]}",
+            "`card:1,2,3,4` is not a patch",
+        ),
+        ("{\"stage\": \"done\"}", "unknown variant `done`"),
     ] {
         bench.file("panel.jpg.place.json", text);
         bench

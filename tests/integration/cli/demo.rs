@@ -1,7 +1,6 @@
 //! `demo`: the whole story, and the photos it is told with.
 
 use std::fs;
-use std::path::Path;
 
 use crate::bench::Bench;
 
@@ -40,12 +39,14 @@ fn the_demo_can_be_told_twice() {
     assert_eq!(first, second);
 }
 
+// The system's own sine and exponential differ in the last place from one system to another.
+#[cfg(all(target_arch = "x86_64", target_os = "linux"))]
 #[test]
 fn the_demos_photos_are_what_their_seeds_paint() {
     let bench = Bench::new();
     fs::create_dir(bench.path("painted")).unwrap();
     bench.run_bare(&["demo", "--repaint", "painted"]).exits(0);
-    let bundled = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-images");
+    let bundled = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-images");
     let mut names: Vec<_> = fs::read_dir(&bundled)
         .unwrap()
         .map(|entry| entry.unwrap().file_name())

@@ -64,6 +64,7 @@ fn a_match_has_every_key_that_was_promised() {
         }
     }
     assert_eq!(measures["coverage"]["verdict"], "within");
+    assert_eq!(found["anyway"], false);
     assert_eq!(found["sample"], "signed");
     assert_eq!(found["panel"], "panel.jpg");
 }
@@ -150,6 +151,8 @@ fn a_match_with_a_picture_that_cannot_be_judged_by_says_so() {
         bench
             .run(&ask)
             .says("could not be judged by: take it again");
+        let found = bench.run(&[&ask[..], &["--json"]].concat()).json();
+        assert_eq!(found["anyway"], true);
     }
 }
 

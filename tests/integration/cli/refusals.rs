@@ -35,6 +35,7 @@ fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
     }
 }
 
+#[cfg(unix)]
 #[test]
 fn a_file_may_be_called_anything_and_is_still_named_in_one_line() {
     let bench = Bench::new();

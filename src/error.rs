@@ -216,6 +216,20 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// Neither a photo nor a finish of that name.
+    #[error("{name}: there is no such photo, and no such finish is kept in {}", path.display())]
+    NoSuchPanel {
+        /// What was named.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A picture was asked for of a kept finish.
+    #[error("`{name}` is a kept finish; --picture draws photos only")]
+    NothingToDraw {
+        /// The finish.
+        name: String,
+    },
     /// No rig of that name.
     #[error("{}: no rig named `{name}` is kept here", path.display())]
     NoSuchRig {
@@ -259,6 +273,16 @@ pub enum Error {
     /// The picture cannot be judged by.
     #[error("{}: this picture cannot be judged by. {meaning} {remedy}", path.display())]
     PictureNotUsable {
+        /// The photo.
+        path: PathBuf,
+        /// What is wrong with it.
+        meaning: &'static str,
+        /// What to do about it.
+        remedy: &'static str,
+    },
+    /// The plain frame of a rig cannot be judged by.
+    #[error("{}: no rig can be made from this picture. {meaning} {remedy}", path.display())]
+    PlainNotUsable {
         /// The photo.
         path: PathBuf,
         /// What is wrong with it.
@@ -318,7 +342,7 @@ impl Error {
     #[must_use]
     pub fn kind(&self) -> Kind {
         match self {
-            Error::PictureNotUsable { .. } => Kind::PictureNotUsable,
+            Error::PictureNotUsable { .. } | Error::PlainNotUsable { .. } => Kind::PictureNotUsable,
             _ => Kind::CouldNotRun,
         }
     }
@@ -361,12 +385,17 @@ impl Error {
             Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
             Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
             Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",
+            Error::NoSuchPanel { .. } => "Check the name; `paneprint list` shows what is kept.",
+            Error::NothingToDraw { .. } => "Name the photo, or leave out --picture.",
             Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
             Error::FingerprintVersion { .. } => "Measure its photo again with this version.",
             Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",
             Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
             Error::PictureNotUsable { .. } => {
-                "Take it again; or measure it --anyway, and the reading will remember it."
+                "Or go on with --anyway, and the reading will remember it."
+            }
+            Error::PlainNotUsable { .. } => {
+                "Take care with this one: every photo of the rig leans on it."
             }
             Error::OnePicture => "Draw the photos one by one.",
             Error::Output { .. } => "Check where the output goes.",

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
 use crate::frame::panel::Panel;
 use crate::frame::photo::Photo;
@@ -10,7 +10,11 @@ use crate::intake;
 use crate::measure::{self, Measured};
 use crate::normalize::{self, Rig};
 use crate::placement::{self, Given, Sidecar};
+use crate::quality::Flag;
 use crate::settings::Settings;
+
+/// What makes a plain frame useless; it has no silver but its own to be held against.
+const SPOILS_A_RIG: [Flag; 3] = [Flag::Clipped, Flag::PatchClipped, Flag::PanelSmall];
 
 /// A reading and what pictures of it are drawn from.
 pub struct Reading {
@@ -82,10 +86,19 @@ pub fn reading(
 /// Learns a rig from the photo of an unaged mirror.
 ///
 /// # Errors
-/// As for [`read`], and where the mirror is not plain.
+/// As for [`read`], and where the mirror is too bright or too small to be judged by, or is not plain.
 pub fn learn_rig(name: &str, path: &Path, given: Given, settings: &Settings) -> Result<Rig> {
     let photo = intake::read(path, &intake::Limits::default())?;
     let given = given.or(Sidecar::beside(path)?);
     let (placement, _) = placement::place(&photo, path, given)?;
+    // Every photo of the rig leans on this one, so it is held to what is asked of them.
+    let panel = normalize::normalize(&photo, &placement, None, &settings.normalize)?;
+    if let Some(reason) = panel.flags.facts().find(|f| SPOILS_A_RIG.contains(&f.flag)) {
+        return Err(Error::PlainNotUsable {
+            path: path.to_owned(),
+            meaning: reason.meaning,
+            remedy: reason.remedy,
+        });
+    }
     Rig::from_plain(name, path, &photo, &placement, &settings.normalize)
 }

@@ -53,28 +53,13 @@ pub struct Approval {
     pub allowances: BTreeMap<String, f64>,
 }
 
-/// Longest name of a finish, bytes.
-const LONGEST_NAME: usize = 200;
-
 impl Archive {
     /// Keeps a finish under a new name. When this returns, it is on disk.
     ///
     /// # Errors
     /// The name is taken, empty or unprintable; the archive cannot be written.
     pub fn keep(&mut self, new: &NewFinish<'_>) -> Result<()> {
-        if new.name.trim().is_empty()
-            || new.name.len() > LONGEST_NAME
-            || new.name.chars().any(char::is_control)
-        {
-            return Err(Error::NameUnfit {
-                name: new
-                    .name
-                    .chars()
-                    .filter(|c| !c.is_control())
-                    .take(40)
-                    .collect(),
-            });
-        }
+        super::fit_name(new.name)?;
         if self.finish(new.name)?.is_some() {
             return Err(Error::NameTaken {
                 name: new.name.to_owned(),
@@ -158,8 +143,8 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Marks a finish as the approved sample, with the studio's own allowances. Approving again renews the allowances
-    /// and keeps the first date.
+    /// Marks a finish as the approved sample, with the studio's own allowances. Approving again adds allowances or takes
+    /// the place of those for the same measures; the others, and the first date, stay.
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be written.

@@ -37,6 +37,9 @@ const NEWEST: i32 = 1;
 /// How long to wait for another program that is writing.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
 
+/// Longest name of a finish or a rig, characters.
+const LONGEST_NAME: usize = 200;
+
 /// An open archive.
 pub struct Archive {
     connection: Connection,
@@ -65,6 +68,7 @@ impl Archive {
             path: path.to_owned(),
         };
         archive.recognise()?;
+        archive.check_whole()?;
         archive.prepare().map_err(|e| refused(path, &e))?;
         MIGRATIONS
             .to_latest(&mut archive.connection)
@@ -97,10 +101,27 @@ impl Archive {
         Ok(())
     }
 
+    /// Refuses a file of which a page is missing or scribbled over, before anything is written to it.
+    fn check_whole(&self) -> Result<()> {
+        let found: String = self
+            .connection
+            .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
+            .map_err(self.sql())?;
+        if found == "ok" {
+            return Ok(());
+        }
+        let lines: Vec<&str> = found.lines().map(|l| l.trim_matches([' ', '*'])).collect();
+        Err(self.damaged(&lines.join(": ")))
+    }
+
     fn prepare(&self) -> rusqlite::Result<()> {
         let c = &self.connection;
         c.busy_timeout(PATIENCE)?;
-        c.pragma_update(None, "application_id", APPLICATION_ID)?;
+        // Written once: even the same figure again would touch the file.
+        let owner: i32 = c.pragma_query_value(None, "application_id", |row| row.get(0))?;
+        if owner != APPLICATION_ID {
+            c.pragma_update(None, "application_id", APPLICATION_ID)?;
+        }
         c.pragma_update(None, "journal_mode", "DELETE")?;
         c.pragma_update(None, "synchronous", "FULL")?;
         c.pragma_update(None, "foreign_keys", true)
@@ -122,6 +143,18 @@ impl Archive {
     fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
         |e| refused(&self.path, &e)
     }
+}
+
+/// Refuses a name that cannot be shown in a line or told apart from another.
+fn fit_name(name: &str) -> Result<()> {
+    let fits = !name.trim().is_empty()
+        && name.chars().count() <= LONGEST_NAME
+        && !name.chars().any(char::is_control);
+    if fits {
+        return Ok(());
+    }
+    let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
+    Err(Error::NameUnfit { name: shown })
 }
 
 /// What SQLite said, in this program's words.

@@ -11,8 +11,9 @@ impl Archive {
     /// what they were made with.
     ///
     /// # Errors
-    /// The archive cannot be written.
+    /// The name is empty or unprintable; the archive cannot be written.
     pub fn store_rig(&mut self, rig: &Rig, made_at: &str) -> Result<()> {
+        super::fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.connection
             .execute(

@@ -17,7 +17,8 @@ pub(super) fn run(args: &ApproveArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     archive.approve(&args.name, &Context::now(), &allowances)?;
     context.say(&format!("`{}` is an approved sample.", args.name))?;
-    if allowances.is_empty() {
+    let approval = archive.finish_named(&args.name)?.approval;
+    if approval.is_none_or(|a| a.allowances.is_empty()) {
         context.say("No allowances of your own: matches use starting allowances until you give some with --allow.")?;
     }
     Ok(Exit::Done)

@@ -40,7 +40,8 @@ impl Context {
     /// Writes what went wrong and what to do next.
     pub(super) fn complain(&mut self, error: &Error) {
         let strong = anstyle::Style::new().bold();
-        self.note(&format!("{strong}paneprint:{strong:#} {error}"));
+        let said = one_line(&error.to_string());
+        self.note(&format!("{strong}paneprint:{strong:#} {said}"));
         self.note(&format!("  {}", error.hint()));
     }
 
@@ -91,6 +92,12 @@ impl Context {
         self.note("  Please report what you did, with the photo if you can.");
         Exit::CouldNotRun
     }
+}
+
+/// A file may be called anything; what is said of it stays one line and moves no cursor.
+fn one_line(text: &str) -> String {
+    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    text.chars().map(shown).collect()
 }
 
 /// The platform's folder for this program's data.

@@ -7,7 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::place;
 use crate::compare::{Side, compare};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::report::{json, text};
 
@@ -17,7 +17,18 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     let photo = Path::new(&args.panel);
     // A kept finish is named by its name; anything else is a photo.
     let (name, panel): (String, Fingerprint) = match archive.finish(&args.panel)? {
-        Some(finish) if !photo.is_file() => (finish.name, finish.fingerprint),
+        Some(finish) if !photo.is_file() => {
+            if args.picture.is_some() {
+                return Err(Error::NothingToDraw { name: finish.name });
+            }
+            (finish.name, finish.fingerprint)
+        }
+        None if !photo.exists() => {
+            return Err(Error::NoSuchPanel {
+                name: args.panel.clone(),
+                path: archive.path().to_owned(),
+            });
+        }
         _ => {
             let reading = place::read(photo, &args.read, context)?;
             place::draw(&reading, args.picture.as_deref())?;
@@ -35,8 +46,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         let words = text::match_words(&sample.name, &found);
         context.say(&json::matched(&sample.name, &name, &found, &words).to_string())?;
     } else {
-        context.say(&text::flags(&panel).join("\n"))?;
-        context.say(&text::matched(&sample.name, &name, &found))?;
+        context.say(&text::matched(&sample.name, &found, &panel))?;
     }
     Ok(found.verdict.into())
 }

@@ -4,6 +4,7 @@ use super::rules::{Allowances, MeasureMatch, Verdict, set_against};
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
+use crate::frame::panel::SilverScale;
 use crate::frame::placement::Stage;
 use crate::measure::SizeHistogram;
 use crate::units::{Estimate, Measure, Unmeasured};
@@ -46,6 +47,8 @@ pub struct Match {
     pub stage: Option<Stage>,
     /// One was backed and the other not.
     pub stages_differ: bool,
+    /// The photo of one of them could not be judged by, and was measured all the same.
+    pub not_usable: bool,
     /// Speckles were compared from this diameter up, mm.
     pub floor_mm: f64,
 }
@@ -53,7 +56,8 @@ pub struct Match {
 /// Sets a panel against a sample.
 ///
 /// # Errors
-/// Unlike versions or settings, or one seen from the front and the other from the back.
+/// Unlike versions or settings, one seen from the front and the other from the back, or only one read against full
+/// silver.
 pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Match> {
     refuse_unlike(sample, panel)?;
     let (a, b) = (sample.fingerprint, panel.fingerprint);
@@ -74,6 +78,7 @@ pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Ma
         only_starting_allowances: own.is_empty(),
         stage,
         stages_differ: matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b),
+        not_usable: a.provenance.anyway || b.provenance.anyway,
         floor_mm,
     })
 }
@@ -86,6 +91,9 @@ fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
         "they were measured with unlike settings"
     } else if a.provenance.placement.side != b.provenance.placement.side {
         "one was photographed from the front and the other from the back"
+    } else if own_scale(a) != own_scale(b) {
+        // A veiled panel on its own scale reads lighter than it is, and would be worked further for nothing.
+        "one was read against full silver, the other only against its own brightest parts; name the rig, or lay a mirror offcut beside it"
     } else {
         return Ok(());
     };
@@ -94,6 +102,10 @@ fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
         panel: panel.name.to_owned(),
         why: why.to_owned(),
     })
+}
+
+fn own_scale(fingerprint: &Fingerprint) -> bool {
+    fingerprint.provenance.silver_scale == SilverScale::Own
 }
 
 fn overall(measures: &[MeasureMatch]) -> Verdict {

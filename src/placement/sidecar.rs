@@ -46,7 +46,7 @@ pub struct Sidecar {
 
 /// A size as its flag's text or as the two sides in millimetres.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(untagged)]
+#[serde(untagged, expecting = "expected a size such as \"600x400mm\"")]
 enum SizeText {
     Text(String),
     Sides(SizeMm),
@@ -54,7 +54,10 @@ enum SizeText {
 
 /// A value, or the text of its flag.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-#[serde(untagged)]
+#[serde(
+    untagged,
+    expecting = "expected four corners such as [[12, 10], [90, 12], [88, 70], [10, 69]], or a patch such as \"grey:95,30,20,20\""
+)]
 enum TextOr<T> {
     Text(String),
     Value(T),

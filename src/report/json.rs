@@ -138,6 +138,7 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "verdict": verdict_word(m.verdict),
         "lean": lean,
         "words": words,
+        "anyway": m.not_usable,
         "only_starting_allowances": m.only_starting_allowances,
         "speckle_floor_mm": rounded(m.floor_mm, 4),
         "measures": measures,

@@ -104,11 +104,10 @@ pub fn match_words(sample: &str, m: &Match) -> Vec<String> {
     ]
 }
 
-/// A match in words, with the cautions beside its advice.
+/// A match in words, the answer first, with the cautions beside its advice.
 #[must_use]
-pub fn matched_words(sample: &str, panel: &str, m: &Match) -> String {
-    let mut text = vec![format!("{panel} against {sample}")];
-    text.extend(match_words(sample, m));
+pub fn matched_words(sample: &str, m: &Match) -> String {
+    let mut text = match_words(sample, m);
     if let Some(work) = words::next_step(m).1 {
         text.extend(
             cautions::beside(work)
@@ -120,16 +119,17 @@ pub fn matched_words(sample: &str, panel: &str, m: &Match) -> String {
     text.join("\n") + "\n"
 }
 
-/// A match.
+/// A match, with what is weak about the panel's photo.
 #[must_use]
-pub fn matched(sample: &str, panel: &str, m: &Match) -> String {
+pub fn matched(sample: &str, m: &Match, panel: &Fingerprint) -> String {
     let mut table = plain_table();
     table.set_header(["", "sample", "panel", "may differ by", ""]);
     for row in &m.measures {
         table.add_row(match_row(row));
     }
     (1..4).for_each(|c| right_align(&mut table, c));
-    matched_words(sample, panel, m) + "\n" + &table.to_string() + "\n"
+    let weak: String = flags(panel).iter().map(|f| format!("  {f}\n")).collect();
+    matched_words(sample, m) + &weak + "\n" + &table.to_string() + "\n"
 }
 
 fn match_row(m: &MeasureMatch) -> [String; 5] {

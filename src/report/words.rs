@@ -20,13 +20,13 @@ pub fn reading(m: &Measurements) -> Vec<String> {
     );
     let specks = match (m.speckle_density, m.speckle_diameter_median) {
         (Ok(density), Ok(median)) => format!(
-            "{} dark specks on each square centimetre, half of them over {} mm.",
+            "{} dark specks on each square centimetre, half of them over {} mm across.",
             shown("speckle_density", density.value),
             shown("speckle_diameter_median", median.value),
         ),
         (Ok(density), Err(_)) if density.value > 0.0 => {
             format!(
-                "Only a few dark specks, {} on each square centimetre.",
+                "{} dark specks on each square centimetre, too few to speak of their size.",
                 shown("speckle_density", density.value)
             )
         }
@@ -72,7 +72,7 @@ fn leaning(angle: f64) -> &'static str {
 #[must_use]
 pub fn verdict(m: &Match, sample: &str) -> String {
     match (m.verdict, m.lean) {
-        (Verdict::Within, _) => format!("Within what was approved as `{sample}`."),
+        (Verdict::Within, _) => format!("Within: like `{sample}`."),
         (Verdict::Outside, Lean::Lighter) => format!("Outside: lighter than `{sample}`."),
         (Verdict::Outside, Lean::Darker) => format!("Outside: darker than `{sample}`."),
         (Verdict::Outside, Lean::Neither) => {
@@ -134,36 +134,37 @@ fn difference(m: &MeasureMatch, words: &Words) -> Option<String> {
         ""
     };
     let amount = match (m.metric.rule, words.topic) {
-        (Rule::Ratio, _) => times(panel / sample.max(1e-9)),
+        (Rule::Ratio, Topic::SpeckSize) => times_as_large(panel / sample.max(1e-9)),
+        (Rule::Ratio, _) => times_as_many(panel / sample.max(1e-9)),
         (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
+        // The aggressiveness runs to 100 but is no share of the area.
+        (Rule::Difference, Topic::Loss | Topic::Blots) if m.metric.range.1 > 1.0 => {
+            format!("({panel:.0} against {sample:.0})")
+        }
         (Rule::Difference, Topic::Loss | Topic::Blots) => {
-            format!(
-                "({:.0} % against {:.0} %)",
-                shares(m.metric, panel),
-                shares(m.metric, sample)
-            )
+            format!("({:.0} % against {:.0} %)", panel * 100.0, sample * 100.0)
         }
         (Rule::Difference, _) => String::new(),
     };
     Some(format!("{doubt}{phrase} {amount}").trim_end().to_owned())
 }
 
-/// A ratio as people say it.
-fn times(ratio: f64) -> String {
-    match ratio {
-        r if r > 10.0 => "(many times as many)".to_owned(),
-        r if r >= 1.0 => format!("(about {:.1} times)", r),
-        r if r > 0.1 => format!("(about {:.0} in 10)", r * 10.0),
-        _ => "(hardly any left)".to_owned(),
+/// A ratio of sizes as people say it.
+fn times_as_large(ratio: f64) -> String {
+    if ratio >= 1.0 {
+        format!("(about {ratio:.1} times as large)")
+    } else {
+        format!("(about {ratio:.1} of the size)")
     }
 }
 
-/// A share in per cent; the aggressiveness is one already.
-fn shares(metric: &Metric, value: f64) -> f64 {
-    if metric.range.1 > 1.0 {
-        value
-    } else {
-        value * 100.0
+/// A ratio of numbers as people say it.
+fn times_as_many(ratio: f64) -> String {
+    match ratio {
+        r if r > 10.0 => "(many times as many)".to_owned(),
+        r if r >= 1.0 => format!("(about {r:.1} times as many)"),
+        r if r > 0.1 => format!("(about {:.0} for every 10)", r * 10.0),
+        _ => "(hardly any left)".to_owned(),
     }
 }
 
@@ -301,6 +302,11 @@ pub fn remarks(m: &Match) -> Vec<&'static str> {
             "The allowances are only a start, not the studio's own: set them with approve --allow.",
         );
     }
+    if m.not_usable {
+        remarks.push(
+            "One of the two photos could not be judged by: take it again before you act on this.",
+        );
+    }
     if m.stages_differ {
         remarks.push("One of the two was backed and the other not: paint on the back darkens thin silver by up to 8 points.");
     }
@@ -322,7 +328,8 @@ mod tests {
 
     #[test]
     fn ratios_are_said_as_people_say_them() {
-        assert_eq!(times(2.04), "(about 2.0 times)");
-        assert_eq!(times(0.31), "(about 3 in 10)");
+        assert_eq!(times_as_many(2.04), "(about 2.0 times as many)");
+        assert_eq!(times_as_many(0.31), "(about 3 for every 10)");
+        assert_eq!(times_as_large(0.71), "(about 0.7 of the size)");
     }
 }

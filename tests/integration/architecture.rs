@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The layers, highest first. A module may name those in the lines below its own, and itself.
-const LAYERS: [&[&str]; 10] = [
+pub(crate) const LAYERS: [&[&str]; 10] = [
     &["main"],
     &["cli"],
     &["report"],

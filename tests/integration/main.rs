@@ -1,7 +1,8 @@
 //! The integration tests, one binary.
 //!
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
-//! not move a reading and what must; `architecture` keeps the layers of the source.
+//! not move a reading and what must; `architecture` keeps the layers of the source; `cli` runs the real program on a `bench`;
+//! `golden` holds readings to what they were; `docs` holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -9,6 +10,10 @@
 )]
 
 mod architecture;
+mod bench;
+mod cli;
+mod docs;
+mod golden;
 mod invariance;
 mod support;
 mod truth;

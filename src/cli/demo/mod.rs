@@ -79,8 +79,8 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
             side(panel, &reading.fingerprint),
             &Default::default(),
         )?;
-        context.say("")?;
-        context.say(&indented(&text::matched_words(SAMPLE, panel, &found)))?;
+        context.say(&format!("\n   {panel}"))?;
+        context.say(&indented(&text::matched_words(SAMPLE, &found)))?;
     }
     ending(&archive, &folder, context)
 }

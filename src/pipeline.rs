@@ -31,7 +31,7 @@ pub struct Reading {
 pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -> Result<Reading> {
     let photo = intake::read(path, &intake::Limits::default())?;
     let given = given.or(Sidecar::beside(path)?);
-    reading(&photo, path, given, rig, settings)
+    reading(photo, path, given, rig, settings)
 }
 
 /// The same from a photo already opened.
@@ -39,14 +39,21 @@ pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -
 /// # Errors
 /// As for [`read`].
 pub fn reading(
-    photo: &Photo,
+    photo: Photo,
     path: &Path,
     given: Given,
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Reading> {
-    let (placement, flag) = placement::place(photo, path, given)?;
-    let mut panel = normalize::normalize(photo, &placement, rig, &settings.normalize)?;
+    let (placement, flag) = placement::place(&photo, path, given)?;
+    let mut panel = normalize::normalize(&photo, &placement, rig, &settings.normalize)?;
+    // From here on no camera exists: its pixels make room.
+    let Photo {
+        linear,
+        capture,
+        digest,
+        ..
+    } = photo;
     if let Some(flag) = flag {
         panel.flags.raise(flag);
     }
@@ -64,9 +71,9 @@ pub fn reading(
         settings_digest: settings.digest(),
         measurements: measured.numbers.clone(),
         provenance: Provenance {
-            photo_digest: photo.digest.clone(),
-            capture: photo.capture.clone(),
-            colour: photo.linear.source,
+            photo_digest: digest,
+            capture,
+            colour: linear.source,
             placement,
             silver_scale,
             rig: rig.map(|r| r.name.clone()),

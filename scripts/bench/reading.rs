@@ -18,6 +18,10 @@ use paneprint::synth::{Arrangement, Clouds, Finish, Ridges, Shot, Speckles, phot
 use paneprint::units::SizeMm;
 use paneprint::{intake, measure, pipeline};
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const SIZE: SizeMm = SizeMm {
     width: 900.0,
     height: 600.0,
@@ -108,7 +112,7 @@ fn write(jpeg: &[u8], placement: &Placement, rig: &Rig) -> Result<(), Box<dyn st
 
 fn main() {
     LazyLock::force(&BENCH);
-    divan::main();
+    divan::Divan::from_args().sample_count(15).main();
 }
 
 /// The unit all others are measured in.
@@ -153,7 +157,7 @@ fn e_whole_reading(bencher: Bencher) {
         .bench_values(|(jpeg, given)| {
             let path = Path::new("bench.jpg");
             let photo = intake::from_bytes(jpeg, path, &intake::Limits::default())?;
-            pipeline::reading(&photo, path, given, Some(&BENCH.rig), &Settings::default())
+            pipeline::reading(photo, path, given, Some(&BENCH.rig), &Settings::default())
         });
 }
 

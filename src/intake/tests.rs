@@ -66,7 +66,7 @@ fn open(bytes: &[u8]) -> Result<Photo> {
 
 fn codes(photo: &Photo) -> &[u8] {
     match &photo.samples {
-        Samples::Eight(codes) => codes,
+        Samples::Eight(codes) | Samples::LumaChroma(codes) => codes,
         Samples::Sixteen(_) => panic!("8 bits expected"),
     }
 }

@@ -147,11 +147,18 @@ fn variance(plane: &Plane) -> f64 {
         .axis_iter(Axis(0))
         .into_par_iter()
         .map(|row| {
-            let (sum, square) = row.iter().fold((0.0_f32, 0.0_f32), |(sum, square), v| {
-                let d = v - about;
-                (sum + d, square + d * d)
-            });
-            (f64::from(sum), f64::from(square))
+            // Several sums side by side, so that one addition need not wait for the last.
+            let mut lanes = [(0.0_f32, 0.0_f32); 8];
+            for few in row.as_slice().unwrap_or(&[]).chunks(8) {
+                for ((sum, square), v) in lanes.iter_mut().zip(few) {
+                    let d = v - about;
+                    *sum += d;
+                    *square += d * d;
+                }
+            }
+            lanes.iter().fold((0.0, 0.0), |(a, b), (sum, square)| {
+                (a + f64::from(*sum), b + f64::from(*square))
+            })
         })
         .collect();
     let (sum, square) = rows

@@ -154,7 +154,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let envelope = Surroundings::envelope(panel);
     let quiet = Quiet::of(panel, &envelope, settings);
     let floor_mm = speckle::floor_mm(panel, settings);
-    let found = speckle::find(panel, &Surroundings::quiet(&quiet), floor_mm, settings);
+    let found = speckle::find(panel, &quiet, floor_mm, settings);
     let cloud_scale_mm = cloud::scale_mm(&quiet);
     let windows = windows::Windows::over(panel, cloud_scale_mm);
     let resamples = Resamples::draw(windows.count(), settings.resamples, settings.seed);
@@ -173,7 +173,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_density: speckles.density,
         speckle_diameter_median: speckles.median,
         speckle_diameter_p90: speckles.p90,
-        blot_fraction: speckle::blots(panel, &windows, resamples, settings),
+        blot_fraction: speckle::blots(panel, &quiet, &windows, resamples, settings),
         streak_angle: streak.angle,
         streak_strength: streak.strength,
         aggressiveness: aggressiveness::measure(&loss, resamples),

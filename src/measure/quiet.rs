@@ -1,7 +1,9 @@
 //! The silver with its dark spots left out, in small cells: what streaks and clouds are looked for in. A cell beside one
 //! that holds something dark is left out too, for a spot's own slope is no streak's.
 
-use ndarray::Axis;
+use std::ops::Range;
+
+use ndarray::{ArrayView1, Axis};
 use rayon::prelude::*;
 
 use super::Settings;
@@ -25,6 +27,8 @@ pub(super) struct Quiet {
     pub(super) silver: Plane,
     /// 1 where the cell is far from dark spots, 0 where it was filled.
     pub(super) free: Plane,
+    /// Darkest pixel of each cell.
+    darkest: Plane,
     /// Pixels of the panel along a cell.
     pub(super) cell_px: usize,
     /// Side of a cell, mm.
@@ -32,6 +36,34 @@ pub(super) struct Quiet {
 }
 
 impl Quiet {
+    /// Stretches of pixels along row `r` of the panel, `cols` pixels long, whose cells hold something dark or lie beside
+    /// such a cell; nothing that is dark against its surroundings lies elsewhere.
+    pub(super) fn holes(&self, r: usize, cols: usize) -> Vec<Range<usize>> {
+        self.stretches(cols, self.free.row(r / self.cell_px), |free| free < 0.5)
+    }
+
+    /// Stretches of pixels along row `r` whose cells hold a pixel under `level`.
+    pub(super) fn darker(&self, r: usize, cols: usize, level: f32) -> Vec<Range<usize>> {
+        self.stretches(cols, self.darkest.row(r / self.cell_px), |low| low < level)
+    }
+
+    fn stretches(
+        &self,
+        cols: usize,
+        cells: ArrayView1<'_, f32>,
+        is: impl Fn(f32) -> bool,
+    ) -> Vec<Range<usize>> {
+        let mut stretches: Vec<Range<usize>> = Vec::new();
+        for (i, _) in cells.iter().enumerate().filter(|(_, v)| is(**v)) {
+            let (start, end) = (i * self.cell_px, ((i + 1) * self.cell_px).min(cols));
+            match stretches.last_mut() {
+                Some(last) if last.end == start => last.end = end,
+                _ => stretches.push(start..end),
+            }
+        }
+        stretches
+    }
+
     /// No hole lies within two cells of cell (r, c), so that a slope there is the silver's own. A hole is at least three
     /// cells wide, so looking at every second cell misses none.
     pub(super) fn is_whole(&self, r: usize, c: usize) -> bool {
@@ -45,7 +77,7 @@ impl Quiet {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
         let (mut silver, darkest) = means_and_darkest(&panel.silver, cell_px);
         let contrast = settings.speckle_contrast as f32;
-        let mut dark = darkest;
+        let mut dark = darkest.clone();
         let cols = dark.ncols();
         dark.axis_iter_mut(Axis(0))
             .into_par_iter()
@@ -64,6 +96,7 @@ impl Quiet {
         Quiet {
             silver,
             free,
+            darkest,
             cell_px,
             cell_mm: cell_px as f64 / panel.px_per_mm,
         }

@@ -11,9 +11,11 @@
 //! a = σ²/2 for the blur less 0.65 k for the sharpening (the factor from discs blurred and sharpened alike:
 //! `scripts/disc-under-blur.py`); that is put back.
 
+use ndarray::Axis;
 use serde::{Deserialize, Serialize};
 
 use super::Settings;
+use super::quiet::Quiet;
 use super::surroundings::Surroundings;
 use super::windows::Windows;
 use crate::frame::Plane;
@@ -68,25 +70,29 @@ pub fn floor_mm(panel: &Panel, settings: &Settings) -> f64 {
         .max(settings.speckle_least_blurs * panel.blur_mm)
 }
 
-/// All areas darker than the speckle contrast against their surroundings, large and small.
-pub(super) fn dark_areas(panel: &Panel, level: &Surroundings, settings: &Settings) -> Labels {
+/// All areas darker than the speckle contrast against the quiet silver around them, large and small.
+fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
     let (rows, cols) = panel.silver.dim();
     let contrast = settings.speckle_contrast as f32;
     let step = sharpening_px2(panel) as f32;
+    let level = Surroundings::quiet(quiet);
     label(rows, |r, runs| {
         let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
-        level.fill_row(r, &mut around);
-        sharpened_row(&panel.silver, r, step, &mut row);
-        for (s, l) in row.iter_mut().zip(&around) {
-            // Under 0 where it is dark; nothing is where there is no silver to be missing.
-            let threshold = if *l >= LEAST_LEVEL {
-                contrast * l
-            } else {
-                f32::MIN
-            };
-            *s -= threshold;
+        for stretch in quiet.holes(r, cols) {
+            let (around, row) = (&mut around[stretch.clone()], &mut row[stretch.clone()]);
+            level.fill_row(r, stretch.start, around);
+            sharpened_row(&panel.silver, r, stretch.start, step, row);
+            for (s, l) in row.iter_mut().zip(&*around) {
+                // Under 0 where it is dark; nothing is where there is no silver to be missing.
+                let threshold = if *l >= LEAST_LEVEL {
+                    contrast * l
+                } else {
+                    f32::MIN
+                };
+                *s -= threshold;
+            }
+            runs_where(row, stretch.start, 0.0, runs);
         }
-        runs_where(&row, 0.0, runs);
     })
 }
 
@@ -95,81 +101,50 @@ fn sharpening_px2(panel: &Panel) -> f64 {
     ((panel.blur_mm * panel.px_per_mm).powi(2) / 2.0).min(FURTHEST_SHARPENING_PX2)
 }
 
-/// Row `r` less `step` times its Laplacian; at the plane's edge the missing neighbour counts as the pixel itself.
-fn sharpened_row(plane: &Plane, r: usize, step: f32, out: &mut [f32]) {
-    let last = out.len() - 1;
+/// Row `r` from column `first` on, less `step` times its Laplacian; at the plane's edge the missing neighbour counts as
+/// the pixel itself.
+fn sharpened_row(plane: &Plane, r: usize, first: usize, step: f32, out: &mut [f32]) {
     let (above, here, below) = (
         plane.row(r.saturating_sub(1)),
         plane.row(r),
         plane.row((r + 1).min(plane.nrows() - 1)),
     );
-    let (Some(above), Some(here), Some(below)) =
-        (above.as_slice(), here.as_slice(), below.as_slice())
-    else {
-        return;
-    };
-    let laplacian = |c: usize, left: usize, right: usize| {
-        above[c] + below[c] + here[left] + here[right] - 4.0 * here[c]
-    };
-    // The ends first, so that the middle is one plain loop.
-    out[0] = here[0] - step * laplacian(0, 0, 1.min(last));
-    out[last] = here[last] - step * laplacian(last, last.saturating_sub(1), last);
-    let sides = here.iter().zip(&here[2.min(last)..]);
-    let middle = here[1.min(last)..]
-        .iter()
-        .zip(&above[1.min(last)..])
-        .zip(&below[1.min(last)..]);
-    for (value, ((left, right), ((c, a), b))) in
-        out[1.min(last)..last].iter_mut().zip(sides.zip(middle))
-    {
-        *value = c - step * (a + b + left + right - 4.0 * c);
+    let last = here.len() - 1;
+    for (c, value) in (first..).zip(out) {
+        let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
+        *value = here[c] - step * (above[c] + below[c] + beside - 4.0 * here[c]);
     }
 }
 
 /// The speckles of a panel from `floor_mm` up.
 pub(super) fn find(
     panel: &Panel,
-    level: &Surroundings,
+    quiet: &Quiet,
     floor_mm: f64,
     settings: &Settings,
 ) -> Vec<Speckle> {
-    dark_areas(panel, level, settings)
+    dark_areas(panel, quiet, settings)
         .areas
         .iter()
         .filter_map(|area| speckle(area, panel, floor_mm, settings))
         .collect()
 }
 
-/// Appends the stretches of a row that lie under `limit`, as (first, last) columns.
-fn runs_where(row: &[f32], limit: f32, runs: &mut Vec<(u32, u32)>) {
-    /// Pixels looked at together: most of a panel is not dark.
-    const CHUNK: usize = 16;
+/// Appends the runs of a row, given from column `first` on, that lie under `limit`, as (first, last) columns.
+fn runs_where(row: &[f32], first: usize, limit: f32, runs: &mut Vec<(u32, u32)>) {
     let mut open: Option<u32> = None;
-    for (i, chunk) in row.chunks(CHUNK).enumerate() {
-        // Four at a time, so that they are compared side by side.
-        let mut lowest = [f32::MAX; 4];
-        for four in chunk.chunks(4) {
-            for (low, s) in lowest.iter_mut().zip(four) {
-                *low = if *s < *low { *s } else { *low };
+    for (c, s) in (first as u32..).zip(row) {
+        match (open, *s < limit) {
+            (None, true) => open = Some(c),
+            (Some(start), false) => {
+                runs.push((start, c - 1));
+                open = None;
             }
-        }
-        if open.is_none() && lowest.iter().all(|s| *s >= limit) {
-            continue;
-        }
-        for (j, s) in chunk.iter().enumerate() {
-            let c = (i * CHUNK + j) as u32;
-            match (open, *s < limit) {
-                (None, true) => open = Some(c),
-                (Some(first), false) => {
-                    runs.push((first, c - 1));
-                    open = None;
-                }
-                _ => {}
-            }
+            _ => {}
         }
     }
-    if let Some(first) = open {
-        runs.push((first, row.len() as u32 - 1));
+    if let Some(start) = open {
+        runs.push((start, (first + row.len()) as u32 - 1));
     }
 }
 
@@ -344,13 +319,19 @@ fn histogram(found: &[Speckle], area_cm2: f64) -> SizeHistogram {
 /// Share of the area in dark areas (s under 0.5) larger than a speckle.
 pub(super) fn blots(
     panel: &Panel,
+    quiet: &Quiet,
     windows: &Windows,
     resamples: Option<&Resamples>,
     settings: &Settings,
 ) -> Measure {
     let dark = settings.dark_below as f32;
-    let labels = label(panel.silver.nrows(), |r, runs| {
-        runs_where(panel.silver.row(r).as_slice().unwrap_or(&[]), dark, runs);
+    let (rows, cols) = panel.silver.dim();
+    let labels = label(rows, |r, runs| {
+        let row = panel.silver.row(r);
+        for stretch in quiet.darker(r, cols, dark) {
+            let row = row.slice_axis(Axis(0), stretch.clone().into());
+            runs_where(row.as_slice().unwrap_or(&[]), stretch.start, dark, runs);
+        }
     });
     let large: Vec<bool> = labels
         .areas

@@ -72,8 +72,8 @@ impl Surroundings {
         Between::new(&self.cells, cells_a_node).fill_row(r, 0, row);
     }
 
-    /// Fills `row` with the level along row `r` of the silver plane.
-    pub(super) fn fill_row(&self, r: usize, row: &mut [f32]) {
-        self.fill_cells(r, 1, row);
+    /// Fills `row` with the level along row `r` of the silver plane, from column `first` on.
+    pub(super) fn fill_row(&self, r: usize, first: usize, row: &mut [f32]) {
+        Between::new(&self.cells, self.cell_px as f32).fill_row(r, first, row);
     }
 }

@@ -52,13 +52,13 @@ impl<'a> Between<'a> {
     pub fn fill_row(&self, r: usize, first: usize, row: &mut [f32]) {
         let (rows, cols) = self.grid.dim();
         let (above, below, t) = split(r as f32, self.cell, rows);
-        let nodes: Vec<f32> = (0..cols)
-            .map(|c| self.grid[[above, c]] * (1.0 - t) + self.grid[[below, c]] * t)
-            .collect();
+        let (above, below) = (self.grid.row(above), self.grid.row(below));
+        let node = |c: usize| above[c] * (1.0 - t) + below[c] * t;
         // Between two nodes the surface is a straight line: one stretch of pixels a pair of nodes.
         let slope = 1.0 / self.cell;
+        let (mut left, _, _) = split(first as f32, self.cell, cols);
         let mut begun = 0;
-        for left in 0..cols {
+        while begun < row.len() {
             let node_after = (left as f32 + 1.5) * self.cell - 0.5;
             let end = if left + 1 == cols {
                 row.len()
@@ -67,13 +67,14 @@ impl<'a> Between<'a> {
                     .saturating_sub(first)
                     .clamp(begun, row.len())
             };
-            let rise = nodes[(left + 1).min(cols - 1)] - nodes[left];
+            let (here, rise) = (node(left), node((left + 1).min(cols - 1)) - node(left));
             let offset = ((first + begun) as f32 + 0.5) * slope - 0.5 - left as f32;
             for (i, value) in row[begun..end].iter_mut().enumerate() {
                 let u = i as f32 * slope + offset;
-                *value = nodes[left] + u.clamp(0.0, 1.0) * rise;
+                *value = here + u.clamp(0.0, 1.0) * rise;
             }
             begun = end;
+            left = (left + 1).min(cols - 1);
         }
     }
 }

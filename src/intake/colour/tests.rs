@@ -12,7 +12,10 @@ fn by(profile: &ColorProfile, codes: usize) -> Linearisation {
 }
 
 fn light(linear: &Linearisation, rgb: [usize; 3]) -> [f32; 3] {
-    linear.to_rec709([0, 1, 2].map(|c| linear.tables[c][rgb[c]]))
+    let rgb = [0, 1, 2].map(|c| linear.tables[c][rgb[c]]);
+    linear.to_rec709.map_or(rgb, |m| {
+        m.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2])
+    })
 }
 
 /// sRGB value of a light, odd about zero so that colours out of gamut keep their sign.

@@ -18,10 +18,6 @@ use paneprint::synth::{Arrangement, Clouds, Finish, Ridges, Shot, Speckles, phot
 use paneprint::units::SizeMm;
 use paneprint::{intake, measure, pipeline};
 
-/// As in the program.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 const SIZE: SizeMm = SizeMm {
     width: 900.0,
     height: 600.0,

@@ -16,6 +16,7 @@ use super::loss::Loss;
 use super::{Settings, sharpness};
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
+use crate::ops::resize::resize;
 use crate::ops::{reduce, smooth};
 use crate::stats::bootstrap::{Resamples, dot};
 use crate::units::{Measure, Unmeasured};
@@ -117,8 +118,10 @@ pub fn by_scale(silver: &Plane, panel: &Panel, loss: &Loss, settings: &Settings)
         while to_mm * px_per_mm >= HALVE_AT_PX {
             // The mean of two pixels a side is a blur of its own: (2² − 1)/12 px².
             blur_mm = (blur_mm.powi(2) + 0.25 / px_per_mm.powi(2)).sqrt();
-            plane = Some(reduce::block_mean(plane.as_ref().unwrap_or(silver), 2));
-            px_per_mm /= 2.0;
+            let cols = plane.as_ref().unwrap_or(silver).ncols();
+            let halved = halved(plane.as_ref().unwrap_or(silver), plane.is_none());
+            px_per_mm *= halved.ncols() as f64 / cols as f64;
+            plane = Some(halved);
         }
         let added = (to_mm.powi(2) - blur_mm.powi(2)).max(0.0).sqrt();
         let smoothed = smooth::gaussian(plane.as_ref().unwrap_or(silver), added * px_per_mm);
@@ -139,6 +142,17 @@ pub fn by_scale(silver: &Plane, panel: &Panel, loss: &Loss, settings: &Settings)
     scales
 }
 
+/// Half as many rows and columns. An odd row or column over is a hair's breadth on the finest plane and is taken into a
+/// block of its own there; on coarser ones it would weigh too much, and all blocks are made alike instead.
+fn halved(plane: &Plane, finest: bool) -> Plane {
+    let (rows, cols) = plane.dim();
+    if finest || (rows % 2 == 0 && cols % 2 == 0) {
+        reduce::block_mean(plane, 2)
+    } else {
+        resize(plane, (rows / 2).max(1), (cols / 2).max(1))
+    }
+}
+
 fn variance(plane: &Plane) -> f64 {
     let n = plane.len() as f64;
     // About a level in the middle of the range, so that f32 rows keep their digits.
@@ -148,17 +162,15 @@ fn variance(plane: &Plane) -> f64 {
         .into_par_iter()
         .map(|row| {
             // Several sums side by side, so that one addition need not wait for the last.
-            let mut lanes = [(0.0_f32, 0.0_f32); 8];
+            let (mut sum, mut square) = ([0.0_f32; 8], [0.0_f32; 8]);
             for few in row.as_slice().unwrap_or(&[]).chunks(8) {
-                for ((sum, square), v) in lanes.iter_mut().zip(few) {
-                    let d = v - about;
-                    *sum += d;
-                    *square += d * d;
+                for (i, v) in few.iter().enumerate() {
+                    sum[i] += v - about;
+                    square[i] += (v - about) * (v - about);
                 }
             }
-            lanes.iter().fold((0.0, 0.0), |(a, b), (sum, square)| {
-                (a + f64::from(*sum), b + f64::from(*square))
-            })
+            let add = |lanes: [f32; 8]| lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
+            (add(sum), add(square))
         })
         .collect();
     let (sum, square) = rows

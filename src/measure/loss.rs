@@ -131,15 +131,7 @@ impl Loss {
 const LANES: usize = 8;
 
 /// The histogram is taken from every so many rows: it is a picture of a million pixels all the same.
-const HISTOGRAM_STRIDE: usize = 2;
-
-#[derive(Clone, Copy, Default)]
-struct Lane {
-    silver: f32,
-    squared_loss: f32,
-    clear: f32,
-    dark: f32,
-}
+const HISTOGRAM_STRIDE: usize = 4;
 
 fn sum(
     silver: &Plane,
@@ -160,21 +152,21 @@ fn sum(
         let row = silver.row(r);
         let Some(row) = row.as_slice() else { continue };
         let row = &row[cols.clone()];
-        let mut lanes = [Lane::default(); LANES];
+        let (mut total, mut squared) = ([0.0_f32; LANES], [0.0_f32; LANES]);
+        let (mut clear, mut dark) = ([0.0_f32; LANES], [0.0_f32; LANES]);
         for few in row.chunks(LANES) {
-            for (lane, &s) in lanes.iter_mut().zip(few) {
-                lane.silver += s;
-                lane.squared_loss += (1.0 - s) * (1.0 - s);
-                lane.clear += f32::from(u8::from(s >= clear_from));
-                lane.dark += f32::from(u8::from(s < dark_below));
+            for (i, &s) in few.iter().enumerate() {
+                total[i] += s;
+                squared[i] += (1.0 - s) * (1.0 - s);
+                clear[i] += if s >= clear_from { 1.0 } else { 0.0 };
+                dark[i] += if s < dark_below { 1.0 } else { 0.0 };
             }
         }
-        for lane in lanes {
-            sums.silver += f64::from(lane.silver);
-            sums.squared_loss += f64::from(lane.squared_loss);
-            sums.clear += f64::from(lane.clear);
-            sums.dark += f64::from(lane.dark);
-        }
+        let add = |lanes: [f32; LANES]| lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
+        sums.silver += add(total);
+        sums.squared_loss += add(squared);
+        sums.clear += add(clear);
+        sums.dark += add(dark);
         if r % HISTOGRAM_STRIDE == 0 {
             for &s in row {
                 sums.histogram[((s * BINS as f32) as usize).min(BINS - 1)] += 1;

@@ -36,40 +36,56 @@ pub(super) struct Quiet {
 }
 
 impl Quiet {
-    /// Stretches of pixels along row `r` of the panel, `cols` pixels long, whose cells hold something dark or lie beside
+    /// For each row of cells the stretches of pixels, of `cols` in a row, whose cells hold something dark or lie beside
     /// such a cell; nothing that is dark against its surroundings lies elsewhere.
-    pub(super) fn holes(&self, r: usize, cols: usize) -> Vec<Range<usize>> {
-        self.stretches(cols, self.free.row(r / self.cell_px), |free| free < 0.5)
+    pub(super) fn holes(&self, cols: usize) -> Vec<Vec<Range<usize>>> {
+        self.stretches(cols, &self.free, |free| free < 0.5)
     }
 
-    /// Stretches of pixels along row `r` whose cells hold a pixel under `level`.
-    pub(super) fn darker(&self, r: usize, cols: usize, level: f32) -> Vec<Range<usize>> {
-        self.stretches(cols, self.darkest.row(r / self.cell_px), |low| low < level)
+    /// For each row of cells the stretches of pixels whose cells hold a pixel under `level`.
+    pub(super) fn darker(&self, cols: usize, level: f32) -> Vec<Vec<Range<usize>>> {
+        self.stretches(cols, &self.darkest, |low| low < level)
     }
 
     fn stretches(
         &self,
         cols: usize,
-        cells: ArrayView1<'_, f32>,
-        is: impl Fn(f32) -> bool,
-    ) -> Vec<Range<usize>> {
-        let mut stretches: Vec<Range<usize>> = Vec::new();
-        for (i, _) in cells.iter().enumerate().filter(|(_, v)| is(**v)) {
-            let (start, end) = (i * self.cell_px, ((i + 1) * self.cell_px).min(cols));
-            match stretches.last_mut() {
-                Some(last) if last.end == start => last.end = end,
-                _ => stretches.push(start..end),
+        cells: &Plane,
+        is: impl Fn(f32) -> bool + Sync,
+    ) -> Vec<Vec<Range<usize>>> {
+        let of_row = |row: ArrayView1<'_, f32>| {
+            let mut stretches: Vec<Range<usize>> = Vec::new();
+            for (i, _) in row.iter().enumerate().filter(|(_, v)| is(**v)) {
+                let (start, end) = (i * self.cell_px, ((i + 1) * self.cell_px).min(cols));
+                match stretches.last_mut() {
+                    Some(last) if last.end == start => last.end = end,
+                    _ => stretches.push(start..end),
+                }
             }
-        }
-        stretches
+            stretches
+        };
+        cells
+            .axis_iter(Axis(0))
+            .into_par_iter()
+            .map(of_row)
+            .collect()
     }
 
-    /// No hole lies within two cells of cell (r, c), so that a slope there is the silver's own. A hole is at least three
-    /// cells wide, so looking at every second cell misses none.
-    pub(super) fn is_whole(&self, r: usize, c: usize) -> bool {
-        [r - 2, r, r + 2]
-            .iter()
-            .all(|r| [c - 2, c, c + 2].iter().all(|c| self.free[[*r, *c]] > 0.5))
+    /// For each cell of row `r` how many of the nine cells at 0 and 2 cells' distance are free, those outside counted as
+    /// holes. Nine means that no hole lies within two cells, for a hole is at least three cells wide: a slope there is
+    /// the silver's own.
+    pub(super) fn free_around(&self, r: usize) -> Vec<f32> {
+        let (rows, cols) = self.free.dim();
+        let mut column = vec![0.0; cols + 4];
+        for near in [r.wrapping_sub(2), r, r + 2]
+            .into_iter()
+            .filter(|near| *near < rows)
+        {
+            for (sum, free) in column[2..].iter_mut().zip(self.free.row(near)) {
+                *sum += free;
+            }
+        }
+        column.windows(5).map(|c| c[0] + c[2] + c[4]).collect()
     }
 
     /// Leaves out what is dark against its surroundings, and what lies beside it.

@@ -76,9 +76,10 @@ fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
     let contrast = settings.speckle_contrast as f32;
     let step = sharpening_px2(panel) as f32;
     let level = Surroundings::quiet(quiet);
+    let holes = quiet.holes(cols);
     label(rows, |r, runs| {
         let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
-        for stretch in quiet.holes(r, cols) {
+        for stretch in holes[r / quiet.cell_px].iter().cloned() {
             let (around, row) = (&mut around[stretch.clone()], &mut row[stretch.clone()]);
             level.fill_row(r, stretch.start, around);
             sharpened_row(&panel.silver, r, stretch.start, step, row);
@@ -326,9 +327,10 @@ pub(super) fn blots(
 ) -> Measure {
     let dark = settings.dark_below as f32;
     let (rows, cols) = panel.silver.dim();
+    let darker = quiet.darker(cols, dark);
     let labels = label(rows, |r, runs| {
         let row = panel.silver.row(r);
-        for stretch in quiet.darker(r, cols, dark) {
+        for stretch in &darker[r / quiet.cell_px] {
             let row = row.slice_axis(Axis(0), stretch.clone().into());
             runs_where(row.as_slice().unwrap_or(&[]), stretch.start, dark, runs);
         }

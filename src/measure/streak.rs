@@ -108,9 +108,10 @@ fn tensors(quiet: &Quiet, windows: &Windows) -> (Vec<Tensor>, Vec<f64>) {
         .map(|r| {
             let mut tensors = vec![Tensor::default(); windows.count()];
             let mut rose = vec![0.0; ROSE_BINS];
+            let whole = quiet.free_around(r);
             let windows_row = windows.at((r as f64 + 0.5) * cell, 0.0);
             for c in rim..cols.saturating_sub(rim) {
-                if !quiet.is_whole(r, c) {
+                if whole[c] < 8.5 {
                     continue;
                 }
                 // y runs up, rows run down.

@@ -80,15 +80,17 @@ fn profile(photo: &Photo, middle: Point, along: Point, inwards: Point) -> Option
         return None;
     }
     let mut bins = [(0.0, 0.0); BINS];
+    let cols = left as usize..right as usize + 1;
+    let mut line = vec![[0.0; 4]; cols.len()];
     for row in top as usize..=bottom as usize {
-        for col in left as usize..=right as usize {
+        photo.light_along(row, cols.start, &mut line);
+        for (col, light) in cols.clone().zip(&line) {
             let d = [col as f64 + 0.5 - middle[0], row as f64 + 0.5 - middle[1]];
             let (t, n) = (
                 d[0] * along[0] + d[1] * along[1],
                 d[0] * inwards[0] + d[1] * inwards[1],
             );
             if t.abs() < HALF_LENGTH && n.abs() < REACH {
-                let light = photo.light(row, col);
                 let bin = &mut bins[((n + REACH) / BIN) as usize];
                 bin.0 += (0..3)
                     .map(|c| LUMINANCE[c] * f64::from(light[c]))

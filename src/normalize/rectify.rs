@@ -111,8 +111,7 @@ pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64
             },
         )
         .collect();
-    let share =
-        |of: fn(&Band) -> usize| bands.iter().map(of).sum::<usize>() as f64 / (rows * cols) as f64;
+    let share = |of: fn(&Band) -> f64| bands.iter().map(of).sum::<f64>() / (rows * cols) as f64;
     Rectified {
         clipped: share(|b| b.clipped),
         over_silver: share(|b| b.over_silver),
@@ -141,44 +140,36 @@ impl Gains {
         Gains { nodes }
     }
 
-    /// The gains along grid row `row`, one a column.
-    fn fill_row(&self, grid: &Grid, row: usize, out: &mut [[f32; 3]]) {
-        let split = |i: usize, side: usize| {
-            let u = (i as f32 + 0.5) / side as f32 * (NODES - 1) as f32;
+    /// The gains along grid row `row`, one for every `cell` columns: over so few even a steep light changes by less than
+    /// a thousandth, and as much above the cell's middle as below it.
+    fn fill_row(&self, grid: &Grid, row: usize, cell: usize, out: &mut [[f32; 3]]) {
+        let split = |at: f32, side: usize| {
+            let u = at / side as f32 * (NODES - 1) as f32;
             let first = (u as usize).min(NODES - 2);
             (first, u - first as f32)
         };
-        let (above, t) = split(row, grid.rows);
         let mix = |a: [f32; 3], b: [f32; 3], t: f32| [0, 1, 2].map(|c| a[c] + t * (b[c] - a[c]));
-        let step = (NODES - 1) as f32 / grid.cols as f32;
-        let nodes: [[f32; 3]; NODES] = std::array::from_fn(|i| {
+        let (above, t) = split(row as f32 + 0.5, grid.rows);
+        let node = |i: usize| {
             mix(
                 self.nodes[above * NODES + i],
                 self.nodes[(above + 1) * NODES + i],
                 t,
             )
-        });
-        // Between two nodes the gain is a straight line.
-        let mut col = 0;
-        for left in 0..NODES - 1 {
-            let end = (((left + 1) as f32 / step - 0.5).ceil() as usize).min(grid.cols);
-            let rise = [0, 1, 2].map(|c| nodes[left + 1][c] - nodes[left][c]);
-            for (i, gain) in out[col.min(end)..end].iter_mut().enumerate() {
-                let t = ((col + i) as f32 + 0.5) * step - left as f32;
-                *gain = [0, 1, 2].map(|c| nodes[left][c] + t * rise[c]);
-            }
-            col = col.max(end);
+        };
+        for (i, gain) in out.iter_mut().enumerate() {
+            let middle = ((i as f32 + 0.5) * cell as f32).min(grid.cols as f32);
+            let (left, t) = split(middle, grid.cols);
+            *gain = mix(node(left), node(left + 1), t);
         }
-        let last = nodes[NODES - 1];
-        out[col..].fill(last);
     }
 }
 
 /// Sums over one band of rows, a tone cell high.
 #[derive(Default, Clone, Copy)]
 struct Band {
-    clipped: usize,
-    over_silver: usize,
+    clipped: f64,
+    over_silver: f64,
 }
 
 /// Where a band of rows is written to.
@@ -192,7 +183,7 @@ struct Target<'a> {
 }
 
 impl Target<'_> {
-    /// Writes the light of a row's pixels from column `left` on, given with their gains.
+    /// Writes the light of a row's pixels from column `left` on, given with the gain of each tone cell.
     fn put(
         &mut self,
         row: usize,
@@ -209,19 +200,24 @@ impl Target<'_> {
         let cells = silver
             .chunks_mut(self.cell)
             .zip(light.chunks(self.cell))
-            .zip(gains.chunks(self.cell))
+            .zip(gains)
             .zip(&mut self.tone[first..]);
-        for (((silver, light), gains), tone) in cells {
-            for ((value, light), gain) in silver.iter_mut().zip(light).zip(gains) {
-                let parts = [0, 1, 2].map(|c| light[c] * gain[c]);
+        for (((silver, light), gain), tone) in cells {
+            let mut sum = [0.0; 4];
+            let (mut clipped, mut over) = (0.0, 0.0);
+            for (value, light) in silver.iter_mut().zip(light) {
+                let parts = [light[0] * gain[0], light[1] * gain[1], light[2] * gain[2]];
                 let s = (parts[0] + parts[1] + parts[2] - bare) * scale;
                 *value = s;
-                sums.clipped += usize::from(light[3] > 0.5);
-                sums.over_silver += usize::from(s > OVER_SILVER);
+                clipped += light[3];
+                over += f32::from(u8::from(s > OVER_SILVER));
                 let weight = f32::from(u8::from(s >= HAS_TONE));
-                (0..3).for_each(|c| tone[c] += weight * parts[c]);
-                tone[3] += weight;
+                (0..3).for_each(|c| sum[c] += weight * parts[c]);
+                sum[3] += weight;
             }
+            (0..4).for_each(|c| tone[c] += sum[c]);
+            sums.clipped += f64::from(clipped);
+            sums.over_silver += f64::from(over);
         }
     }
 }
@@ -255,9 +251,10 @@ impl Scratch {
     ) -> Band {
         let (cols, rows) = (target.cols, target.silver.len() / target.cols);
         let mut sums = Band::default();
-        self.gains.resize(rows * cols, [0.0; 3]);
-        for (i, line) in self.gains.chunks_mut(cols).enumerate() {
-            gains.fill_row(grid, top + i, line);
+        let (cell, cell_cols) = (target.cell, target.cell_cols);
+        self.gains.resize(rows * cell_cols, [0.0; 3]);
+        for (i, line) in self.gains.chunks_mut(cell_cols).enumerate() {
+            gains.fill_row(grid, top + i, cell, line);
         }
         for left in (0..cols).step_by(self.tile) {
             let right = (left + self.tile).min(cols);
@@ -270,7 +267,7 @@ impl Scratch {
                     i,
                     left,
                     along,
-                    &self.gains[i * cols + left..i * cols + right],
+                    &self.gains[i * cell_cols + left / cell..(i + 1) * cell_cols],
                     &mut sums,
                 );
             }

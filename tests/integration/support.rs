@@ -77,7 +77,7 @@ pub(crate) fn given(placement: &Placement) -> Given {
 pub(crate) fn read(bytes: Vec<u8>, placement: &Placement, rig: Option<&Rig>) -> Reading {
     let path = Path::new("panel.jpg");
     let photo = intake::from_bytes(bytes, path, &intake::Limits::default()).unwrap();
-    pipeline::reading(&photo, path, given(placement), rig, &Settings::default()).unwrap()
+    pipeline::reading(photo, path, given(placement), rig, &Settings::default()).unwrap()
 }
 
 /// Photographs a painted panel and reads the JPEG file.

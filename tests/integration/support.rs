@@ -222,16 +222,16 @@ pub(crate) fn against_truth(
     ]
 }
 
-/// Fails with every row, the offending ones marked, when one is out of its bound.
+/// Shows every row, the offending ones marked, and fails when one is out of its bound.
 #[track_caller]
+#[expect(
+    clippy::print_stdout,
+    reason = "the figures of the README are read off here"
+)]
 pub(crate) fn assert_within(rows: &[Row]) {
+    println!("{}", table(rows));
     let out = rows.iter().filter(|r| !r.holds()).count();
-    assert!(
-        out == 0,
-        "{out} of {} out of bounds\n{}",
-        rows.len(),
-        table(rows)
-    );
+    assert!(out == 0, "{out} of {} out of bounds", rows.len());
 }
 
 fn table(rows: &[Row]) -> String {

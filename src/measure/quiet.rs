@@ -10,7 +10,7 @@ use super::Settings;
 use super::surroundings::Surroundings;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
-use crate::ops::reduce::{Between, block_mean};
+use crate::ops::reduce::Between;
 use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm: ridges from 2 mm apart span four.
@@ -181,12 +181,39 @@ fn free_of(dark: &Plane) -> Plane {
     free
 }
 
+/// Sum of the free silver and number of free cells in each block.
+fn block_sums(silver: &Plane, free: &Plane) -> (Plane, Plane) {
+    let (rows, cols) = silver.dim();
+    let size = (rows.div_ceil(FILL_BLOCK), cols.div_ceil(FILL_BLOCK));
+    let (mut sums, mut weights) = (Plane::zeros(size), Plane::zeros(size));
+    sums.axis_iter_mut(Axis(0))
+        .into_par_iter()
+        .zip(weights.axis_iter_mut(Axis(0)))
+        .enumerate()
+        .for_each(|(i, (mut sums, mut weights))| {
+            for r in i * FILL_BLOCK..((i + 1) * FILL_BLOCK).min(rows) {
+                let (silver, free) = (silver.row(r), free.row(r));
+                let blocks = silver
+                    .as_slice()
+                    .unwrap_or(&[])
+                    .chunks(FILL_BLOCK)
+                    .zip(free.as_slice().unwrap_or(&[]).chunks(FILL_BLOCK));
+                for ((sum, weight), (silver, free)) in
+                    sums.iter_mut().zip(weights.iter_mut()).zip(blocks)
+                {
+                    *sum += silver.iter().zip(free).map(|(s, f)| s * f).sum::<f32>();
+                    *weight += free.iter().sum::<f32>();
+                }
+            }
+        });
+    (sums, weights)
+}
+
 /// Reads the holes from the free silver around them.
 fn fill(silver: &mut Plane, free: &Plane) {
-    let weighted = &*silver * free;
-    let near = gaussian(&block_mean(&weighted, FILL_BLOCK), FILL_BLOCKS);
-    let weight = gaussian(&block_mean(free, FILL_BLOCK), FILL_BLOCKS);
-    let overall = weighted.sum() / free.sum().max(1.0);
+    let (sum, weight) = block_sums(silver, free);
+    let overall = sum.sum() / weight.sum().max(1.0);
+    let (near, weight) = (gaussian(&sum, FILL_BLOCKS), gaussian(&weight, FILL_BLOCKS));
     let around = ndarray::Zip::from(&near)
         .and(&weight)
         .map_collect(|n, w| if *w > 1e-3 { n / w } else { overall });

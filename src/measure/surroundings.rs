@@ -1,7 +1,7 @@
 //! How bright the silver about a place is, specks left aside.
 //!
 //! A speckle is dark against the silver around it, not against a plain mirror: in a veil of 30 % it is what drops under
-//! half of 0.7. Found in two steps. First the bright envelope: cells of 1.5 mm are closed (the brightest within reach,
+//! half of 0.7. Found in two steps. First the bright envelope: cells of 2 mm are closed (the brightest within reach,
 //! then the darkest of those: greyscale closing), so dark areas narrower than the reach vanish and wider ones, with
 //! clouds and lost edges, stay. What is dark against that is left out, and the second step reads the quiet silver that
 //! is left, which follows a ridge into its trough.
@@ -16,10 +16,10 @@ use crate::ops::reduce::{Between, block_mean};
 use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm.
-const CELL_MM: f64 = 1.5;
+const CELL_MM: f64 = 2.0;
 
-/// Reach of the closing, mm: a disc of 9 mm holds the largest speckle (6 mm) wherever the cells cut it.
-const REACH_MM: f64 = 4.5;
+/// Reach of the closing, mm: a disc five cells wide holds the largest speckle (6 mm) wherever the cells cut it.
+const REACH_MM: f64 = 4.0;
 
 /// Smoothing of the closed cells, in cells.
 const SMOOTH_CELLS: f64 = 1.0;

@@ -21,6 +21,9 @@ const TILE_PHOTO_PX: f64 = 64.0;
 /// Columns over which the way into the photo is taken for straight. A tilt of 20° bends it by under 0.01 pixel.
 const STRAIGHT: usize = 16;
 
+/// Tone, clipping and what is brighter than silver are taken from every so many rows: enough for shares and means.
+const COUNTED_ROWS: usize = 2;
+
 /// Side of a tone cell, mm.
 const TONE_CELL_MM: f64 = 2.0;
 
@@ -111,10 +114,11 @@ pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64
             },
         )
         .collect();
-    let share = |of: fn(&Band) -> f64| bands.iter().map(of).sum::<f64>() / (rows * cols) as f64;
+    let sum = |of: fn(&Band) -> f64| bands.iter().map(of).sum::<f64>();
+    let counted = sum(|b| b.pixels);
     Rectified {
-        clipped: share(|b| b.clipped),
-        over_silver: share(|b| b.over_silver),
+        clipped: sum(|b| b.clipped) / counted,
+        over_silver: sum(|b| b.over_silver) / counted,
         silver: plane(silver, rows, cols),
         tone: tone_of(&tone, cell, (cell_rows, cell_cols), bare_ratio),
     }
@@ -170,6 +174,7 @@ impl Gains {
 struct Band {
     clipped: f64,
     over_silver: f64,
+    pixels: f64,
 }
 
 /// Where a band of rows is written to.
@@ -203,23 +208,33 @@ impl Target<'_> {
             .zip(gains)
             .zip(&mut self.tone[first..]);
         for (((silver, light), gain), tone) in cells {
-            let mut sum = [0.0; 4];
-            let (mut clipped, mut over) = (0.0, 0.0);
             for (value, light) in silver.iter_mut().zip(light) {
-                let parts = [light[0] * gain[0], light[1] * gain[1], light[2] * gain[2]];
-                let s = (parts[0] + parts[1] + parts[2] - bare) * scale;
-                *value = s;
-                clipped += light[3];
-                over += f32::from(u8::from(s > OVER_SILVER));
-                let weight = f32::from(u8::from(s >= HAS_TONE));
-                (0..3).for_each(|c| sum[c] += weight * parts[c]);
-                sum[3] += weight;
+                let ratio = light[0] * gain[0] + light[1] * gain[1] + light[2] * gain[2];
+                *value = (ratio - bare) * scale;
             }
-            (0..4).for_each(|c| tone[c] += sum[c]);
-            sums.clipped += f64::from(clipped);
-            sums.over_silver += f64::from(over);
+            if row.is_multiple_of(COUNTED_ROWS) {
+                count(silver, light, *gain, tone, sums);
+            }
         }
     }
+}
+
+/// Adds a few pixels to their tone cell and to the band's sums.
+fn count(
+    silver: &[f32],
+    light: &[photo::Light],
+    gain: [f32; 3],
+    tone: &mut [f32; 4],
+    sums: &mut Band,
+) {
+    for (s, light) in silver.iter().zip(light) {
+        let weight = f32::from(u8::from(*s >= HAS_TONE));
+        (0..3).for_each(|c| tone[c] += weight * light[c] * gain[c]);
+        tone[3] += weight;
+        sums.clipped += f64::from(light[3]);
+        sums.over_silver += f64::from(u8::from(*s > OVER_SILVER));
+    }
+    sums.pixels += silver.len() as f64;
 }
 
 /// A worker's own memory: the photo's light under one tile, the light along a row of it, the gains of the band.
@@ -403,6 +418,10 @@ fn tone_of(
     Tone {
         cell_px,
         planes: [mean(0), mean(1), mean(2)],
-        weight: plane(sums.iter().map(|s| s[3]).collect(), rows, cols),
+        weight: plane(
+            sums.iter().map(|s| s[3] * COUNTED_ROWS as f32).collect(),
+            rows,
+            cols,
+        ),
     }
 }

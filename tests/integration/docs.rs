@@ -150,8 +150,9 @@ fn typed(text: &str) -> Vec<String> {
 
 /// The part of a typed line that goes to this program, where another program comes first.
 fn for_this_program(line: &str) -> &str {
-    match line.strip_prefix("cargo ") {
-        Some(rest) => rest.split_once(" -- ").map_or("", |(_, args)| args),
+    match line.strip_prefix("cargo run ") {
+        Some(rest) => rest.split_once("-- ").map_or("", |(_, args)| args),
+        None if line.starts_with("cargo ") => "",
         None => line,
     }
 }

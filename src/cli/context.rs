@@ -1,6 +1,6 @@
 //! The world outside: where words go, what time it is, where the archive lies. The library knows none of it.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use super::exit::Exit;
@@ -35,6 +35,13 @@ impl Context {
     /// Writes text beside the answer. A closed stream for it stops nothing.
     pub(super) fn note(&mut self, text: &str) {
         let _ = writeln!(self.err, "{text}");
+    }
+
+    /// Says which of several photos is being read, to a person at a terminal only.
+    pub(super) fn progress(&mut self, number: usize, of: usize, name: &str) {
+        if of > 1 && io::stderr().is_terminal() {
+            self.note(&format!("reading {number} of {of}: {name}"));
+        }
     }
 
     /// Writes what went wrong and what to do next.

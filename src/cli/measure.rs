@@ -12,7 +12,8 @@ pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
         return Err(Error::OnePicture);
     }
     let mut worst = Exit::Done;
-    for photo in &args.photos {
+    for (i, photo) in args.photos.iter().enumerate() {
+        context.progress(i + 1, args.photos.len(), &place::shown(photo));
         match one(photo, args, context) {
             Ok(()) => {}
             Err(error @ Error::Output { .. }) => return Err(error),

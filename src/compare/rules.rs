@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::fingerprint::metric::{Metric, Rule};
-use crate::units::{Estimate, Measure, Unmeasured, axial_difference};
+use crate::units::{Estimate, Measure, axial_difference};
 
 /// Half-width of a 90 % interval over that of a 95 % one, normal errors: 1.644854 / 1.959964.
 const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
@@ -77,15 +77,6 @@ pub fn set_against(
         sample,
         panel,
         found,
-    }
-}
-
-/// Both lack the figure for the same reason: two panels without streaks agree in that.
-#[must_use]
-pub fn alike_in_having_none(m: &MeasureMatch) -> Option<Unmeasured> {
-    match (m.sample, m.panel) {
-        (Err(a), Err(b)) if a == b => Some(a),
-        _ => None,
     }
 }
 

@@ -16,8 +16,10 @@ use crate::ops::smooth::gaussian;
 /// Side of a cell, mm: ridges from 2 mm apart span four.
 const CELL_MM: f64 = 0.5;
 
-/// Holes are filled from blocks of this many cells a side, smoothed by as many blocks.
+/// Holes are filled from blocks of this many cells a side.
 const FILL_BLOCK: usize = 4;
+
+/// Blur of those blocks, in blocks.
 const FILL_BLOCKS: f64 = 0.75;
 
 /// Silver without dark spots.

@@ -42,8 +42,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
         source,
     };
     std::fs::create_dir_all(&folder).map_err(failed)?;
-    let archive = new_archive(&folder).map_err(failed)?;
-    context.with_archive(&archive);
+    context.with_archive(&new_archive(&folder));
 
     context.say(
         "1. A plain mirror in the panel's place teaches the program the light of this bench.\n",
@@ -102,13 +101,17 @@ fn picture(folder: &Path, photo: &str) -> PathBuf {
     folder.join(photo).with_extension("counted.png")
 }
 
-/// The demo's own archive, begun anew: what an earlier demo left is moved aside by name, never mixed in.
-fn new_archive(folder: &Path) -> std::io::Result<PathBuf> {
-    let path = folder.join("demo.sqlite");
-    match std::fs::remove_file(&path) {
-        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(e),
-        _ => Ok(path),
+/// An archive of the demo's own, begun anew: the first name that is free, so that nothing there is touched.
+fn new_archive(folder: &Path) -> PathBuf {
+    let named = |n: u32| match n {
+        1 => folder.join("demo.sqlite"),
+        n => folder.join(format!("demo-{n}.sqlite")),
+    };
+    let mut n = 1;
+    while named(n).exists() {
+        n += 1;
     }
+    named(n)
 }
 
 /// The bundled photos: beside the sources, or beside where the program was started.

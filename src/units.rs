@@ -110,8 +110,12 @@ impl Estimate {
 pub enum Unmeasured {
     /// No direction stands out from what chance gives.
     NoDirection,
-    /// Too few speckles to speak of their size.
+    /// The streaks come at no regular distance.
+    NoSpacing,
+    /// Too few speckles to speak of their size or how they lie.
     TooFewSpeckles,
+    /// The silver is too even to hold clouds.
+    EvenSilver,
     /// No silver left to see a tone in.
     NoSilver,
     /// The panel holds too few independent windows.
@@ -122,7 +126,9 @@ impl fmt::Display for Unmeasured {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Unmeasured::NoDirection => "no direction stands out from what chance gives",
-            Unmeasured::TooFewSpeckles => "too few speckles to speak of their size",
+            Unmeasured::NoSpacing => "the streaks come at no regular distance",
+            Unmeasured::TooFewSpeckles => "too few speckles to speak of their size or how they lie",
+            Unmeasured::EvenSilver => "the silver is too even to hold clouds",
             Unmeasured::NoSilver => "no silver left to see a tone in",
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
         })

@@ -52,7 +52,7 @@ pub struct Metric {
 }
 
 /// Every measure, in the order shown.
-pub const METRICS: [Metric; 14] = [
+pub const METRICS: [Metric; 17] = [
     Metric {
         key: "coverage",
         title: "silver left",
@@ -138,6 +138,18 @@ pub const METRICS: [Metric; 14] = [
         of: |m| m.speckle_diameter_p90,
     },
     Metric {
+        key: "speckle_evenness",
+        title: "how specks lie",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 2.2),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 0.25,
+        meaning: "1 anywhere, below it in clumps, above it spaced out; 2.15 a honeycomb",
+        of: |m| m.speckle_evenness,
+    },
+    Metric {
         key: "blot_fraction",
         title: "blots",
         unit: "",
@@ -172,6 +184,30 @@ pub const METRICS: [Metric; 14] = [
         allowance: 0.20,
         meaning: "0 no direction at all, 1 straight even ridges",
         of: |m| m.streak_strength,
+    },
+    Metric {
+        key: "streak_spacing",
+        title: "streak spacing",
+        unit: "mm",
+        decimals: 1,
+        range: (0.0, 100.0),
+        direction: Direction::Neither,
+        rule: Rule::Ratio,
+        allowance: 0.336,
+        meaning: "from ridge to ridge, across them",
+        of: |m| m.streak_spacing,
+    },
+    Metric {
+        key: "cloud_scale",
+        title: "cloud size",
+        unit: "mm",
+        decimals: 1,
+        range: (0.0, 5000.0),
+        direction: Direction::Neither,
+        rule: Rule::Ratio,
+        allowance: 0.693,
+        meaning: "how far the silver between the specks stays alike",
+        of: |m| m.cloud_scale,
     },
     Metric {
         key: "aggressiveness",

@@ -12,8 +12,8 @@ use crate::quality::FlagSet;
 
 /// Version of the measurements' meaning. Readings of unlike versions are not compared.
 ///
-/// 1: the first.
-pub const VERSION: u32 = 1;
+/// 1: the first. 2: evenness, spacing and cloud scale; speckles cut by an edge sized as wholes; directions by votes.
+pub const VERSION: u32 = 2;
 
 /// What one photo says of a panel.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -110,7 +110,13 @@ pub fn by_scale(silver: &Plane, panel: &Panel, loss: &Loss, settings: &Settings)
     }];
     let first_mm = sharpness::blur_mm(panel, settings);
     let mut from_mm = first_mm;
-    let mut remaining = loss.mean_square() - even;
+    let mut remaining = loss.variance_of_plane();
+    // The rim that the planes leave out varies as they do.
+    let with_rim = if remaining > 0.0 {
+        (loss.mean_square() - even) / remaining
+    } else {
+        1.0
+    };
     let mut plane: Option<Plane> = None;
     let mut px_per_mm = panel.px_per_mm;
     for to_mm in SCALES_MM.into_iter().filter(|mm| *mm > first_mm) {
@@ -130,14 +136,14 @@ pub fn by_scale(silver: &Plane, panel: &Panel, loss: &Loss, settings: &Settings)
         scales.push(Scale {
             from_mm,
             to_mm: Some(to_mm),
-            mean_square: remaining - left,
+            mean_square: with_rim * (remaining - left),
         });
         (remaining, from_mm, plane) = (left, to_mm, Some(smoothed));
     }
     scales.push(Scale {
         from_mm,
         to_mm: None,
-        mean_square: remaining,
+        mean_square: with_rim * remaining,
     });
     scales
 }

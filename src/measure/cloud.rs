@@ -1,67 +1,235 @@
-//! Cloud scale: how far the silver stays alike, the distance at which the autocorrelation of the quiet silver falls to
-//! 1/e, mm. For a field smoothed by a Gaussian σ it is 2σ. It sets how large a window must be to stand for itself.
+//! Cloud scale: how far the silver stays alike, mm.
+//!
+//! The distance at which the autocorrelation of the quiet silver (its dark spots left out), averaged over all directions,
+//! falls to 1/e. For a field smoothed by a Gaussian σ it is 2σ. It also sets how large a window must be to stand for
+//! itself. There is none where the silver is even. Light that was not taken out looks like one large cloud.
+//!
+//! Near places are compared cell by cell, further ones in cells twice as wide, and twice again: the products are of
+//! deviations from one mean, so all of them are shares of the same variance.
 
-use super::quiet::Quiet;
-use crate::ops::reduce::block_mean;
 use rayon::prelude::*;
 
-/// Side of a cell, mm.
-const CELL_MM: f64 = 1.0;
+use super::quiet::Quiet;
+use super::windows::Windows;
+use crate::frame::Plane;
+use crate::ops::reduce::{block_mean, dot};
+use crate::stats::bootstrap::{self, Resamples};
+use crate::units::{Measure, Unmeasured};
 
-/// Directions in which cells are compared: across, down and the diagonals.
-const DIRECTIONS: [(usize, isize); 4] = [(0, 1), (1, 0), (1, 1), (1, -1)];
+/// Directions in which cells are compared, over half a turn.
+const DIRECTIONS: u32 = 8;
 
-/// The 1/e distance, mm, up to a third of the panel's short side; one cell where the silver is even.
-pub(super) fn scale_mm(quiet: &Quiet) -> f64 {
-    let cell = ((CELL_MM / quiet.cell_mm).round() as usize).max(1);
-    let plane = block_mean(&quiet.silver, cell);
-    let cell_mm = cell as f64 * quiet.cell_mm;
-    let mean = plane.mean().unwrap_or(0.0);
-    let plane = plane - mean;
-    let variance = plane.iter().map(|v| f64::from(v * v)).sum::<f64>() / plane.len() as f64;
-    let (rows, cols) = plane.dim();
-    let furthest = (rows.min(cols) / 3).max(2);
-    if variance < 1e-9 {
-        return cell_mm;
-    }
-    let (mut previous, mut at) = (1.0, 0.0);
-    for lag in 1..furthest {
-        let (sum, steps) = DIRECTIONS
-            .par_iter()
-            .map(|&(down, across)| correlation(&plane, lag * down, lag as isize * across))
-            .collect::<Vec<_>>()
-            .into_iter()
-            .zip(DIRECTIONS)
-            // Diagonal lags are longer; their correlation is drawn in by the steeper of the two distances.
-            .fold((0.0, 0.0), |(s, d), (c, (down, across))| {
-                (
-                    s + c / variance,
-                    d + ((down + across.unsigned_abs()) as f64).sqrt(),
-                )
-            });
-        let n = DIRECTIONS.len() as f64;
-        let (correlation, distance) = (sum / n, lag as f64 * steps / n);
-        let target = (-1.0_f64).exp();
-        if correlation < target {
-            let share = (previous - target) / (previous - correlation);
-            return (at + share * (distance - at)) * cell_mm;
-        }
-        (previous, at) = (correlation, distance);
-    }
-    furthest as f64 * cell_mm
+/// Cells are compared up to this many away; further ones in wider cells, from half as many on.
+const FURTHEST_CELLS: usize = 12;
+
+/// Furthest distance compared, as a share of the short side.
+const FURTHEST_SHARE: f64 = 0.5;
+
+/// Rows that are compared with those below them, about: a large panel has more than it needs.
+const ROWS: usize = 200;
+
+/// Silver that varies less than this (standard deviation) is even: half of the one per cent that the eye sees between
+/// neighbours (from memory, no source).
+const EVEN: f64 = 0.005;
+
+/// And it is looked for in what cells so many apart have in common, so that the sensor's noise and the skirts of blurred
+/// specks do not pass for clouds.
+const EVEN_CELLS: usize = 2;
+
+/// Distances kept for the intervals, as multiples of the scale.
+const KEPT: f64 = 2.0;
+
+/// The quiet silver in cells of several widths, and how far it stays alike.
+pub(super) struct Cloud {
+    levels: Vec<Level>,
+    /// Distance at which the autocorrelation falls to 1/e, mm, up to half the short side; a cell where it is even.
+    pub(super) scale_mm: f64,
+    even: bool,
 }
 
-/// Mean product of cells `down` rows and `across` columns apart.
-fn correlation(plane: &crate::frame::Plane, down: usize, across: isize) -> f64 {
-    let (rows, cols) = plane.dim();
-    let shift = across.unsigned_abs();
-    let (a, b) = if across >= 0 { (0, shift) } else { (shift, 0) };
-    let width = cols - shift;
-    let mut sum = 0.0;
-    for r in 0..rows - down {
-        let (first, second) = (plane.row(r), plane.row(r + down));
-        let line: f32 = (0..width).map(|c| first[a + c] * second[b + c]).sum();
-        sum += f64::from(line);
+impl Cloud {
+    pub(super) fn of(quiet: &Quiet) -> Self {
+        let levels = levels(quiet);
+        let whole = Windows::whole();
+        let variance = Ring::of(&levels[0], 0, &whole);
+        let beside = Ring::of(&levels[0], EVEN_CELLS, &whole);
+        let even = beside.covariance(&[1.0], 0.0) < EVEN * EVEN;
+        let (rows, cols) = quiet.silver.dim();
+        let furthest_mm = rows.min(cols) as f64 * quiet.cell_mm * FURTHEST_SHARE;
+        let scale_mm = if even {
+            quiet.cell_mm
+        } else {
+            let rings = places(&levels, furthest_mm).map(|(l, lag)| Ring::of(l, lag, &whole));
+            falls(&variance, rings, &[1.0]).unwrap_or(furthest_mm)
+        };
+        Cloud {
+            levels,
+            scale_mm,
+            even,
+        }
     }
-    sum / ((rows - down) * width) as f64
+
+    /// The scale with its interval by resampled windows.
+    pub(super) fn measure(&self, windows: &Windows, resamples: Option<&Resamples>) -> Measure {
+        let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;
+        if self.even {
+            return Err(Unmeasured::EvenSilver);
+        }
+        let variance = Ring::of(&self.levels[0], 0, windows);
+        let rings: Vec<Ring> = places(&self.levels, KEPT * self.scale_mm)
+            .collect::<Vec<_>>()
+            .into_par_iter()
+            .map(|(level, lag)| Ring::of(level, lag, windows))
+            .collect();
+        let of = |weights: &[f64]| {
+            Some(falls(&variance, &rings, weights).unwrap_or(KEPT * self.scale_mm))
+        };
+        resamples
+            .interval(self.scale_mm, of)
+            .ok_or(Unmeasured::PanelTooSmall)
+    }
+}
+
+/// Cells of one width. Where one has no quiet silver of its own, both planes are 0.
+struct Level {
+    /// Silver less the mean of all.
+    apart: Plane,
+    /// 1 where it is known.
+    known: Plane,
+    cell_mm: f64,
+}
+
+fn levels(quiet: &Quiet) -> Vec<Level> {
+    let known = quiet.free.clone();
+    let mean = dot_planes(&quiet.silver, &known) / known.sum().max(1.0);
+    let mut levels = vec![Level {
+        apart: (&quiet.silver - mean) * &known,
+        known,
+        cell_mm: quiet.cell_mm,
+    }];
+    while let Some(last) = levels.last()
+        && last.apart.nrows().min(last.apart.ncols()) >= 4 * FURTHEST_CELLS
+    {
+        let share = block_mean(&last.known, 2);
+        let known = share.mapv(|share| f32::from(u8::from(share >= 0.5)));
+        let apart = block_mean(&last.apart, 2) / share.mapv(|share| share.max(0.25)) * &known;
+        let cell_mm = 2.0 * last.cell_mm;
+        levels.push(Level {
+            apart,
+            known,
+            cell_mm,
+        });
+    }
+    levels
+}
+
+fn dot_planes(a: &Plane, b: &Plane) -> f32 {
+    let rows = a.rows().into_iter().zip(b.rows());
+    rows.filter_map(|(a, b)| Some(dot(a.to_slice()?, b.to_slice()?)))
+        .sum()
+}
+
+/// What to compare, from near to far: cells of which width, so many apart.
+fn places(levels: &[Level], furthest_mm: f64) -> impl Iterator<Item = (&Level, usize)> {
+    levels
+        .iter()
+        .enumerate()
+        .flat_map(|(i, level)| {
+            let nearest = if i == 0 { 1 } else { FURTHEST_CELLS / 2 + 1 };
+            (nearest..=FURTHEST_CELLS).map(move |lag| (level, lag))
+        })
+        .filter(move |(level, lag)| *lag as f64 * level.cell_mm <= furthest_mm)
+}
+
+/// Distance, mm, at which the correlation first falls to 1/e; `None` where it does not.
+fn falls<R: std::borrow::Borrow<Ring>>(
+    variance: &Ring,
+    rings: impl IntoIterator<Item = R>,
+    weights: &[f64],
+) -> Option<f64> {
+    let target = (-1.0_f64).exp();
+    let mean = variance.mean(weights);
+    let variance = variance.covariance(weights, mean);
+    let (mut before, mut at) = (1.0, 0.0);
+    for ring in rings {
+        let ring = ring.borrow();
+        let here = ring.covariance(weights, mean) / variance;
+        if here < target {
+            let share = (before - target) / (before - here);
+            return Some(at + share * (ring.distance_mm - at));
+        }
+        (before, at) = (here, ring.distance_mm);
+    }
+    None
+}
+
+/// Sums over pairs of cells at one distance, all round, window by window of the upper one.
+struct Ring {
+    distance_mm: f64,
+    sums: Vec<f64>,
+    products: Vec<f64>,
+    pairs: Vec<f64>,
+}
+
+impl Ring {
+    fn of(level: &Level, lag: usize, windows: &Windows) -> Self {
+        let (rows, cols) = level.apart.dim();
+        let windows = windows.over_cells(rows, cols);
+        let none = || vec![0.0; windows.count()];
+        let mut ring = Ring {
+            distance_mm: 0.0,
+            sums: none(),
+            products: none(),
+            pairs: none(),
+        };
+        for turn in 0..if lag == 0 { 1 } else { DIRECTIONS } {
+            let angle = std::f64::consts::PI * f64::from(turn) / f64::from(DIRECTIONS);
+            let down = (lag as f64 * angle.sin()).round() as usize;
+            let across = (lag as f64 * angle.cos()).round() as isize;
+            ring.distance_mm +=
+                (down as f64).hypot(across as f64) * level.cell_mm / f64::from(DIRECTIONS);
+            ring.add(level, down, across, &windows);
+        }
+        ring
+    }
+
+    /// Adds the pairs of cells so many rows and columns apart.
+    fn add(&mut self, level: &Level, down: usize, across: isize, windows: &Windows) {
+        let (rows, cols) = level.apart.dim();
+        let first = across.min(0).unsigned_abs();
+        let end = cols.saturating_sub(across.max(0).unsigned_abs());
+        for r in (0..rows.saturating_sub(down)).step_by((rows / ROWS).max(1)) {
+            let rows = (
+                level.apart.row(r).to_slice(),
+                level.apart.row(r + down).to_slice(),
+                level.known.row(r).to_slice(),
+                level.known.row(r + down).to_slice(),
+            );
+            let (Some(near), Some(far), Some(near_known), Some(far_known)) = rows else {
+                continue;
+            };
+            for (window, range) in windows.along_row(r) {
+                let (a, b) = (range.start.max(first), range.end.min(end));
+                if a >= b {
+                    continue;
+                }
+                let (here, there) = (
+                    a..b,
+                    a.wrapping_add_signed(across)..b.wrapping_add_signed(across),
+                );
+                self.products[window] += f64::from(dot(&near[here.clone()], &far[there.clone()]));
+                self.sums[window] += f64::from(near[here.clone()].iter().sum::<f32>());
+                self.pairs[window] += f64::from(dot(&near_known[here], &far_known[there]));
+            }
+        }
+    }
+
+    fn mean(&self, weights: &[f64]) -> f64 {
+        bootstrap::dot(weights, &self.sums) / bootstrap::dot(weights, &self.pairs).max(1.0)
+    }
+
+    fn covariance(&self, weights: &[f64], mean: f64) -> f64 {
+        let pairs = bootstrap::dot(weights, &self.pairs).max(1.0);
+        bootstrap::dot(weights, &self.products) / pairs - mean * mean
+    }
 }

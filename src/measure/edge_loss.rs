@@ -1,17 +1,13 @@
-//! Edge loss: how much more silver is gone along the edges than in the middle.
+//! Edge loss: how much more silver is gone along the edges than in the middle; and the profile from the edge inwards.
 //!
 //! Coverage of the middle less coverage of the outer band, 15 mm or a tenth of the short side wide, the smaller. About 0
 //! on an even panel, 0.2 where the band has lost a fifth more than the middle, under 0 where the middle lost more. A
 //! lamp that falls off towards the edges looks the same; the rig's plain frame takes that out.
 
-use std::ops::Range;
-
-use ndarray::Axis;
-use rayon::prelude::*;
-
 use super::windows::Windows;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
+use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::{Resamples, dot};
 use crate::units::{Measure, Unmeasured};
 
@@ -21,66 +17,114 @@ const WIDEST_MM: f64 = 15.0;
 /// Width of the band as a share of the panel's short side.
 const SHARE: f64 = 0.1;
 
-/// Coverage of the middle less that of the outer band.
-pub(super) fn measure(
-    silver: &Plane,
-    panel: &Panel,
-    windows: &Windows,
-    resamples: Option<&Resamples>,
-) -> Measure {
-    let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;
-    // The rim left out belongs to the band.
-    let band_mm = (SHARE * panel.size.short_side()).min(WIDEST_MM) - panel.rim_mm;
-    let band = (band_mm * panel.px_per_mm).round().max(1.0) as usize;
-    let (rows, cols) = silver.dim();
-    let n = windows.count();
-    let by_row: Vec<Vec<[f64; 4]>> = windows
-        .row_ranges()
-        .into_par_iter()
-        .map(|range| row_of_windows(silver, range, windows, band, (rows, cols)))
-        .collect();
-    let column = |i: usize| by_row.iter().flatten().map(|w| w[i]).collect::<Vec<f64>>();
-    let sums = [0, 1, 2, 3].map(column);
-    let [inside, inside_n, outside, outside_n] = &sums;
-    let of = |w: &[f64]| {
-        let (a, b) = (dot(w, inside_n), dot(w, outside_n));
-        (a > 0.0 && b > 0.0).then(|| dot(w, inside) / a - dot(w, outside) / b)
-    };
-    let value = of(&vec![1.0; n]).ok_or(Unmeasured::PanelTooSmall)?;
-    resamples
-        .interval(value, of)
-        .ok_or(Unmeasured::PanelTooSmall)
+/// Side of a cell, mm.
+const CELL_MM: f64 = 0.5;
+
+/// Steps of the profile, mm.
+pub const PROFILE_STEP_MM: f64 = 2.0;
+
+/// How far in the profile goes, steps.
+const PROFILE_STEPS: usize = 20;
+
+/// The silver in small cells, with where each cell lies.
+pub(super) struct Edges {
+    cells: Plane,
+    /// Sides of the cells down and across, pixels: the first and the last of a row or column stand for the rim too.
+    heights: Vec<f64>,
+    widths: Vec<f64>,
+    /// Distance of their middles from the nearer edge of the glass, mm.
+    from_edge_down: Vec<f64>,
+    from_edge_across: Vec<f64>,
+    cell_px: f64,
+    cell_mm: f64,
+    short_side_mm: f64,
 }
 
-/// For each window of a row: silver and pixels of the middle, silver and pixels of the band.
-fn row_of_windows(
-    silver: &Plane,
-    range: Range<usize>,
-    windows: &Windows,
-    band: usize,
-    (rows, cols): (usize, usize),
-) -> Vec<[f64; 4]> {
-    let col_ranges = windows.col_ranges();
-    let mut sums = vec![[0.0; 4]; col_ranges.len()];
-    for r in range {
-        let row = silver.row(r);
-        let middle = if r >= band && r < rows - band {
-            band..cols - band
-        } else {
-            0..0
+impl Edges {
+    pub(super) fn of(silver: &Plane, panel: &Panel) -> Self {
+        let cell = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
+        let cells = block_mean(silver, cell);
+        let rim = panel.rim_mm * panel.px_per_mm;
+        let side = |px: usize, n: usize| -> Vec<f64> {
+            let alone = |i: usize| (px - i * cell).min(cell) as f64;
+            let rims = |i: usize| f64::from(u8::from(i == 0)) + f64::from(u8::from(i + 1 == n));
+            (0..n).map(|i| alone(i) + rims(i) * rim).collect()
         };
-        for (sum, cols) in sums.iter_mut().zip(&col_ranges) {
-            let (a, b) = (
-                middle.start.clamp(cols.start, cols.end),
-                middle.end.clamp(cols.start, cols.end),
-            );
-            let total =
-                |range: Range<usize>| f64::from(row.slice_axis(Axis(0), range.into()).sum());
-            sum[0] += total(a..b);
-            sum[1] += (b - a) as f64;
-            sum[2] += total(cols.start..a) + total(b..cols.end);
-            sum[3] += (cols.len() - (b - a)) as f64;
+        let from_edge = |px: usize, sides: &[f64]| -> Vec<f64> {
+            let glass = px as f64 + 2.0 * rim;
+            let mut begun = 0.0;
+            let mut inwards = |side: &f64| {
+                let middle: f64 = begun + side / 2.0;
+                begun += side;
+                middle.min(glass - middle) / panel.px_per_mm
+            };
+            sides.iter().map(&mut inwards).collect()
+        };
+        let (rows, cols) = silver.dim();
+        let (heights, widths) = (side(rows, cells.nrows()), side(cols, cells.ncols()));
+        Edges {
+            from_edge_down: from_edge(rows, &heights),
+            from_edge_across: from_edge(cols, &widths),
+            cells,
+            heights,
+            widths,
+            cell_px: cell as f64,
+            cell_mm: cell as f64 / panel.px_per_mm,
+            short_side_mm: panel.size.short_side(),
         }
     }
-    sums
+
+    /// The silver in cells of half a millimetre.
+    pub(super) fn cells(&self) -> &Plane {
+        &self.cells
+    }
+
+    /// Coverage of the middle less that of the outer band.
+    pub(super) fn loss(&self, windows: &Windows, resamples: Option<&Resamples>) -> Measure {
+        let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;
+        let band_mm = (SHARE * self.short_side_mm).min(WIDEST_MM);
+        // Share of a cell that lies in the middle.
+        let share = |mm: &f64| ((mm - band_mm) / self.cell_mm + 0.5).clamp(0.0, 1.0);
+        let inside_across: Vec<f64> = self.from_edge_across.iter().map(share).collect();
+        let mut sums = [0; 4].map(|_| vec![0.0; windows.count()]);
+        for (r, row) in self.cells.rows().into_iter().enumerate() {
+            let inside_down = share(&self.from_edge_down[r]);
+            let at = windows.at((r as f64 + 0.5) * self.cell_px, 0.0);
+            for (c, s) in row.iter().enumerate() {
+                let window = at + windows.at(0.0, (c as f64 + 0.5) * self.cell_px);
+                let area = self.heights[r] * self.widths[c];
+                let inside = area * inside_down * inside_across[c];
+                let s = f64::from(*s);
+                let adds = [s * inside, inside, s * (area - inside), area - inside];
+                sums.iter_mut()
+                    .zip(adds)
+                    .for_each(|(sum, v)| sum[window] += v);
+            }
+        }
+        let [inside, inside_area, band, band_area] = &sums;
+        let of = |w: &[f64]| {
+            let (a, b) = (dot(w, inside_area), dot(w, band_area));
+            (a > 0.0 && b > 0.0).then(|| dot(w, inside) / a - dot(w, band) / b)
+        };
+        let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::PanelTooSmall)?;
+        resamples
+            .interval(value, of)
+            .ok_or(Unmeasured::PanelTooSmall)
+    }
+
+    /// Mean silver level by distance from the nearest edge, in steps of [`PROFILE_STEP_MM`] from the edge inwards, up to
+    /// 40 mm or the middle of the panel.
+    pub(super) fn profile(&self) -> Vec<f64> {
+        let mut sums = [(0.0, 0.0); PROFILE_STEPS];
+        for ((r, c), s) in self.cells.indexed_iter() {
+            let mm = self.from_edge_down[r].min(self.from_edge_across[c]);
+            if let Some((sum, area)) = sums.get_mut((mm / PROFILE_STEP_MM) as usize) {
+                let here = self.heights[r] * self.widths[c];
+                *sum += here * f64::from(*s);
+                *area += here;
+            }
+        }
+        let held = sums.iter().filter(|(_, area)| *area > 0.0);
+        held.map(|(sum, area)| sum / area).collect()
+    }
 }

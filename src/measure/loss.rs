@@ -5,10 +5,12 @@
 //! one pass over the plane. An error of the light scale moves coverage one for one; veil near a limit changes sides.
 //! Area fractions of a grey-level set: ASTM E1245 for the idea.
 
+use std::ops::Range;
+
 use rayon::prelude::*;
 
-use super::Settings;
 use super::windows::Windows;
+use super::{Settings, WindowValues};
 use crate::frame::Plane;
 use crate::stats::bootstrap::Resamples;
 use crate::units::{Measure, Unmeasured};
@@ -16,34 +18,52 @@ use crate::units::{Measure, Unmeasured};
 /// Bins of the silver histogram.
 pub const BINS: usize = 64;
 
-/// Sums over one window.
-#[derive(Debug, Clone)]
+/// Sums over some pixels.
+#[derive(Debug, Clone, Copy, Default)]
 struct Sums {
     pixels: f64,
     silver: f64,
     squared_loss: f64,
     clear: f64,
     dark: f64,
+}
+
+impl Sums {
+    fn add(&mut self, other: &Sums, weight: f64) {
+        self.pixels += weight * other.pixels;
+        self.silver += weight * other.silver;
+        self.squared_loss += weight * other.squared_loss;
+        self.clear += weight * other.clear;
+        self.dark += weight * other.dark;
+    }
+}
+
+/// What one window holds.
+#[derive(Debug, Clone)]
+struct Window {
+    sums: Sums,
+    /// The same with the rim of the glass, which the plane leaves out, taken to be like what lies beside it.
+    with_rim: Sums,
     histogram: [u32; BINS],
 }
 
 /// Sums over all windows.
 #[derive(Debug, Clone)]
 pub struct Loss {
-    windows: Vec<Sums>,
+    windows: Vec<Window>,
 }
 
 impl Loss {
-    /// Sums a plane of silver levels in 0..1.
+    /// Sums a plane of silver levels in 0..1 that leaves out a rim of so many pixels.
     #[must_use]
-    pub fn of(silver: &Plane, windows: &Windows, settings: &Settings) -> Self {
+    pub fn of(silver: &Plane, rim_px: usize, windows: &Windows, settings: &Settings) -> Self {
         let cols = windows.col_ranges();
-        let by_row: Vec<Vec<Sums>> = windows
+        let by_row: Vec<Vec<Window>> = windows
             .row_ranges()
             .into_par_iter()
             .map(|rows| {
                 cols.iter()
-                    .map(|cols| sum(silver, rows.clone(), cols.clone(), settings))
+                    .map(|cols| window(silver, rim_px, rows.clone(), cols.clone(), settings))
                     .collect()
             })
             .collect();
@@ -53,7 +73,14 @@ impl Loss {
     }
 
     fn column(&self, of: impl Fn(&Sums) -> f64) -> Vec<f64> {
-        self.windows.iter().map(of).collect()
+        self.windows.iter().map(|w| of(&w.with_rim)).collect()
+    }
+
+    /// Everything in one.
+    fn all(&self, of: impl Fn(&Window) -> &Sums) -> Sums {
+        let mut all = Sums::default();
+        self.windows.iter().for_each(|w| all.add(of(w), 1.0));
+        all
     }
 
     fn share(&self, resamples: Option<&Resamples>, of: impl Fn(&Sums) -> f64) -> Measure {
@@ -86,15 +113,22 @@ impl Loss {
     /// Mean of (1 − s)² over the panel.
     #[must_use]
     pub fn mean_square(&self) -> f64 {
-        let pixels: f64 = self.column(|w| w.pixels).iter().sum();
-        self.column(|w| w.squared_loss).iter().sum::<f64>() / pixels
+        let all = self.all(|w| &w.with_rim);
+        all.squared_loss / all.pixels
     }
 
     /// Mean silver level over the panel.
     #[must_use]
     pub fn mean(&self) -> f64 {
-        let pixels: f64 = self.column(|w| w.pixels).iter().sum();
-        self.column(|w| w.silver).iter().sum::<f64>() / pixels
+        let all = self.all(|w| &w.with_rim);
+        all.silver / all.pixels
+    }
+
+    /// Variance of the silver level, over the plane alone.
+    #[must_use]
+    pub fn variance_of_plane(&self) -> f64 {
+        let all = self.all(|w| &w.sums);
+        all.squared_loss / all.pixels - (1.0 - all.silver / all.pixels).powi(2)
     }
 
     /// Σ (1 − s)² and pixels of each window.
@@ -103,27 +137,31 @@ impl Loss {
         (self.column(|w| w.squared_loss), self.column(|w| w.pixels))
     }
 
-    /// Coverage of each window.
+    /// What each window holds, beside its speckles per cm².
     #[must_use]
-    pub fn window_coverage(&self) -> Vec<f64> {
-        self.column(|w| w.silver / w.pixels)
+    pub fn window_values(&self, speckle_density: &[f64]) -> Vec<WindowValues> {
+        let values =
+            |(Window { with_rim: w, .. }, speckle_density): (&Window, &f64)| WindowValues {
+                coverage: w.silver / w.pixels,
+                clear_fraction: w.clear / w.pixels,
+                dark_fraction: w.dark / w.pixels,
+                mean_square_loss: w.squared_loss / w.pixels,
+                speckle_density: *speckle_density,
+            };
+        self.windows
+            .iter()
+            .zip(speckle_density)
+            .map(values)
+            .collect()
     }
 
     /// Shares of the area by silver level.
     #[must_use]
     pub fn histogram(&self) -> Vec<f64> {
-        let pixels: f64 = self
-            .column(|w| w.histogram.iter().map(|n| f64::from(*n)).sum())
-            .iter()
-            .sum();
-        (0..BINS)
-            .map(|b| {
-                self.column(|w| f64::from(w.histogram[b]))
-                    .iter()
-                    .sum::<f64>()
-                    / pixels
-            })
-            .collect()
+        let counts = self.windows.iter().flat_map(|w| &w.histogram);
+        let pixels: f64 = counts.map(|n| f64::from(*n)).sum();
+        let count = |b: usize| self.windows.iter().map(move |w| f64::from(w.histogram[b]));
+        (0..BINS).map(|b| count(b).sum::<f64>() / pixels).collect()
     }
 }
 
@@ -133,45 +171,62 @@ const LANES: usize = 8;
 /// The histogram is taken from every so many rows: it is a picture of a million pixels all the same.
 const HISTOGRAM_STRIDE: usize = 4;
 
-fn sum(
+/// Sums a window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
+fn window(
     silver: &Plane,
-    rows: std::ops::Range<usize>,
-    cols: std::ops::Range<usize>,
+    rim_px: usize,
+    rows: Range<usize>,
+    cols: Range<usize>,
     settings: &Settings,
-) -> Sums {
-    let (clear_from, dark_below) = (settings.clear_from as f32, settings.dark_below as f32);
-    let mut sums = Sums {
-        pixels: (rows.len() * cols.len()) as f64,
-        silver: 0.0,
-        squared_loss: 0.0,
-        clear: 0.0,
-        dark: 0.0,
+) -> Window {
+    let mut window = Window {
+        sums: Sums::default(),
+        with_rim: Sums::default(),
         histogram: [0; BINS],
     };
+    let (height, width) = silver.dim();
+    let sides = [0..rim_px, width.saturating_sub(rim_px)..width]
+        .map(|side| side.start.max(cols.start)..side.end.min(cols.end));
     for r in rows {
-        let row = silver.row(r);
-        let Some(row) = row.as_slice() else { continue };
-        let row = &row[cols.clone()];
-        let (mut total, mut squared) = ([0.0_f32; LANES], [0.0_f32; LANES]);
-        let (mut clear, mut dark) = ([0.0_f32; LANES], [0.0_f32; LANES]);
-        for few in row.chunks(LANES) {
-            for (i, &s) in few.iter().enumerate() {
-                total[i] += s;
-                squared[i] += (1.0 - s) * (1.0 - s);
-                clear[i] += if s >= clear_from { 1.0 } else { 0.0 };
-                dark[i] += if s < dark_below { 1.0 } else { 0.0 };
-            }
+        let Some(row) = silver.row(r).to_slice() else {
+            continue;
+        };
+        let here = sums(&row[cols.clone()], settings);
+        let twice = f64::from(u8::from(r < rim_px)) + f64::from(u8::from(r + rim_px >= height));
+        window.sums.add(&here, 1.0);
+        window.with_rim.add(&here, 1.0 + twice);
+        for side in sides.iter().filter(|side| !side.is_empty()) {
+            window
+                .with_rim
+                .add(&sums(&row[side.clone()], settings), 1.0 + twice);
         }
-        let add = |lanes: [f32; LANES]| lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
-        sums.silver += add(total);
-        sums.squared_loss += add(squared);
-        sums.clear += add(clear);
-        sums.dark += add(dark);
         if r % HISTOGRAM_STRIDE == 0 {
-            for &s in row {
-                sums.histogram[((s * BINS as f32) as usize).min(BINS - 1)] += 1;
+            for &s in &row[cols.clone()] {
+                window.histogram[((s * BINS as f32) as usize).min(BINS - 1)] += 1;
             }
         }
     }
-    sums
+    window
+}
+
+fn sums(row: &[f32], settings: &Settings) -> Sums {
+    let (clear_from, dark_below) = (settings.clear_from as f32, settings.dark_below as f32);
+    let (mut total, mut squared) = ([0.0_f32; LANES], [0.0_f32; LANES]);
+    let (mut clear, mut dark) = ([0.0_f32; LANES], [0.0_f32; LANES]);
+    for few in row.chunks(LANES) {
+        for (i, &s) in few.iter().enumerate() {
+            total[i] += s;
+            squared[i] += (1.0 - s) * (1.0 - s);
+            clear[i] += if s >= clear_from { 1.0 } else { 0.0 };
+            dark[i] += if s < dark_below { 1.0 } else { 0.0 };
+        }
+    }
+    let add = |lanes: [f32; LANES]| lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
+    Sums {
+        pixels: row.len() as f64,
+        silver: add(total),
+        squared_loss: add(squared),
+        clear: add(clear),
+        dark: add(dark),
+    }
 }

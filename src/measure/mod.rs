@@ -13,9 +13,11 @@
 pub mod aggressiveness;
 pub mod cloud;
 pub mod edge_loss;
+mod evenness;
 pub mod loss;
 mod quiet;
 pub mod sharpness;
+mod spacing;
 pub mod speckle;
 pub mod streak;
 mod surroundings;
@@ -32,6 +34,7 @@ use quiet::Quiet;
 use surroundings::Surroundings;
 
 pub use aggressiveness::{Parts, Scale};
+pub use edge_loss::PROFILE_STEP_MM;
 pub use loss::BINS as SILVER_BINS;
 pub use speckle::SizeHistogram;
 pub use streak::ROSE_BINS;
@@ -100,12 +103,18 @@ pub struct Measurements {
     pub speckle_diameter_median: Measure,
     /// Diameter that nine speckles in ten stay under, mm.
     pub speckle_diameter_p90: Measure,
+    /// Clark & Evans' R of the speckles: 1 lie anywhere, below clumped, above spaced out.
+    pub speckle_evenness: Measure,
     /// Share of the area in dark areas larger than a speckle.
     pub blot_fraction: Measure,
     /// Axis along the streaks, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
     pub streak_angle: Measure,
     /// Coherence of the streaks, 0 to 1.
     pub streak_strength: Measure,
+    /// Distance from ridge to ridge, mm.
+    pub streak_spacing: Measure,
+    /// Distance at which the autocorrelation of the quiet silver falls to 1/e, mm.
+    pub cloud_scale: Measure,
     /// Root-mean-square loss of silver, 0 to 100.
     pub aggressiveness: Measure,
     /// CIELAB a* of the remaining silver.
@@ -124,16 +133,31 @@ pub struct Measurements {
     pub speckle_sizes: SizeHistogram,
     /// Shares of the streaks' strength by direction, [`ROSE_BINS`] bins over 180°.
     pub streak_rose: Vec<f64>,
-    /// Distance at which the autocorrelation of the quiet silver falls to 1/e, mm; sets the windows.
-    pub cloud_scale_mm: f64,
+    /// Mean silver level by distance from the nearest edge, in steps of [`PROFILE_STEP_MM`] from the edge inwards.
+    pub edge_profile: Vec<f64>,
     /// Windows down and across.
     pub windows: (usize, usize),
-    /// Coverage of each window, row by row from the top left.
-    pub window_coverage: Vec<f64>,
+    /// What each window holds, row by row from the top left.
+    pub window_values: Vec<WindowValues>,
     /// Area measured, cm².
     pub area_cm2: f64,
     /// Smallest speckle the reading can be trusted for, mm.
     pub speckle_floor_mm: f64,
+}
+
+/// What one window of a panel holds.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct WindowValues {
+    /// Mean silver level.
+    pub coverage: f64,
+    /// Share of the area that is clear.
+    pub clear_fraction: f64,
+    /// Share of the area that is dark.
+    pub dark_fraction: f64,
+    /// Mean of (1 − s)².
+    pub mean_square_loss: f64,
+    /// Speckles per cm².
+    pub speckle_density: f64,
 }
 
 /// A panel measured, with what a picture of it needs.
@@ -155,15 +179,21 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let quiet = Quiet::of(panel, &envelope, settings);
     let floor_mm = speckle::floor_mm(panel, settings);
     let found = speckle::find(panel, &quiet, floor_mm, settings);
-    let cloud_scale_mm = cloud::scale_mm(&quiet);
-    let windows = windows::Windows::over(panel, cloud_scale_mm);
-    let resamples = Resamples::draw(windows.count(), settings.resamples, settings.seed);
+    let cloud = cloud::Cloud::of(&quiet);
+    let edges = edge_loss::Edges::of(&silver, panel);
+    let windows = windows::Windows::over(panel, edges.cells(), cloud.scale_mm);
+    let of_strangers = Resamples::draw_by_kind(&windows.kinds(), settings.resamples, settings.seed);
+    let resamples = of_strangers
+        .as_ref()
+        .map(|r| r.widened(windows.widening(edges.cells())));
     let resamples = resamples.as_ref();
 
-    let loss = loss::Loss::of(&silver, &windows, settings);
+    let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;
+    let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
     let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
     let speckles = speckle::measure(&found, panel, &windows, resamples);
-    let streak = streak::measure(&quiet, &windows, resamples, settings);
+    let slopes = streak::Slopes::of(&quiet);
+    let streak = streak::measure(&quiet, &slopes, &windows, resamples, settings);
     let (tone_a, tone_b) = tone::measure(&panel.tone, &windows, resamples);
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
@@ -173,21 +203,24 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_density: speckles.density,
         speckle_diameter_median: speckles.median,
         speckle_diameter_p90: speckles.p90,
+        speckle_evenness: evenness::measure(&found, panel, &windows, of_strangers.as_ref()),
         blot_fraction: speckle::blots(panel, &quiet, &windows, resamples, settings),
         streak_angle: streak.angle,
         streak_strength: streak.strength,
+        streak_spacing: spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples),
+        cloud_scale: cloud.measure(&windows, resamples),
         aggressiveness: aggressiveness::measure(&loss, resamples),
         tone_a,
         tone_b,
-        edge_loss: edge_loss::measure(&silver, panel, &windows, resamples),
+        edge_loss: edges.loss(&windows, resamples),
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),
         speckle_sizes: speckles.sizes,
         streak_rose: streak.rose,
-        cloud_scale_mm,
+        edge_profile: edges.profile(),
         windows: windows.shape(),
-        window_coverage: loss.window_coverage(),
+        window_values: loss.window_values(&speckles.per_window),
         area_cm2: panel.area_cm2(),
         speckle_floor_mm: floor_mm,
     };

@@ -73,21 +73,25 @@ impl Quiet {
             .collect()
     }
 
-    /// For each cell of row `r` how many of the nine cells at 0 and 2 cells' distance are free, those outside counted as
-    /// holes. Nine means that no hole lies within two cells, for a hole is at least three cells wide: a slope there is
-    /// the silver's own.
-    pub(super) fn free_around(&self, r: usize) -> Vec<f32> {
+    /// 1 where no hole lies within two cells and the panel's edge is at least `rim` cells away, 0 elsewhere. A hole is at
+    /// least three cells wide, so nine cells at 0 and 2 cells' distance tell.
+    pub(super) fn free_around(&self, rim: usize) -> Plane {
         let (rows, cols) = self.free.dim();
-        let mut column = vec![0.0; cols + 4];
-        for near in [r.wrapping_sub(2), r, r + 2]
-            .into_iter()
-            .filter(|near| *near < rows)
-        {
-            for (sum, free) in column[2..].iter_mut().zip(self.free.row(near)) {
-                *sum += free;
-            }
-        }
-        column.windows(5).map(|c| c[0] + c[2] + c[4]).collect()
+        let rim = rim.max(2);
+        let mut around = Plane::zeros((rows, cols));
+        around
+            .axis_iter_mut(Axis(0))
+            .into_par_iter()
+            .enumerate()
+            .filter(|(r, _)| (rim..rows.saturating_sub(rim)).contains(r))
+            .for_each(|(r, mut row)| {
+                let [above, here, below] = [r - 2, r, r + 2].map(|near| self.free.row(near));
+                for c in rim..cols.saturating_sub(rim) {
+                    let column = |c: usize| above[c] * here[c] * below[c];
+                    row[c] = column(c - 2) * column(c) * column(c + 2);
+                }
+            });
+        around
     }
 
     /// Leaves out what is dark against its surroundings, and what lies beside it.

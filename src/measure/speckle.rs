@@ -22,6 +22,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, label};
 use crate::stats::bootstrap::{Resamples, dot};
+use crate::stats::count::{poisson_limits, uncut_weight};
 use crate::units::{Estimate, Measure, Unmeasured};
 
 /// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
@@ -34,7 +35,7 @@ const SHARPENING_PUTS_BACK: f64 = 0.65;
 const LEAST_LEVEL: f32 = 0.1;
 
 /// Fewest speckles whose sizes mean something.
-const FEWEST_SIZES: usize = 10;
+pub(super) const FEWEST_SIZES: usize = 10;
 
 /// Bins of the size histogram a doubling of the diameter.
 const BINS_A_DOUBLING: f64 = 8.0;
@@ -157,8 +158,33 @@ fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
     radius + (radius * radius + 4.0 * drawn_in).sqrt()
 }
 
+/// Diameter, mm, of the whole of an area that the bottom or right edge cuts, taken for a circle: as wide as the part that
+/// is seen where that is more than half of it, and through its chord and its depth where it is less. 0 where none cuts.
+fn cut_diameter_mm(area: &Area, panel: &Panel) -> f64 {
+    let (rows, cols) = panel.silver.dim();
+    let (height, width) = (
+        f64::from(area.rows.1 - area.rows.0 + 1),
+        f64::from(area.cols.1 - area.cols.0 + 1),
+    );
+    let whole = |depth: f64, chord: f64| {
+        if 2.0 * depth < chord {
+            chord * chord / (4.0 * depth) + depth
+        } else {
+            chord
+        }
+    };
+    let mut diameter_px = 0.0_f64;
+    if area.rows.1 as usize + 1 == rows {
+        diameter_px = whole(height, width);
+    }
+    if area.cols.1 as usize + 1 == cols {
+        diameter_px = diameter_px.max(whole(width, height));
+    }
+    diameter_px / panel.px_per_mm
+}
+
 fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Option<Speckle> {
-    let diameter_mm = diameter_mm(area, panel);
+    let diameter_mm = diameter_mm(area, panel).max(cut_diameter_mm(area, panel));
     if diameter_mm < floor_mm || diameter_mm > settings.speckle_diameter_mm.1 {
         return None;
     }
@@ -166,14 +192,14 @@ fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Op
     let (last_row, last_col) = ((rows - 1) as u32, (cols - 1) as u32);
     let counted = area.rows.0 > 0 && area.cols.0 > 0;
     let uncut = counted && area.rows.1 < last_row && area.cols.1 < last_col;
-    let chance = |span: (u32, u32), side: usize| 1.0 - f64::from(span.1 - span.0 + 1) / side as f64;
+    let span = |(first, last): (u32, u32)| (last - first + 1) as usize;
     Some(Speckle {
         row: area.row + 0.5,
         col: area.col + 0.5,
         diameter_mm,
         counted,
         weight: if uncut {
-            1.0 / (chance(area.rows, rows) * chance(area.cols, cols)).max(0.1)
+            uncut_weight((rows, cols), (span(area.rows), span(area.cols)))
         } else {
             0.0
         },
@@ -229,6 +255,8 @@ pub(super) struct Speckles {
     pub(super) median: Measure,
     pub(super) p90: Measure,
     pub(super) sizes: SizeHistogram,
+    /// Speckles per cm² of each window.
+    pub(super) per_window: Vec<f64>,
 }
 
 /// Density and sizes, with intervals by resampled windows.
@@ -278,16 +306,17 @@ pub(super) fn measure(
         median: quantile(0.5),
         p90: quantile(0.9),
         sizes: histogram(found, panel.area_cm2()),
+        per_window: counts.iter().zip(&areas).map(|(n, cm2)| n / cm2).collect(),
     }
 }
 
-/// Nothing found in an area still leaves room for up to 3.689 (95 % limit of a Poisson count of none, Garwood 1936).
+/// Nothing found in an area still leaves room for a few.
 fn at_least_poisson(density: Estimate, count: f64, area_cm2: f64) -> Estimate {
     if count > 0.0 {
         return density;
     }
     Estimate {
-        high: density.high.max(3.688_879 / area_cm2),
+        high: poisson_limits(0, 0.95).1 / area_cm2,
         ..density
     }
 }

@@ -1,9 +1,24 @@
 //! The panel cut into windows, each wider than the pattern's own scale, so that they can stand for independent pieces.
+//!
+//! They span at least two cloud scales, and grow until neighbours have little in common: a panel may hold fine ridges and
+//! wide, faint clouds at once, and then it is the clouds that make panels of its finish differ.
 
+use std::ops::Range;
+
+use crate::frame::Plane;
 use crate::frame::panel::Panel;
 
 /// A window spans at least this many cloud scales.
 const SCALES: f64 = 2.0;
+
+/// Neighbouring windows whose silver is correlated by less than this have little in common.
+const IN_COMMON: f64 = 0.15;
+
+/// More than this is not believed of windows two scales wide: for a Gaussian autocorrelation it is 0.2.
+const MOST_IN_COMMON: f64 = 0.3;
+
+/// Windows grow in steps of this ratio.
+const GROWTH: f64 = 1.2;
 
 /// Smallest window, mm: a dozen speckles of a busy finish.
 const LEAST_MM: f64 = 8.0;
@@ -11,8 +26,11 @@ const LEAST_MM: f64 = 8.0;
 /// Fewest windows along a side (nine in all), where the pattern would ask for fewer.
 const FEWEST: usize = 3;
 
+/// Fewest along a side that show what a panel's edges, corners and middle have each for themselves; growing stops there.
+const FEWEST_OF_KINDS: usize = 4;
+
 /// Most windows along a side: more do not sharpen an interval.
-const MOST: usize = 24;
+const MOST: usize = 16;
 
 /// A grid of windows over a panel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,10 +42,23 @@ pub struct Windows {
 }
 
 impl Windows {
-    /// Windows for a pattern of the given scale.
+    /// Windows for a panel whose clouds have the given scale, `cells` being its silver in cells of any size.
     #[must_use]
-    pub fn over(panel: &Panel, cloud_scale_mm: f64) -> Self {
-        let side_px = (SCALES * cloud_scale_mm).max(LEAST_MM) * panel.px_per_mm;
+    pub fn over(panel: &Panel, cells: &Plane, cloud_scale_mm: f64) -> Self {
+        let mut side_mm = (SCALES * cloud_scale_mm).max(LEAST_MM);
+        loop {
+            let windows = Windows::as_wide_as(side_mm, panel);
+            if windows.rows.min(windows.cols) <= FEWEST_OF_KINDS
+                || windows.in_common(cells) < IN_COMMON
+            {
+                return windows;
+            }
+            side_mm *= GROWTH;
+        }
+    }
+
+    fn as_wide_as(side_mm: f64, panel: &Panel) -> Self {
+        let side_px = side_mm * panel.px_per_mm;
         let along = |px: usize| ((px as f64 / side_px) as usize).clamp(FEWEST, MOST);
         let (height_px, width_px) = panel.silver.dim();
         Windows {
@@ -36,6 +67,119 @@ impl Windows {
             height_px,
             width_px,
         }
+    }
+
+    /// How much wider an interval is for what neighbouring windows have in common: where each is correlated by r with the
+    /// next along the rows and along the columns, their sum varies (1 + 2r)² times as much as that of strangers.
+    pub(super) fn widening(&self, cells: &Plane) -> f64 {
+        1.0 + 2.0 * self.in_common(cells).clamp(0.0, MOST_IN_COMMON)
+    }
+
+    /// Correlation of the silver of neighbouring windows.
+    fn in_common(&self, cells: &Plane) -> f64 {
+        let means = self.means(cells);
+        let n = self.count() as f64;
+        let kinds = self.kinds();
+        let mut apart = means;
+        for kind in &kinds {
+            let mean = kind.iter().map(|i| apart[*i]).sum::<f64>() / kind.len() as f64;
+            kind.iter().for_each(|i| apart[*i] -= mean);
+        }
+        let variance = apart.iter().map(|v| v * v).sum::<f64>() / n;
+        let apart = |r: usize, c: usize| apart[r * self.cols + c];
+        let (mut products, mut pairs) = (0.0_f64, 0.0_f64);
+        for r in 0..self.rows {
+            for c in 0..self.cols {
+                let beside = (c + 1 < self.cols).then(|| apart(r, c + 1));
+                let below = (r + 1 < self.rows).then(|| apart(r + 1, c));
+                for neighbour in beside.into_iter().chain(below) {
+                    products += apart(r, c) * neighbour;
+                    pairs += 1.0;
+                }
+            }
+        }
+        // Deviations from their own mean share about −1/n of their variance with each other.
+        products / pairs / variance.max(f64::MIN_POSITIVE) + kinds.len() as f64 / n
+    }
+
+    /// The windows of each kind, by number: inside, at an upright edge, at a level one, and the corners, where there are
+    /// enough of each. A worn edge is worn on every panel of its finish, and no chance of it.
+    pub(super) fn kinds(&self) -> Vec<Vec<usize>> {
+        if self.rows.min(self.cols) < FEWEST_OF_KINDS {
+            return vec![(0..self.count()).collect()];
+        }
+        let mut kinds = vec![Vec::new(); 4];
+        for i in 0..self.count() {
+            let (r, c) = (i / self.cols, i % self.cols);
+            let upright = usize::from(c == 0 || c + 1 == self.cols);
+            let level = usize::from(r == 0 || r + 1 == self.rows);
+            kinds[upright + 2 * level].push(i);
+        }
+        kinds
+    }
+
+    /// Mean of the cells in each window.
+    fn means(&self, cells: &Plane) -> Vec<f64> {
+        let here = self.over_cells(cells.nrows(), cells.ncols());
+        let (mut sums, mut counts) = (vec![0.0; self.count()], vec![0.0; self.count()]);
+        for (r, row) in cells.rows().into_iter().enumerate() {
+            let Some(row) = row.to_slice() else { continue };
+            for (window, cols) in here.along_row(r) {
+                counts[window] += cols.len() as f64;
+                sums[window] += f64::from(row[cols].iter().sum::<f32>());
+            }
+        }
+        sums.iter().zip(&counts).map(|(s, n)| s / n).collect()
+    }
+
+    /// All in one window, to be laid over cells.
+    pub(super) fn whole() -> Self {
+        Windows {
+            rows: 1,
+            cols: 1,
+            height_px: 1,
+            width_px: 1,
+        }
+    }
+
+    /// The same windows over the same panel in cells.
+    pub(super) fn over_cells(&self, rows: usize, cols: usize) -> Self {
+        Windows {
+            height_px: rows,
+            width_px: cols,
+            ..*self
+        }
+    }
+
+    /// The windows along a row, with the columns of each.
+    pub(super) fn along_row(&self, row: usize) -> impl Iterator<Item = (usize, Range<usize>)> {
+        let first = self.at(row as f64 + 0.5, 0.0);
+        (first..).zip(self.col_ranges())
+    }
+
+    /// The same panel in windows `parts` times as narrow and as low.
+    #[must_use]
+    pub fn split(&self, parts: usize) -> Self {
+        Windows {
+            rows: self.rows * parts,
+            cols: self.cols * parts,
+            ..*self
+        }
+    }
+
+    /// Adds up what was found in the parts of [`Self::split`], window by window.
+    pub fn gather<T: Clone + Default>(
+        &self,
+        parts: usize,
+        found: &[T],
+        add: impl Fn(&mut T, &T),
+    ) -> Vec<T> {
+        let mut sums = vec![T::default(); self.count()];
+        for (i, part) in found.iter().enumerate() {
+            let (row, col) = (i / (self.cols * parts), i % (self.cols * parts));
+            add(&mut sums[row / parts * self.cols + col / parts], part);
+        }
+        sums
     }
 
     /// Number of windows.
@@ -60,13 +204,13 @@ impl Windows {
 
     /// Row ranges of the silver plane, one a row of windows.
     #[must_use]
-    pub fn row_ranges(&self) -> Vec<std::ops::Range<usize>> {
+    pub fn row_ranges(&self) -> Vec<Range<usize>> {
         ranges(self.height_px, self.rows)
     }
 
     /// Column ranges of the silver plane, one a column of windows.
     #[must_use]
-    pub fn col_ranges(&self) -> Vec<std::ops::Range<usize>> {
+    pub fn col_ranges(&self) -> Vec<Range<usize>> {
         ranges(self.width_px, self.cols)
     }
 
@@ -82,7 +226,7 @@ impl Windows {
 }
 
 /// Cuts that agree with [`Windows::at`]: pixel i lies in window ⌊i·n/px⌋.
-fn ranges(px: usize, n: usize) -> Vec<std::ops::Range<usize>> {
+fn ranges(px: usize, n: usize) -> Vec<Range<usize>> {
     let cut = |i: usize| (i * px).div_ceil(n);
     (0..n).map(|i| cut(i)..cut(i + 1)).collect()
 }

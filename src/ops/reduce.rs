@@ -34,6 +34,19 @@ pub fn block_mean(plane: &Plane, cell: usize) -> Plane {
     out
 }
 
+/// Sum of products, eight side by side so that none waits for the last; the shorter length counts.
+#[must_use]
+pub fn dot(a: &[f32], b: &[f32]) -> f32 {
+    let mut lanes = [0.0_f32; 8];
+    let (a, b) = (a.chunks(8), b.chunks(8));
+    for (a, b) in a.zip(b) {
+        for ((lane, x), y) in lanes.iter_mut().zip(a).zip(b) {
+            *lane += x * y;
+        }
+    }
+    lanes.iter().sum()
+}
+
 /// A coarse grid read as a smooth surface over the fine pixels of one row: cell centres are the nodes, straight lines
 /// between them, level beyond the outermost.
 pub struct Between<'a> {

@@ -72,7 +72,6 @@ pub fn reading(photo: &str, fingerprint: &Fingerprint) -> Value {
         "px_per_mm": rounded(p.px_per_mm, 4),
         "speckle_floor_mm": rounded(m.speckle_floor_mm, 4),
         "blur_mm": rounded(p.blur_mm, 4),
-        "cloud_scale_mm": rounded(m.cloud_scale_mm, 3),
         "silver_scale": p.silver_scale,
         "rig": p.rig,
         "colour": p.colour,

@@ -134,7 +134,8 @@ fn difference(m: &MeasureMatch, words: &Words) -> Option<String> {
         ""
     };
     let amount = match (m.metric.rule, words.topic) {
-        (Rule::Ratio, Topic::SpeckSize) => times_as_large(panel / sample.max(1e-9)),
+        (Rule::Ratio, Topic::SpeckSize | Topic::Clouds) => times_as_large(panel / sample.max(1e-9)),
+        (Rule::Ratio, Topic::StreakSpacing) => format!("({panel:.0} mm against {sample:.0} mm)"),
         (Rule::Ratio, _) => times_as_many(panel / sample.max(1e-9)),
         (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
         // The aggressiveness runs to 100 but is no share of the area.
@@ -174,9 +175,12 @@ enum Topic {
     Loss,
     SpeckNumber,
     SpeckSize,
+    SpeckPlaces,
     Blots,
     StreakAngle,
     StreakStrength,
+    StreakSpacing,
+    Clouds,
     Pink,
     Warm,
     Edges,
@@ -190,7 +194,7 @@ struct Words {
 }
 
 /// Every measure's words.
-const WORDS: [(&str, Words); 14] = [
+const WORDS: [(&str, Words); 17] = [
     (
         "coverage",
         words(Topic::Loss, "more silver left", "less silver left"),
@@ -224,6 +228,14 @@ const WORDS: [(&str, Words); 14] = [
         ),
     ),
     (
+        "speckle_evenness",
+        words(
+            Topic::SpeckPlaces,
+            "specks more evenly spread",
+            "specks more in clumps",
+        ),
+    ),
+    (
         "blot_fraction",
         words(Topic::Blots, "more in blots", "less in blots"),
     ),
@@ -238,6 +250,18 @@ const WORDS: [(&str, Words); 14] = [
     (
         "streak_strength",
         words(Topic::StreakStrength, "streaks stronger", "streaks weaker"),
+    ),
+    (
+        "streak_spacing",
+        words(
+            Topic::StreakSpacing,
+            "streaks further apart",
+            "streaks closer together",
+        ),
+    ),
+    (
+        "cloud_scale",
+        words(Topic::Clouds, "larger clouds", "smaller clouds"),
     ),
     (
         "aggressiveness",

@@ -1,7 +1,5 @@
 //! Directions without an arrow: the doubled-angle sums of orientation tensors, and whether they stand out from chance.
 
-use statrs::distribution::{ContinuousCDF, FisherSnedecor};
-
 use crate::units::axial;
 
 /// A symmetric 2 × 2 tensor Σ g gᵀ of gradients, in doubled-angle form.
@@ -26,11 +24,17 @@ impl Tensor {
         self.weight += weight;
     }
 
+    /// Length of the doubled-angle arrow, λ₁ − λ₂.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.cos.hypot(self.sin)
+    }
+
     /// Coherence (λ₁ − λ₂)/(λ₁ + λ₂): 0 no direction, 1 one direction only (Bigün & Granlund 1987).
     #[must_use]
     pub fn coherence(&self) -> f64 {
         if self.trace > 0.0 {
-            (self.cos.hypot(self.sin) / self.trace).min(1.0)
+            (self.length() / self.trace).min(1.0)
         } else {
             0.0
         }
@@ -56,41 +60,22 @@ impl Tensor {
     }
 }
 
-/// Chance that windows with no common direction would show one at least this strong: Hotelling's T² on the windows'
-/// doubled-angle components, which are zero on average where no axis is preferred. 1 for fewer than four windows.
+/// Chance that `n` directions scattered at random would have a mean resultant length of at least `r`, in 0..=1 (Rayleigh
+/// test; Greenwood & Durand, Ann. Math. Stat. 26 (1955) 233–246; Zar, Biostatistical Analysis, eq. 27.4). Axes are doubled
+/// first.
+///
+/// Within 0.001 of the exact chance near 0.05 and 0.01 from ten directions on; far out and for fewer it errs to the safe
+/// side, too large. Unlike a series in 1/n it never falls below zero.
 #[must_use]
-pub fn chance_of_direction(windows: &[Tensor]) -> f64 {
-    let n = windows.len() as f64;
-    if windows.len() < 4 {
-        return 1.0;
-    }
-    let (mx, my) = windows
-        .iter()
-        .fold((0.0, 0.0), |(x, y), t| (x + t.cos / n, y + t.sin / n));
-    let (mut sxx, mut sxy, mut syy) = (0.0, 0.0, 0.0);
-    for t in windows {
-        let (dx, dy) = (t.cos - mx, t.sin - my);
-        sxx += dx * dx / (n - 1.0);
-        sxy += dx * dy / (n - 1.0);
-        syy += dy * dy / (n - 1.0);
-    }
-    let det = sxx * syy - sxy * sxy;
-    if mx.hypot(my) <= 0.0 {
-        return 1.0;
-    }
-    if det <= 1e-12 * (sxx + syy).powi(2) {
-        // All windows agree exactly.
-        return 0.0;
-    }
-    let t2 = n * (mx * mx * syy - 2.0 * mx * my * sxy + my * my * sxx) / det;
-    let f = t2 * (n - 2.0) / (2.0 * (n - 1.0));
-    FisherSnedecor::new(2.0, n - 2.0).map_or(1.0, |d| d.sf(f))
+pub fn rayleigh_chance(n: usize, r: f64) -> f64 {
+    let n = n as f64;
+    let free = n * n * (1.0 - r * r).clamp(0.0, 1.0);
+    ((1.0 + 4.0 * (n + free)).sqrt() - (1.0 + 2.0 * n)).exp()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rand::{RngExt, SeedableRng};
 
     #[test]
     fn crossed_waves_have_the_closed_form_coherence() {
@@ -103,27 +88,9 @@ mod tests {
     }
 
     #[test]
-    fn chance_keeps_its_promise_on_windows_without_direction() {
-        let mut rng = rand_pcg::Pcg64::seed_from_u64(11);
-        let trials = 2000;
-        let called = (0..trials)
-            .filter(|_| {
-                let windows: Vec<Tensor> = (0..25)
-                    .map(|_| {
-                        let angle = rng.random::<f64>() * std::f64::consts::TAU;
-                        let strength = rng.random::<f64>();
-                        Tensor {
-                            cos: strength * angle.cos(),
-                            sin: strength * angle.sin(),
-                            trace: 1.0,
-                            weight: 1.0,
-                        }
-                    })
-                    .collect();
-                chance_of_direction(&windows) < 0.05
-            })
-            .count();
-        // Binomial(2000, 0.05): 100 ± 4 × 9.7.
-        assert!((60..=140).contains(&called), "{called}");
+    fn no_resultant_is_surely_chance_and_a_full_one_is_not() {
+        assert!((rayleigh_chance(20, 0.0) - 1.0).abs() < 1e-12);
+        assert!(rayleigh_chance(20, 1.0) < 1e-9);
+        assert!((rayleigh_chance(0, 0.0) - 1.0).abs() < 1e-12);
     }
 }

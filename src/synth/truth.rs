@@ -173,7 +173,7 @@ impl Painted {
     /// From cells of half a millimetre (larger on a large panel): for each distance, the mean product of deviations
     /// in eight directions over the variance.
     fn cloud_scale(&self) -> Option<f64> {
-        const CELLS_ACROSS: f64 = 300.0;
+        const CELLS_ACROSS: f64 = 900.0;
         let cell_mm = (self.size.width.max(self.size.height) / CELLS_ACROSS).max(0.5);
         let k = ((cell_mm * self.px_per_mm) as usize).max(1);
         let cell_mm = k as f64 / self.px_per_mm;

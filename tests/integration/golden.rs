@@ -30,13 +30,7 @@ const LARGEST_PHOTO: usize = 150_000;
 const HOME: bool = cfg!(all(target_arch = "x86_64", target_os = "linux"));
 
 /// Figures under these keys are rounded when they are written.
-const ROUNDED: [&str; 5] = [
-    "parts",
-    "px_per_mm",
-    "speckle_floor_mm",
-    "blur_mm",
-    "cloud_scale_mm",
-];
+const ROUNDED: [&str; 4] = ["parts", "px_per_mm", "speckle_floor_mm", "blur_mm"];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures")

@@ -4,15 +4,23 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::OnceLock;
 
-use paneprint::frame::placement::Placement;
+use paneprint::frame::panel::{Panel, SilverScale, Tone};
+use paneprint::frame::placement::{Placement, Side};
 use paneprint::intake;
 use paneprint::measure::Measurements;
 use paneprint::normalize::Rig;
+use paneprint::ops::reduce::block_mean;
+use paneprint::ops::smooth::gaussian;
 use paneprint::pipeline::{self, Reading};
 use paneprint::placement::Given;
+use paneprint::quality::FlagSet;
 use paneprint::settings::Settings;
+use paneprint::stats::spatial::clark_evans;
 use paneprint::synth::{Finish, Painted, Shot, Truth, photograph};
 use paneprint::units::{Measure, SizeMm, axial_difference};
+use rand::{RngExt, SeedableRng};
+use rand_distr::StandardNormal;
+use rand_pcg::Pcg64;
 
 /// The approved sample a studio would keep.
 pub(crate) const SAMPLE: SizeMm = SizeMm {
@@ -86,6 +94,42 @@ pub(crate) fn read_shot(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> Re
     read(photo.jpeg().unwrap(), &photo.placement, rig)
 }
 
+/// A painted panel as a sharp and quiet camera would hand it on: no photo is taken.
+pub(crate) fn panel_of(painted: &Painted, seed: u64) -> Panel {
+    let mut rng = Pcg64::seed_from_u64(seed);
+    let cut = painted.cut().to_owned();
+    let mut silver = gaussian(&cut, PANEL_BLUR_MM * painted.px_per_mm);
+    silver.mapv_inplace(|s| s + PANEL_NOISE * rng.sample::<f32, _>(StandardNormal));
+    let cell_px = 8;
+    let cells = block_mean(&silver, cell_px);
+    // Thin silver is warm.
+    let warm = |by: f32| cells.mapv(|s| s * (1.0 - by * (1.0 - s)));
+    let weight = (cell_px * cell_px) as f32;
+    Panel {
+        rim_mm: 0.0,
+        tone: Tone {
+            cell_px,
+            planes: [warm(0.0), warm(0.1), warm(0.4)],
+            weight: cells.mapv(|s| if s >= 0.5 { weight } else { 0.0 }),
+        },
+        silver,
+        size: painted.size,
+        px_per_mm: painted.px_per_mm,
+        blur_mm: PANEL_BLUR_MM,
+        side: Side::Front,
+        stage: None,
+        silver_scale: SilverScale::Plain,
+        flags: FlagSet::default(),
+        steps: Vec::new(),
+    }
+}
+
+/// Blur of [`panel_of`], mm.
+const PANEL_BLUR_MM: f64 = 0.12;
+
+/// Standard deviation of its noise, silver level.
+const PANEL_NOISE: f32 = 0.01;
+
 /// How far a reading may lie from the truth.
 #[derive(Clone, Copy)]
 pub(crate) struct Bounds {
@@ -95,6 +139,15 @@ pub(crate) struct Bounds {
     /// Share of the true speckle density and of the true median diameter.
     pub(crate) speckles: f64,
     pub(crate) streak_angle_deg: f64,
+    pub(crate) veil_fraction: f64,
+    pub(crate) speckle_evenness: f64,
+    /// Share of the true spacing.
+    pub(crate) streak_spacing: f64,
+    /// Share of the true scale.
+    pub(crate) cloud_scale: f64,
+    /// In a* and in b*.
+    pub(crate) tone: f64,
+    pub(crate) edge_loss: f64,
 }
 
 /// One measure of one panel against what it should be.
@@ -167,7 +220,7 @@ pub(crate) fn turn(got: f64, wanted: f64) -> f64 {
 pub(crate) fn against_truth(
     panel: &str,
     got: &Measurements,
-    truth: &Truth,
+    (truth, size): (&Truth, SizeMm),
     bounds: Bounds,
 ) -> Vec<Row> {
     vec![
@@ -219,7 +272,70 @@ pub(crate) fn against_truth(
             turn,
             bounds.streak_angle_deg,
         ),
+        Row::new(
+            panel,
+            "veil_fraction",
+            got.veil_fraction,
+            Some(truth.veil_fraction),
+            difference,
+            bounds.veil_fraction,
+        ),
+        Row::new(
+            panel,
+            "speckle_evenness",
+            got.speckle_evenness,
+            evenness(truth, size),
+            difference,
+            bounds.speckle_evenness,
+        ),
+        Row::new(
+            panel,
+            "streak_spacing",
+            got.streak_spacing,
+            truth.streak_spacing,
+            share,
+            bounds.streak_spacing,
+        ),
+        Row::new(
+            panel,
+            "cloud_scale",
+            got.cloud_scale,
+            truth.cloud_scale,
+            share,
+            bounds.cloud_scale,
+        ),
+        Row::new(
+            panel,
+            "tone_a",
+            got.tone_a,
+            truth.tone_a,
+            difference,
+            bounds.tone,
+        ),
+        Row::new(
+            panel,
+            "tone_b",
+            got.tone_b,
+            truth.tone_b,
+            difference,
+            bounds.tone,
+        ),
+        Row::new(
+            panel,
+            "edge_loss",
+            got.edge_loss,
+            Some(truth.edge_loss),
+            difference,
+            bounds.edge_loss,
+        ),
     ]
+}
+
+/// Evenness of the speckles as painted; `None` for fewer than ten.
+fn evenness(truth: &Truth, size: SizeMm) -> Option<f64> {
+    let centres = &truth.speckle_centres_mm;
+    let enough = (centres.len() >= 10).then_some(centres)?;
+    clark_evans(enough, size.width, size.height).map(|c| c.ratio)
 }
 
 /// Shows every row, the offending ones marked, and fails when one is out of its bound.

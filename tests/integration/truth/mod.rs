@@ -5,6 +5,9 @@
 //!
 //! [`Painted::truth`]: paneprint::synth::Painted::truth
 
+mod hard;
+mod intervals;
+
 use paneprint::frame::panel::SilverScale;
 use paneprint::frame::placement::{PatchKind, Side};
 use paneprint::normalize::Rig;
@@ -25,11 +28,24 @@ const WITH_RIG: Bounds = Bounds {
     aggressiveness: 1.0,
     speckles: 0.06,
     streak_angle_deg: 1.5,
+    veil_fraction: 0.03,
+    speckle_evenness: 0.05,
+    streak_spacing: 0.08,
+    cloud_scale: 0.15,
+    tone: 1.0,
+    edge_loss: 0.02,
 };
 
 /// With four mirror patches: a plane stands for the light.
 const WITH_MIRRORS: Bounds = Bounds {
     coverage: 0.012,
+    ..WITH_RIG
+};
+
+/// In coloured or failing light. The chroma of a dim grey card comes in whole 8-bit codes, and half a code of it, on the
+/// day of the rig and again today, is up to 1.3 in b*.
+const IN_ANY_LIGHT: Bounds = Bounds {
+    tone: 1.5,
     ..WITH_RIG
 };
 
@@ -107,7 +123,8 @@ fn find(cases: Vec<Case>, rig: Option<&Rig>, bounds: Bounds) {
         .flat_map(|Case { what, finish, shot }| {
             let painted = finish.paint(SAMPLE, SAMPLE_PX_PER_MM);
             let got = read_shot(&painted, &shot, rig).measured.numbers;
-            against_truth(what, &got, &painted.truth(got.speckle_floor_mm), bounds)
+            let truth = painted.truth(got.speckle_floor_mm);
+            against_truth(what, &got, (&truth, SAMPLE), bounds)
         })
         .collect();
     assert_within(&rows);
@@ -305,7 +322,7 @@ fn lost_edges() -> Option<EdgeLoss> {
 
 #[test]
 fn lost_edges_and_tarnish_are_read_for_what_they_are() {
-    find_with_rig(vec![
+    let cases = vec![
         case(
             "lost edges",
             Finish {
@@ -333,7 +350,8 @@ fn lost_edges_and_tarnish_are_read_for_what_they_are() {
             },
             sample_shot().lit(-0.5, BLUE_LAMP),
         ),
-    ]);
+    ];
+    find(cases, Some(sample_rig()), IN_ANY_LIGHT);
 }
 
 #[test]
@@ -349,7 +367,7 @@ fn blots_are_no_specks_and_their_share_of_the_area_is_found() {
     let truth = painted.truth(got.speckle_floor_mm);
     // The truth knows how far a blot goes on past the cut. On the glass, an end of it under 6 mm is a speckle: with some
     // three blots to a side, at most as many as lie over the two sides that count.
-    let mut rows: Vec<Row> = against_truth("blots", &got, &truth, WITH_RIG)
+    let mut rows: Vec<Row> = against_truth("blots", &got, (&truth, SAMPLE), WITH_RIG)
         .into_iter()
         .filter(|row| row.measure() != "speckle_density")
         .collect();
@@ -447,7 +465,12 @@ fn a_large_panel_on_twelve_megapixels_is_read_as_well() {
     };
     let got = read_shot(&painted, &shot, Some(&rig)).measured.numbers;
     let truth = painted.truth(got.speckle_floor_mm);
-    assert_within(&against_truth("900 x 600 mm", &got, &truth, WITH_RIG));
+    assert_within(&against_truth(
+        "900 x 600 mm",
+        &got,
+        (&truth, LARGE),
+        WITH_RIG,
+    ));
 }
 
 #[test]
@@ -470,7 +493,7 @@ fn a_panel_seen_from_behind_is_read_as_it_hangs() {
         .measured
         .numbers;
     let truth = painted.truth(got.speckle_floor_mm);
-    let mut rows = against_truth("from behind", &got, &truth, WITH_RIG);
+    let mut rows = against_truth("from behind", &got, (&truth, SAMPLE), WITH_RIG);
     // A difference of two coverages, each within its bound.
     rows.push(Row::new(
         "from behind",
@@ -545,7 +568,7 @@ fn a_photo_framed_unlike_the_rig_is_judged_by_its_grey_patch() {
     assert!(made.flags.has(Flag::FramedUnlikeRig));
     let got = reading.measured.numbers;
     let truth = painted.truth(got.speckle_floor_mm);
-    assert_within(&against_truth("upright", &got, &truth, WITH_RIG));
+    assert_within(&against_truth("upright", &got, (&truth, SAMPLE), WITH_RIG));
 }
 
 #[test]
@@ -566,7 +589,7 @@ fn without_any_reference_the_panel_is_its_own_and_the_reading_says_so() {
     // Clear silver between the specks is all it takes to count them.
     let got = reading.measured.numbers;
     let truth = painted.truth(got.speckle_floor_mm);
-    let rows: Vec<Row> = against_truth("own scale", &got, &truth, WITH_RIG)
+    let rows: Vec<Row> = against_truth("own scale", &got, (&truth, SAMPLE), WITH_RIG)
         .into_iter()
         .filter(|row| row.measure().starts_with("speckle"))
         .collect();

@@ -87,6 +87,19 @@ pub fn chance_of_direction(windows: &[Tensor]) -> f64 {
     FisherSnedecor::new(2.0, n - 2.0).map_or(1.0, |d| d.sf(f))
 }
 
+/// Chance that `n` directions scattered at random would have a mean resultant length of at least `r`, in 0..=1 (Rayleigh
+/// test; Greenwood & Durand, Ann. Math. Stat. 26 (1955) 233–246; Zar, Biostatistical Analysis, eq. 27.4). Axes are doubled
+/// first.
+///
+/// Within 0.001 of the exact chance near 0.05 and 0.01 from ten directions on; far out and for fewer it errs to the safe
+/// side, too large. Unlike a series in 1/n it never falls below zero.
+#[must_use]
+pub fn rayleigh_chance(n: usize, r: f64) -> f64 {
+    let n = n as f64;
+    let free = n * n * (1.0 - r * r).clamp(0.0, 1.0);
+    ((1.0 + 4.0 * (n + free)).sqrt() - (1.0 + 2.0 * n)).exp()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -100,6 +113,13 @@ mod tests {
         t.add(0.0, 0.5, 1.0);
         assert!((t.coherence() - 0.6).abs() < 1e-12);
         assert!((t.line_axis() - 90.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn no_resultant_is_surely_chance_and_a_full_one_is_not() {
+        assert!((rayleigh_chance(20, 0.0) - 1.0).abs() < 1e-12);
+        assert!(rayleigh_chance(20, 1.0) < 1e-9);
+        assert!((rayleigh_chance(0, 0.0) - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -3,9 +3,11 @@
 #![expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "counts of windows and resamples are small"
+    reason = "counts of windows, resamples and cells are small"
 )]
 
 pub mod axial;
 pub mod bootstrap;
+pub mod count;
 pub mod order;
+pub mod spatial;

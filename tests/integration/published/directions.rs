@@ -16,71 +16,38 @@ fn mean_axis(degrees: &[f64]) -> (Tensor, f64, f64) {
     (tensor, axial(tensor.line_axis() - 90.0), tensor.coherence())
 }
 
-/// Sums, axis and length of a data set against the published ones, each with half a unit of its last digit.
-struct Published {
-    file: &'static str,
-    column: &'static str,
-    count: usize,
-    axis: (f64, f64),
-    length: (f64, f64),
-    chance: (f64, f64),
-}
+/// A data set: its file and column, how many axes it has, their mean axis in degrees, the mean resultant length and the
+/// Rayleigh chance by Zar's formula (numpy, scipy), each to the digits that the file's head gives.
+type Axes = (&'static str, &'static str, usize, f64, f64, f64);
 
-const SETS: [Published; 4] = [
-    // Wessel, Introduction to Statistics and Data Analysis, chapter 9: axis 138.5, resultant length 0.802; in full
-    // 138.572147 and 0.8023593 (scipy), Rayleigh chance by Zar's formula.
-    Published {
-        file: "axial_wessel_faults.csv",
-        column: "strike_deg",
-        count: 13,
-        axis: (138.572_147_164_3, 1e-6),
-        length: (0.802_359_323_1, 1e-6),
-        chance: (5.226_013_3e-5, 1e-11),
-    },
-    // Zar, Biostatistical Analysis, 5th ed., example 26.7: r 0.94843, twice the mean 95.9.
-    Published {
-        file: "axial_zar_26_7.csv",
-        column: "deg",
-        count: 15,
-        axis: (47.953_007_602_9, 1e-6),
-        length: (0.948_433_037_9, 1e-6),
-        chance: (7.605e-9, 1e-12),
-    },
+#[rustfmt::skip]
+const SETS: [Axes; 4] = [
+    // Wessel, Introduction to Statistics and Data Analysis, chapter 9.
+    ("axial_wessel_faults.csv", "strike_deg", 13, 138.572_147_164_3, 0.802_359_323_1, 5.226_013_3e-5),
+    // Zar, Biostatistical Analysis, 5th ed., example 26.7.
+    ("axial_zar_26_7.csv", "deg", 15, 47.953_007_602_9, 0.948_433_037_9, 7.605e-9),
     // Fisher, Statistical Analysis of Circular Data (1993), appendix B.2: no axis.
-    Published {
-        file: "axial_fisher_B2.csv",
-        column: "deg",
-        count: 133,
-        axis: (35.946_694_830_8, 1e-6),
-        length: (0.118_679_390_5, 1e-6),
-        chance: (0.153_688_044_652, 1e-9),
-    },
+    ("axial_fisher_B2.csv", "deg", 133, 35.946_694_830_8, 0.118_679_390_5, 0.153_688_044_652),
     // The same, appendix B.5: one weak axis.
-    Published {
-        file: "axial_fisher_B5.csv",
-        column: "deg",
-        count: 60,
-        axis: (19.877_640_709_2, 1e-6),
-        length: (0.237_021_692, 1e-6),
-        chance: (0.033_695_241_952, 1e-9),
-    },
+    ("axial_fisher_B5.csv", "deg", 60, 19.877_640_709_2, 0.237_021_692, 0.033_695_241_952),
 ];
 
 #[test]
 fn axial_data_sets_have_their_axis_length_and_chance() {
-    for set in SETS {
-        let degrees = Table::load(set.file).column(set.column);
-        assert_eq!(degrees.len(), set.count, "{}", set.file);
-        let (_, axis, length) = mean_axis(&degrees);
-        near(set.file, axis_off(axis, set.axis.0), 0.0, set.axis.1);
-        near(set.file, length, set.length.0, set.length.1);
-        let chance = rayleigh_chance(degrees.len(), length);
-        near(set.file, chance, set.chance.0, set.chance.1);
+    for (file, column, count, axis, length, chance) in SETS {
+        let degrees = Table::load(file).column(column);
+        assert_eq!(degrees.len(), count, "{file}");
+        let (_, found, resultant) = mean_axis(&degrees);
+        near(file, axial_difference(axis, found), 0.0, 1e-9);
+        near(file, resultant, length, 1e-9);
+        // Zar's chance is given to four digits.
+        near(
+            file,
+            rayleigh_chance(count, resultant),
+            chance,
+            1e-4 * chance,
+        );
     }
-}
-
-fn axis_off(found: f64, published: f64) -> f64 {
-    axial_difference(published, found)
 }
 
 /// The figures as Wessel prints them: sums of the doubled angles 1.2972 and −10.349, R̄ 0.802, over the critical 0.475.

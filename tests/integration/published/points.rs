@@ -1,6 +1,6 @@
 //! Nearest neighbours and the index of Clark & Evans.
 
-use paneprint::stats::spatial::{clark_evans, nearest_distances};
+use paneprint::stats::spatial::{ClarkEvans, clark_evans, nearest_distances};
 
 use super::{Table, json, near, number};
 
@@ -38,7 +38,7 @@ fn twelve_events_have_their_index() {
 }
 
 /// A published pattern in a unit square: mean distance, naive and Donnelly's R (scipy 1.17.1).
-fn pattern(name: &str) -> paneprint::stats::spatial::ClarkEvans {
+fn pattern(name: &str) -> ClarkEvans {
     let published = &json("clark_evans_patterns.json")["patterns"][name];
     let lowest = number(&published["window"][1][0]);
     let mut points = points(&format!("points_{name}.csv"));
@@ -57,7 +57,7 @@ fn pattern(name: &str) -> paneprint::stats::spatial::ClarkEvans {
 }
 
 /// How many standard errors a pattern lies from chance.
-fn score(index: &paneprint::stats::spatial::ClarkEvans) -> f64 {
+fn score(index: &ClarkEvans) -> f64 {
     (index.mean_distance - index.expected) / index.standard_error
 }
 

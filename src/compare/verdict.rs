@@ -6,7 +6,8 @@ use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::Stage;
-use crate::measure::SizeHistogram;
+use crate::measure::{Measurements, SizeHistogram};
+use crate::ops::transfer::colour_difference;
 use crate::units::{Estimate, Measure, Unmeasured};
 
 /// A difference in coverage under this share of its allowance is no lean.
@@ -51,6 +52,8 @@ pub struct Match {
     pub not_usable: bool,
     /// Speckles were compared from this diameter up, mm.
     pub floor_mm: f64,
+    /// How far apart the eye sees the two silvers' tones at equal lightness, CIEDE2000; `None` where one has no tone.
+    pub tone_difference: Option<f64>,
 }
 
 /// Sets a panel against a sample.
@@ -80,6 +83,7 @@ pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Ma
         stages_differ: matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b),
         not_usable: a.provenance.anyway || b.provenance.anyway,
         floor_mm,
+        tone_difference: tone_difference(&a.measurements, &b.measurements),
     })
 }
 
@@ -130,6 +134,12 @@ fn lean(measures: &[MeasureMatch]) -> Lean {
         Some(f) if f.high < 0.0 => Lean::Darker,
         _ => Lean::Neither,
     }
+}
+
+fn tone_difference(sample: &Measurements, panel: &Measurements) -> Option<f64> {
+    // Of two colours of one lightness the formula takes no notice of which it is.
+    let tone = |m: &Measurements| Some([50.0, m.tone_a.ok()?.value, m.tone_b.ok()?.value]);
+    Some(colour_difference(tone(sample)?, tone(panel)?))
 }
 
 /// A measure of a reading, the speckle measures as they would be at a higher floor: the closer photo must not "have

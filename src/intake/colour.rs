@@ -10,6 +10,7 @@ use moxcms::{
 
 use super::primaries;
 use crate::frame::photo::{ColourSource, Linearisation, Samples, quarter_codes, top_step};
+use crate::ops::transfer::srgb_decode;
 
 /// How a file names its colours.
 #[derive(Debug)]
@@ -68,20 +69,11 @@ pub(super) fn linearise(samples: Samples, grey: bool, named: &Named) -> (Samples
 
 /// sRGB of `codes` codes a channel.
 fn srgb(codes: usize, source: ColourSource) -> Linearisation {
-    let table = table(codes, srgb_light);
+    let table = table(codes, srgb_decode);
     Linearisation {
         tables: [table.clone(), table.clone(), table],
         to_rec709: None,
         source,
-    }
-}
-
-/// Light of an sRGB value, both 0 to 1 (IEC 61966-2-1).
-fn srgb_light(value: f64) -> f64 {
-    if value <= 0.040_45 {
-        value / 12.92
-    } else {
-        ((value + 0.055) / 1.055).powf(2.4)
     }
 }
 
@@ -187,7 +179,7 @@ fn from_gamma(gamma: Gamma, codes: usize) -> Option<Linearisation> {
     }
     let screen = (gamma.encoding - 1.0 / 2.2).abs() < 0.001;
     let table = if screen {
-        table(codes, srgb_light)
+        table(codes, srgb_decode)
     } else {
         table(codes, |value| value.powf(1.0 / gamma.encoding))
     };

@@ -34,7 +34,8 @@ const BRADFORD: Matrix3<f64> = Matrix3::new(
 /// white would land nowhere near white.
 pub(super) fn to_rec709(colorants: &[[f64; 3]; 3]) -> Option<Option<[[f32; 3]; 3]>> {
     let space = Matrix3::from_fn(|row, col| colorants[row][col]);
-    let rec709 = adaptation(REC709_TO_XYZ * Vector3::repeat(1.0))? * REC709_TO_XYZ;
+    let white = REC709_TO_XYZ * Vector3::repeat(1.0);
+    let rec709 = adaptation(white, PCS_WHITE)? * REC709_TO_XYZ;
     space.try_inverse()?;
     let matrix = rec709.try_inverse()? * space;
     let white = matrix * Vector3::repeat(1.0);
@@ -53,22 +54,27 @@ pub(super) fn to_rec709(colorants: &[[f64; 3]; 3]) -> Option<Option<[[f32; 3]; 3
 
 /// Colorants adapted to D50 from the chromaticities of white, red, green and blue, each x and y.
 pub(super) fn colorants(xy: [f64; 8]) -> Option<[[f64; 3]; 3]> {
-    let xyz = |i: usize| {
-        let (x, y) = (xy[2 * i], xy[2 * i + 1]);
-        (y > 0.0).then(|| Vector3::new(x / y, 1.0, (1.0 - x - y) / y))
-    };
-    let white = xyz(0)?;
-    let directions = Matrix3::from_columns(&[xyz(1)?, xyz(2)?, xyz(3)?]);
-    let weights = directions.try_inverse()? * white;
-    let adapted = adaptation(white)? * directions * Matrix3::from_diagonal(&weights);
+    let own = to_xyz(xy)?;
+    let adapted = adaptation(own * Vector3::repeat(1.0), PCS_WHITE)? * own;
     Some(std::array::from_fn(|row| {
         std::array::from_fn(|col| adapted[(row, col)])
     }))
 }
 
-/// The Bradford adaptation from `white` to that of the profile connection space.
-fn adaptation(white: Vector3<f64>) -> Option<Matrix3<f64>> {
-    let scale = (BRADFORD * PCS_WHITE).component_div(&(BRADFORD * white));
+/// Linear light to XYZ with its own white, from the chromaticities of white, red, green and blue.
+fn to_xyz(xy: [f64; 8]) -> Option<Matrix3<f64>> {
+    let xyz = |i: usize| {
+        let (x, y) = (xy[2 * i], xy[2 * i + 1]);
+        (y > 0.0).then(|| Vector3::new(x / y, 1.0, (1.0 - x - y) / y))
+    };
+    let directions = Matrix3::from_columns(&[xyz(1)?, xyz(2)?, xyz(3)?]);
+    let weights = directions.try_inverse()? * xyz(0)?;
+    Some(directions * Matrix3::from_diagonal(&weights))
+}
+
+/// The Bradford adaptation from one white to another.
+fn adaptation(from: Vector3<f64>, to: Vector3<f64>) -> Option<Matrix3<f64>> {
+    let scale = (BRADFORD * to).component_div(&(BRADFORD * from));
     Some(BRADFORD.try_inverse()? * Matrix3::from_diagonal(&scale) * BRADFORD)
 }
 
@@ -114,6 +120,77 @@ mod tests {
         for (row, expected) in found.iter().zip(expected) {
             for (value, expected) in row.iter().zip(expected) {
                 assert!((value - expected).abs() < 3e-4, "{found:?}");
+            }
+        }
+    }
+
+    /// Rows of numbers of a published file.
+    fn published(file: &str, key: &str) -> Matrix3<f64> {
+        let all: serde_json::Value = serde_json::from_str(file).unwrap();
+        Matrix3::from_fn(|row, col| all[key][row][col].as_f64().unwrap())
+    }
+
+    const MATRICES: &str = include_str!("../../fixtures/published/rgb_xyz_matrices.json");
+    const ICC: &str = include_str!("../../fixtures/published/icc_constants.json");
+
+    /// The exact fractions of W3C CSS Color 4, section 10, from the primaries of IEC 61966-2-1 and SMPTE EG 432-1.
+    #[test]
+    fn primaries_give_the_published_matrices() {
+        for (xy, key) in [
+            (REC709, "sRGB_to_XYZ_D65"),
+            (DISPLAY_P3, "DisplayP3_to_XYZ_D65"),
+        ] {
+            let found = to_xyz(xy).unwrap();
+            assert!((found - published(MATRICES, key)).amax() < 1e-12, "{found}");
+        }
+        let found = REC709_TO_XYZ - published(MATRICES, "sRGB_to_XYZ_D65");
+        assert!(found.amax() < 1e-15, "{found}");
+    }
+
+    /// The same section: Display P3 to linear sRGB.
+    #[test]
+    fn display_p3_goes_to_srgb_by_the_published_matrix() {
+        let p3 = to_xyz(DISPLAY_P3).unwrap();
+        let found = REC709_TO_XYZ.try_inverse().unwrap() * p3;
+        let published = published(MATRICES, "DisplayP3_to_sRGB_linear");
+        assert!((found - published).amax() < 1e-12, "{found}");
+    }
+
+    /// The same section: Bradford from D65 to D50 at x 0.3457, y 0.3585.
+    #[test]
+    fn the_adaptation_is_the_published_one() {
+        let white = |x: f64, y: f64| Vector3::new(x / y, 1.0, (1.0 - x - y) / y);
+        let found = adaptation(white(0.3127, 0.3290), white(0.3457, 0.3585)).unwrap();
+        let published = published(MATRICES, "Bradford_D65_to_D50");
+        assert!((found - published).amax() < 1e-12, "{found}");
+    }
+
+    /// ICC.1:2022, 7.2.16: D50 as X 0.9642, Y 1, Z 0.8249, in steps of 1/65536 F6D6, 10000 and D32D.
+    #[test]
+    fn the_connection_spaces_white_is_the_published_one() {
+        let white = &serde_json::from_str::<serde_json::Value>(ICC).unwrap()["PCS_white_D50"];
+        for (i, found) in PCS_WHITE.iter().enumerate() {
+            let steps = white["s15Fixed16"][i].as_str().unwrap();
+            let steps = u32::from_str_radix(steps.trim_start_matches("0x"), 16).unwrap();
+            assert_eq!(white["XYZ"][i].as_f64(), Some(*found));
+            assert!((found - f64::from(steps) / 65_536.0).abs() <= 0.5 / 65_536.0);
+        }
+    }
+
+    /// The colorants of sRGB as LittleCMS writes them to a profile, and those by the D50 of CSS Color 4, whose Z is
+    /// 0.00020 larger.
+    #[test]
+    fn srgb_has_the_colorants_of_its_profiles() {
+        let all: serde_json::Value = serde_json::from_str(ICC).unwrap();
+        let profile = &all["littlecms_sRGB_profile_colorants_XYZ"];
+        let by_css = published(ICC, "sRGB_colorants_D50");
+        let found = colorants(REC709).unwrap();
+        for (row, found) in found.iter().enumerate() {
+            for (col, name) in ["red", "green", "blue"].into_iter().enumerate() {
+                let in_profile = profile[name][row].as_f64().unwrap();
+                // The profile rounds D65 to four decimals of x and y and the colorants to 1/65536.
+                assert!((found[col] - in_profile).abs() < 1e-4, "{name}");
+                assert!((found[col] - by_css[(row, col)]).abs() < 2.1e-4, "{name}");
             }
         }
     }

@@ -7,6 +7,7 @@
     reason = "positions are clamped to the photo before they become indices; light is kept as f32"
 )]
 
+pub mod bare;
 mod edge;
 mod full_silver;
 mod grid;
@@ -37,8 +38,7 @@ pub struct Settings {
     /// Coarsest grid a panel may be judged at, px/mm. Default: 1, below which a speckle of 4 mm is 4 pixels.
     pub coarsest_px_per_mm: f64,
     /// What a bare spot over black paint shows against full silver, where the rig does not know better.
-    /// Default: 0.063 (0.043 first-surface reflection of glass, n = 1.52, and 0.012 of paint, over
-    /// 0.043 + 0.957² × 0.90; handbook optics).
+    /// Default: 0.063, worked out in [`bare`].
     pub bare_ratio: f64,
     /// Share of a patch's pixels put aside at each end before averaging. Default: 0.1.
     pub patch_trim: f64,
@@ -56,7 +56,7 @@ impl Default for Settings {
         Settings {
             finest_px_per_mm: 10.0,
             coarsest_px_per_mm: 1.0,
-            bare_ratio: 0.063,
+            bare_ratio: bare::usual_ratio(),
             patch_trim: 0.1,
             most_clipped: 0.02,
             most_over_silver: 0.1,

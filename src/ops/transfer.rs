@@ -1,4 +1,7 @@
-//! The sRGB transfer curve and CIELAB, from light to numbers people use.
+//! From codes to light and from light to numbers people use: the sRGB curve, CIELAB and the difference of two colours.
+
+use palette::Lab;
+use palette::color_difference::Ciede2000;
 
 /// Linear light of an sRGB code value in 0..1 (IEC 61966-2-1).
 #[must_use]
@@ -7,17 +10,6 @@ pub fn srgb_decode(code: f64) -> f64 {
         code / 12.92
     } else {
         ((code + 0.055) / 1.055).powf(2.4)
-    }
-}
-
-/// sRGB code value in 0..1 of linear light (IEC 61966-2-1); light outside 0..1 is clipped.
-#[must_use]
-pub fn srgb_encode(light: f64) -> f64 {
-    let light = light.clamp(0.0, 1.0);
-    if light <= 0.003_130_8 {
-        12.92 * light
-    } else {
-        1.055 * light.powf(1.0 / 2.4) - 0.055
     }
 }
 
@@ -62,19 +54,29 @@ fn lab_f(t: f64) -> f64 {
     }
 }
 
+/// CIEDE2000 difference of two CIELAB colours (ISO/CIE 11664-6), all weights 1: about 1 is the least the eye sees side by
+/// side.
+#[must_use]
+pub fn colour_difference(one: [f64; 3], other: [f64; 3]) -> f64 {
+    let colour = |[l, a, b]: [f64; 3]| Lab::<palette::white_point::D65, f64>::new(l, a, b);
+    colour(one).difference(colour(other))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn the_curve_meets_published_values_and_itself() {
+    fn the_curve_meets_a_published_value() {
         // IEC 61966-2-1 evaluated with colour-science 0.4.7.
         assert!((srgb_decode(0.5) - 0.214_041_14).abs() < 1e-8);
-        assert!((srgb_encode(0.18) - 0.461_356_13).abs() < 1e-8);
-        for i in 0..=255 {
-            let code = f64::from(i) / 255.0;
-            assert!((srgb_encode(srgb_decode(code)) - code).abs() < 1e-6);
-        }
+    }
+
+    #[test]
+    fn at_one_lightness_which_one_does_not_matter() {
+        let at = |l| colour_difference([l, 1.0, 4.0], [l, -0.5, 9.0]);
+        assert!((at(40.0) - at(90.0)).abs() < 1e-12);
+        assert!(colour_difference([50.0, 2.0, 3.0], [50.0, 2.0, 3.0]).abs() < 1e-12);
     }
 
     #[test]

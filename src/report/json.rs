@@ -140,6 +140,7 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "anyway": m.not_usable,
         "only_starting_allowances": m.only_starting_allowances,
         "speckle_floor_mm": rounded(m.floor_mm, 4),
+        "tone_difference": m.tone_difference.map(|d| rounded(d, 2)),
         "measures": measures,
     })
 }

@@ -106,8 +106,11 @@ pub fn differences(m: &Match) -> String {
     for measure in differing {
         let words = words_of(measure.metric);
         if !said.contains(&words.topic) {
+            // Both tones are one colour to the eye: how easily it is seen is said once.
+            let tone_said = said.iter().any(|t| t.is_tone());
+            let seen = m.tone_difference.filter(|_| !tone_said).map(seen);
             said.push(words.topic);
-            phrases.extend(difference(measure, words));
+            phrases.extend(difference(measure, words, seen));
         }
     }
     if phrases.is_empty() {
@@ -120,8 +123,8 @@ pub fn differences(m: &Match) -> String {
     sentence + "."
 }
 
-/// One difference as a phrase.
-fn difference(m: &MeasureMatch, words: &Words) -> Option<String> {
+/// One difference as a phrase; `seen` says how easily the eye sees a difference of tone.
+fn difference(m: &MeasureMatch, words: &Words, seen: Option<&str>) -> Option<String> {
     let (found, sample, panel) = (m.found?, m.sample.ok()?.value, m.panel.ok()?.value);
     let phrase = if found.difference > 0.0 {
         words.more
@@ -145,9 +148,24 @@ fn difference(m: &MeasureMatch, words: &Words) -> Option<String> {
         (Rule::Difference, Topic::Loss | Topic::Blots) => {
             format!("({:.0} % against {:.0} %)", panel * 100.0, sample * 100.0)
         }
+        (Rule::Difference, topic) if topic.is_tone() => seen.unwrap_or_default().to_owned(),
         (Rule::Difference, _) => String::new(),
     };
     Some(format!("{doubt}{phrase} {amount}").trim_end().to_owned())
+}
+
+/// How easily the eye sees a CIEDE2000 difference (the grades of Mokrzycki & Tatol, Machine Graphics and Vision 20 (2011)
+/// 383–411).
+fn seen(difference: f64) -> &'static str {
+    graded(
+        difference,
+        &[
+            (5.0, "(seen at a glance)"),
+            (2.0, "(seen side by side)"),
+            (1.0, "(seen only by a practised eye)"),
+            (0.0, "(less than the eye sees)"),
+        ],
+    )
 }
 
 /// A ratio of sizes as people say it.
@@ -184,6 +202,12 @@ enum Topic {
     Pink,
     Warm,
     Edges,
+}
+
+impl Topic {
+    fn is_tone(self) -> bool {
+        matches!(self, Topic::Pink | Topic::Warm)
+    }
 }
 
 /// How a measure is spoken of.
@@ -340,7 +364,9 @@ pub fn remarks(m: &Match) -> Vec<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compare::rules::{Allowances, set_against};
     use crate::fingerprint::metric::METRICS;
+    use crate::units::Estimate;
 
     #[test]
     fn every_measure_has_words_of_its_own() {
@@ -355,5 +381,48 @@ mod tests {
         assert_eq!(times_as_many(2.04), "(about 2.0 times as many)");
         assert_eq!(times_as_many(0.31), "(about 3 for every 10)");
         assert_eq!(times_as_large(0.71), "(about 0.7 of the size)");
+    }
+
+    #[test]
+    fn a_difference_of_tone_is_said_as_the_eye_sees_it() {
+        for (difference, word) in [
+            (0.4, "(less than the eye sees)"),
+            (1.0, "(seen only by a practised eye)"),
+            (3.0, "(seen side by side)"),
+            (9.0, "(seen at a glance)"),
+        ] {
+            assert_eq!(seen(difference), word);
+        }
+    }
+
+    #[test]
+    fn how_a_tone_is_seen_is_said_once() {
+        let sure = |value| {
+            Ok(Estimate {
+                value,
+                low: value,
+                high: value,
+            })
+        };
+        let tone = |key| {
+            Some(set_against(
+                metric(key)?,
+                sure(0.0),
+                sure(8.0),
+                &Allowances::new(),
+            ))
+        };
+        let m = Match {
+            verdict: Verdict::Outside,
+            lean: Lean::Neither,
+            measures: ["tone_a", "tone_b"].into_iter().filter_map(tone).collect(),
+            only_starting_allowances: true,
+            stage: None,
+            stages_differ: false,
+            not_usable: false,
+            floor_mm: 0.4,
+            tone_difference: Some(9.0),
+        };
+        assert_eq!(differences(&m), "Pinker (seen at a glance); warmer.");
     }
 }

@@ -64,8 +64,8 @@ impl Tensor {
 /// test; Greenwood & Durand, Ann. Math. Stat. 26 (1955) 233–246; Zar, Biostatistical Analysis, eq. 27.4). Axes are doubled
 /// first.
 ///
-/// Within 0.001 of the exact chance near 0.05 and 0.01 from ten directions on; far out and for fewer it errs to the safe
-/// side, too large. Unlike a series in 1/n it never falls below zero.
+/// Within 0.001 of the exact chance about 0.05 and 0.01 from ten directions on, within 0.004 from four on; far out it errs
+/// to the safe side, too large. Unlike a series in 1/n it never falls below zero.
 #[must_use]
 pub fn rayleigh_chance(n: usize, r: f64) -> f64 {
     let n = n as f64;

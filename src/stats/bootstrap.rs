@@ -165,7 +165,10 @@ pub fn dot(weights: &[f64], values: &[f64]) -> f64 {
     weights.iter().zip(values).map(|(w, v)| w * v).sum()
 }
 
-fn small_sample_widening(windows: usize, kinds: usize) -> f64 {
+/// √(n/(n−k)) · t/z: how much further apart than their quantiles the ends of a 95 % interval from `n` windows of k kinds are
+/// set.
+#[must_use]
+pub fn small_sample_widening(windows: usize, kinds: usize) -> f64 {
     let (n, free) = (windows as f64, (windows - kinds) as f64);
     let two_sided = 1.0 - ALPHA / 2.0;
     let t = StudentsT::new(0.0, 1.0, free).map_or(f64::NAN, |d| d.inverse_cdf(two_sided));

@@ -64,6 +64,7 @@ fn a_match_has_every_key_that_was_promised() {
         }
     }
     assert_eq!(measures["coverage"]["verdict"], "within");
+    assert!(found["tone_difference"].is_number());
     assert_eq!(found["anyway"], false);
     assert_eq!(found["sample"], "signed");
     assert_eq!(found["panel"], "panel.jpg");

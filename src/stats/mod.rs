@@ -6,6 +6,8 @@
     reason = "counts of windows and resamples are small"
 )]
 
+pub mod anova;
 pub mod axial;
 pub mod bootstrap;
 pub mod order;
+pub mod spread;

@@ -290,6 +290,20 @@ pub enum Error {
         /// What to do about it.
         remedy: &'static str,
     },
+    /// A study with a single photo of a panel.
+    #[error("panel {panel} of the study has one photo or none (expected at least two of each)")]
+    OnePhotoOfPanel {
+        /// Which `--panel`, counted from 1.
+        panel: usize,
+    },
+    /// The same photo twice in one study.
+    #[error("`{first}` and `{again}` are the same photo (expected photos taken one by one)")]
+    SamePhotoTwice {
+        /// The one.
+        first: String,
+        /// The other.
+        again: String,
+    },
     /// One picture file for several photos.
     #[error("--picture names one file, but several photos were given")]
     OnePicture,
@@ -396,6 +410,12 @@ impl Error {
             }
             Error::PlainNotUsable { .. } => {
                 "Take care with this one: every photo of the rig leans on it."
+            }
+            Error::OnePhotoOfPanel { .. } => {
+                "Take the panel out, put it back and photograph it again."
+            }
+            Error::SamePhotoTwice { .. } => {
+                "Name each photo once; take the panel out and put it back between them."
             }
             Error::OnePicture => "Draw the photos one by one.",
             Error::Output { .. } => "Check where the output goes.",

@@ -83,6 +83,7 @@ pub fn reading(
             anyway: false,
             steps,
         },
+        repeatability: None,
     };
     Ok(Reading {
         fingerprint,

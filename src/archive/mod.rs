@@ -1,4 +1,4 @@
-//! The archive: one SQLite file that holds finishes, approvals and rigs.
+//! The archive: one SQLite file that holds finishes, approvals, rigs and their studies.
 //!
 //! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
@@ -9,7 +9,7 @@
 //! | `user_version` | number of migrations | which tables to expect |
 //! | `journal_mode` | `DELETE` | one file, no companions left behind to be forgotten when it is copied |
 //! | `synchronous` | `FULL` | a commit returns when the disk has it |
-//! | `foreign_keys` | on | an approval cannot lose its finish |
+//! | `foreign_keys` | on | an approval cannot lose its finish, nor a study outlive its rig |
 
 mod finish;
 mod rig;
@@ -27,12 +27,15 @@ pub use finish::{Approval, Finish, NewFinish};
 const APPLICATION_ID: i32 = 0x5061_6E65;
 
 /// Every step of the file's history; only ever appended to.
-const STEPS: &[M<'_>] = &[M::up(include_str!("sql/1_finishes.sql"))];
+const STEPS: &[M<'_>] = &[
+    M::up(include_str!("sql/1_finishes.sql")),
+    M::up(include_str!("sql/2_rig_studies.sql")),
+];
 
 const MIGRATIONS: Migrations<'_> = Migrations::from_slice(STEPS);
 
 /// How many migrations this program knows.
-const NEWEST: i32 = 1;
+const NEWEST: i32 = 2;
 
 /// How long to wait for another program that is writing.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
@@ -195,6 +198,45 @@ mod tests {
             .query_row("PRAGMA user_version", [], |r| r.get(0))
             .unwrap();
         assert_eq!(found, NEWEST, "NEWEST must move with every migration added");
+    }
+
+    /// Everything that defines the tables, in order.
+    fn schema(path: &Path) -> Vec<(String, String)> {
+        let file = Connection::open(path).unwrap();
+        let mut ask = file
+            .prepare("SELECT name, coalesce(sql, '') FROM sqlite_master ORDER BY name")
+            .unwrap();
+        let rows = ask.query_map([], |row| Ok((row.get(0)?, row.get(1)?)));
+        rows.unwrap().collect::<rusqlite::Result<_>>().unwrap()
+    }
+
+    #[test]
+    fn an_archive_of_every_older_version_becomes_as_a_new_one_and_keeps_what_it_holds() {
+        let folder = tempfile::tempdir().unwrap();
+        let fresh = folder.path().join("fresh.sqlite");
+        drop(Archive::open(&fresh).unwrap());
+        for version in 1..STEPS.len() {
+            let path = folder.path().join(format!("{version}.sqlite"));
+            let mut older = Connection::open(&path).unwrap();
+            MIGRATIONS.to_version(&mut older, version).unwrap();
+            older
+                .pragma_update(None, "application_id", APPLICATION_ID)
+                .unwrap();
+            older
+                .execute("INSERT INTO rig VALUES ('corner', 'then', 'its light')", [])
+                .unwrap();
+            drop(older);
+            let upgraded = Archive::open(&path).unwrap();
+            let kept: String = upgraded
+                .connection
+                .query_row("SELECT rig FROM rig WHERE name = 'corner'", [], |r| {
+                    r.get(0)
+                })
+                .unwrap();
+            assert_eq!(kept, "its light");
+            drop(upgraded);
+            assert_eq!(schema(&path), schema(&fresh), "from version {version}");
+        }
     }
 
     #[test]

@@ -1,27 +1,71 @@
-//! Rigs.
+//! Rigs and their studies.
 
 use rusqlite::{OptionalExtension, params};
 
 use super::Archive;
 use crate::error::{Error, Result};
+use crate::fingerprint::Repeatability;
 use crate::normalize::Rig;
 
 impl Archive {
     /// Stores a rig under its name. A rig made again under the same name takes the place of the old one: readings keep
-    /// what they were made with.
+    /// what they were made with. A study of the old one goes with it: another corner, another light. Whether there was
+    /// one is returned.
     ///
     /// # Errors
     /// The name is empty or unprintable; the archive cannot be written.
-    pub fn store_rig(&mut self, rig: &Rig, made_at: &str) -> Result<()> {
+    pub fn store_rig(&mut self, rig: &Rig, made_at: &str) -> Result<bool> {
         super::fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
-        self.connection
-            .execute(
+        let mut store = || {
+            let both = self.connection.transaction()?;
+            let studies = both.execute("DELETE FROM rig_study WHERE rig = ?1", [&rig.name])?;
+            both.execute(
                 "INSERT OR REPLACE INTO rig (name, made_at, rig) VALUES (?1, ?2, ?3)",
                 params![rig.name, made_at, text],
+            )?;
+            both.commit()?;
+            Ok(studies > 0)
+        };
+        let stored = store();
+        stored.map_err(self.sql())
+    }
+
+    /// Stores the study of a rig; a later one takes the place of an earlier.
+    ///
+    /// # Errors
+    /// There is no such rig; the archive cannot be written.
+    pub fn store_study(
+        &mut self,
+        rig: &str,
+        study: &Repeatability,
+        studied_at: &str,
+    ) -> Result<()> {
+        self.rig(rig)?;
+        let text = serde_json::to_string(study).map_err(|e| self.damaged(&e))?;
+        self.connection
+            .execute(
+                "INSERT OR REPLACE INTO rig_study (rig, studied_at, study) VALUES (?1, ?2, ?3)",
+                params![rig, studied_at, text],
             )
             .map_err(self.sql())?;
         Ok(())
+    }
+
+    /// What the study of a rig found, where it was studied.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn study(&self, rig: &str) -> Result<Option<Repeatability>> {
+        let text: Option<String> = self
+            .connection
+            .query_row("SELECT study FROM rig_study WHERE rig = ?1", [rig], |row| {
+                row.get(0)
+            })
+            .optional()
+            .map_err(self.sql())?;
+        text.map(|text| serde_json::from_str(&text).map_err(|e| self.damaged(&e)))
+            .transpose()
     }
 
     /// The rig of a name.

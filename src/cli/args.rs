@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use super::panels::Panels;
 use crate::frame::placement::{Patch, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::units::SizeMm;
@@ -173,6 +174,8 @@ pub(super) struct RigArgs {
 pub(super) enum RigCommand {
     /// Learn a rig from the photo of a plain, unaged mirror in the panel's place
     Make(RigMakeArgs),
+    /// Learn from repeated photos of the same panels how far readings in a rig lie apart
+    Study(RigStudyArgs),
 }
 
 #[derive(Debug, clap::Args)]
@@ -188,6 +191,22 @@ pub(super) struct RigMakeArgs {
     pub(super) place: PlaceArgs,
 
     /// Write the rig as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct RigStudyArgs {
+    /// The rig
+    pub(super) name: String,
+
+    #[command(flatten)]
+    pub(super) panels: Panels,
+
+    #[command(flatten)]
+    pub(super) place: PlaceArgs,
+
+    /// Write the study as JSON
     #[arg(long)]
     pub(super) json: bool,
 }

@@ -9,9 +9,11 @@ mod keep;
 mod list;
 mod match_to;
 mod measure;
+mod panels;
 mod place;
 mod rig;
 mod show;
+mod study;
 
 use std::process::ExitCode;
 

@@ -28,9 +28,12 @@ impl From<&PlaceArgs> for Given {
 /// Reads a photo as asked. A picture that cannot be judged by is an error unless the maker goes on anyway, and then
 /// the reading remembers it.
 pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
-    let rig = match &args.rig {
-        None => None,
-        Some(name) => Some(context.archive()?.rig(name)?),
+    let (rig, study) = match &args.rig {
+        None => (None, None),
+        Some(name) => {
+            let archive = context.archive()?;
+            (Some(archive.rig(name)?), archive.study(name)?)
+        }
     };
     let mut reading = pipeline::read(
         photo,
@@ -38,6 +41,7 @@ pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<R
         rig.as_ref(),
         &Settings::default(),
     )?;
+    reading.fingerprint.take_on(study);
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
         if !args.anyway {

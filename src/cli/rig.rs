@@ -1,8 +1,9 @@
-//! `rig make`: teach the program the studio's fixed corner.
+//! `rig`: `make` teaches the program the studio's fixed corner, `study` what it repeats.
 
 use super::args::{RigArgs, RigCommand, RigMakeArgs};
 use super::context::Context;
 use super::exit::Exit;
+use super::study;
 use crate::error::Result;
 use crate::frame::placement::PatchKind;
 use crate::normalize::Rig;
@@ -13,6 +14,7 @@ use crate::settings::Settings;
 pub(super) fn run(args: &RigArgs, context: &mut Context) -> Result<Exit> {
     match &args.command {
         RigCommand::Make(args) => make(args, context),
+        RigCommand::Study(args) => study::run(args, context),
     }
 }
 
@@ -24,12 +26,17 @@ fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
         &Settings::default(),
     )?;
     let mut archive = context.archive()?;
-    archive.store_rig(&rig, &Context::now())?;
+    let study_dropped = archive.store_rig(&rig, &Context::now())?;
     if args.json {
-        context.say(&serde_json::json!(rig).to_string())?;
+        let mut object = serde_json::json!(rig);
+        object["study_dropped"] = study_dropped.into();
+        context.say(&object.to_string())?;
         return Ok(Exit::Done);
     }
     context.say(&format!("Rig `{}` made.", rig.name))?;
+    if study_dropped {
+        context.say("Its study was of the old corner and is dropped: study it again with `paneprint rig study`.")?;
+    }
     context.say(&patches_in_words(&rig))?;
     context.say(&format!("Kept in {}", archive.path().display()))?;
     Ok(Exit::Done)

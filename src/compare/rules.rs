@@ -8,13 +8,10 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::fingerprint::metric::{Metric, Rule};
-use crate::units::{Estimate, Measure, axial_difference};
+use crate::units::{Estimate, Measure};
 
 /// Half-width of a 90 % interval over that of a 95 % one, normal errors: 1.644854 / 1.959964.
 const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
-
-/// Added to both sides of a ratio of densities, speckles per cm²: between none and this few nobody sees a difference.
-const FEW_PER_CM2: f64 = 0.1;
 
 /// Inside the allowance, clear of it, or neither for sure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -52,6 +49,8 @@ pub struct Found {
     pub high: f64,
     /// How far it may go on the side where it lies.
     pub allowance: f64,
+    /// It is over what two readings of one panel may differ by in the rig, where that is known.
+    pub real: bool,
     /// What follows.
     pub verdict: Verdict,
 }
@@ -59,17 +58,19 @@ pub struct Found {
 /// The studio's own allowances, measure to allowance, in the terms of the measure's rule.
 pub type Allowances = BTreeMap<String, f64>;
 
-/// Sets a measure of the panel against the sample's.
+/// Sets a measure of the panel against the sample's. A difference up to the repeatability `limit`, on the scale of the
+/// measure's rule, is never called real.
 #[must_use]
 pub fn set_against(
     metric: &'static Metric,
     sample: Measure,
     panel: Measure,
+    limit: f64,
     own: &Allowances,
 ) -> MeasureMatch {
     let allowance = own.get(metric.key).copied();
     let found = match (sample, panel) {
-        (Ok(sample), Ok(panel)) => Some(judge(metric, sample, panel, allowance)),
+        (Ok(sample), Ok(panel)) => Some(judge(metric, sample, panel, limit, allowance)),
         _ => None,
     };
     MeasureMatch {
@@ -80,29 +81,20 @@ pub fn set_against(
     }
 }
 
-fn judge(metric: &Metric, sample: Estimate, panel: Estimate, own: Option<f64>) -> Found {
-    // The figure on the scale of its rule, and the way back from a difference there to one in the measure's unit.
-    let offset = if metric.key == "speckle_density" {
-        FEW_PER_CM2
-    } else {
-        0.0
-    };
-    let scale = |v: f64| match metric.rule {
-        Rule::Ratio => (v + offset).max(1e-6).ln(),
-        Rule::Difference | Rule::Axial => v,
-    };
-    let back = |d: f64| match metric.rule {
-        Rule::Ratio => (sample.value + offset) * d.exp_m1(),
-        Rule::Difference | Rule::Axial => d,
-    };
-    let difference = match metric.rule {
-        Rule::Axial => axial_difference(sample.value, panel.value),
-        Rule::Difference | Rule::Ratio => scale(panel.value) - scale(sample.value),
-    };
-    let (sample_low, sample_high) = arms(sample, scale);
-    let (panel_low, panel_high) = arms(panel, scale);
+fn judge(
+    metric: &Metric,
+    sample: Estimate,
+    panel: Estimate,
+    limit: f64,
+    own: Option<f64>,
+) -> Found {
+    let difference = metric.difference(sample.value, panel.value);
+    let (sample_low, sample_high) = metric.arms(sample);
+    let (panel_low, panel_high) = metric.arms(panel);
     let low = difference - NINETY_OF_NINETY_FIVE * panel_low.hypot(sample_high);
     let high = difference + NINETY_OF_NINETY_FIVE * panel_high.hypot(sample_low);
+    let back = |step| metric.step(sample.value, step);
+    let real = difference.abs() > limit;
     // The studio gives a ratio as the share by which it may differ: 0.5 for half as many again.
     let allowance = match (own, metric.rule) {
         (Some(share), Rule::Ratio) => share.ln_1p(),
@@ -111,7 +103,7 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, own: Option<f64>) -
     };
     let verdict = if low >= -allowance && high <= allowance {
         Verdict::Within
-    } else if low > allowance || high < -allowance {
+    } else if real && (low > allowance || high < -allowance) {
         Verdict::Outside
     } else {
         Verdict::Unsure
@@ -121,19 +113,15 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, own: Option<f64>) -
         low: back(low),
         high: back(high),
         allowance: back(allowance.copysign(difference)).abs(),
+        real,
         verdict,
     }
-}
-
-/// Arms of an interval below and above its value, on the scale of the rule.
-fn arms(e: Estimate, scale: impl Fn(f64) -> f64) -> (f64, f64) {
-    let arm = |a: f64, b: f64| (scale(b.max(a)) - scale(a)).max(0.0);
-    (arm(e.low.min(e.value), e.value), arm(e.value, e.high))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fingerprint::Scatter;
     use crate::fingerprint::metric::metric;
 
     fn sure(value: f64, half: f64) -> Measure {
@@ -145,7 +133,7 @@ mod tests {
     }
 
     fn verdict(key: &str, sample: Measure, panel: Measure) -> Found {
-        let m = set_against(metric(key).unwrap(), sample, panel, &Allowances::new());
+        let m = set_against(metric(key).unwrap(), sample, panel, 0.0, &Allowances::new());
         m.found.unwrap()
     }
 
@@ -185,12 +173,33 @@ mod tests {
     }
 
     #[test]
+    fn a_difference_under_the_repeatability_limit_is_never_outside() {
+        let row = metric("coverage").unwrap();
+        let own = Allowances::from([("coverage".to_owned(), 0.001)]);
+        // So many photos that Student's t hardly widens: s_r 0.01, limit 0.028, and readings without a spread of their own.
+        let scatter = Scatter {
+            sd: 0.01,
+            dof: 1000,
+        };
+        let read = |value| sure(value, 0.0).map(|e| scatter.widen(row, e));
+        for thousandths in 0..60 {
+            let panel = 0.8 + (f64::from(thousandths) + 0.5) / 1000.0;
+            let found = set_against(row, read(0.8), read(panel), scatter.limit(), &own);
+            let found = found.found.unwrap();
+            let outside = found.verdict == Verdict::Outside;
+            assert_eq!(outside, panel - 0.8 > 0.028, "{found:?}");
+            assert_eq!(found.real, outside);
+        }
+    }
+
+    #[test]
     fn the_studios_own_allowance_takes_the_place_of_the_start() {
         let own = Allowances::from([("coverage".to_owned(), 0.2)]);
         let m = set_against(
             metric("coverage").unwrap(),
             sure(0.8, 0.0),
             sure(0.7, 0.01),
+            0.0,
             &own,
         );
         assert_eq!(m.found.unwrap().verdict, Verdict::Within);

@@ -2,8 +2,8 @@
 
 use super::rules::{Allowances, MeasureMatch, Verdict, set_against};
 use crate::error::{Error, Result};
-use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
+use crate::fingerprint::{Fingerprint, Scatter};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::Stage;
 use crate::measure::{Measurements, SizeHistogram};
@@ -70,7 +70,11 @@ pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Ma
         .max(b.measurements.speckle_floor_mm);
     let measures: Vec<MeasureMatch> = METRICS
         .iter()
-        .map(|m| set_against(m, at_floor(a, m, floor_mm), at_floor(b, m, floor_mm), own))
+        .map(|m| {
+            let limit = Scatter::limit_of_two(a.scatter(m), b.scatter(m));
+            let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, floor_mm));
+            set_against(m, read(a), read(b), limit, own)
+        })
         .collect();
     let stage = b.provenance.placement.stage;
     let backed = |f: &Fingerprint| f.provenance.placement.stage.map(|s| s == Stage::Backed);
@@ -87,7 +91,7 @@ pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Ma
     })
 }
 
-fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
+pub(super) fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
     let (a, b) = (sample.fingerprint, panel.fingerprint);
     let why = if a.version != b.version {
         "they were measured by unlike versions of the measures"
@@ -129,7 +133,7 @@ fn lean(measures: &[MeasureMatch]) -> Lean {
         .find(|m| m.metric.key == "coverage")
         .and_then(|m| m.found);
     match coverage {
-        Some(f) if f.difference.abs() < LEAST_LEAN * f.allowance => Lean::Neither,
+        Some(f) if !f.real || f.difference.abs() < LEAST_LEAN * f.allowance => Lean::Neither,
         Some(f) if f.low > 0.0 => Lean::Lighter,
         Some(f) if f.high < 0.0 => Lean::Darker,
         _ => Lean::Neither,
@@ -142,8 +146,8 @@ fn tone_difference(sample: &Measurements, panel: &Measurements) -> Option<f64> {
     Some(colour_difference(tone(sample)?, tone(panel)?))
 }
 
-/// A measure of a reading, the speckle measures as they would be at a higher floor: the closer photo must not "have
-/// more speckles" only because it shows smaller ones.
+/// A measure of a reading before the rig widens it, the speckle measures as they would be at a higher floor: the closer
+/// photo must not "have more speckles" only because it shows smaller ones.
 fn at_floor(fingerprint: &Fingerprint, metric: &Metric, floor_mm: f64) -> Measure {
     let own = (metric.of)(&fingerprint.measurements);
     let m = &fingerprint.measurements;

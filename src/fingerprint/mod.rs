@@ -1,6 +1,8 @@
 //! What is kept of a reading and compared: the measurements, and how they came about.
 
 pub mod metric;
+pub mod repeatability;
+mod scale;
 
 use serde::{Deserialize, Serialize};
 
@@ -9,6 +11,10 @@ use crate::frame::photo::{Capture, ColourSource};
 use crate::frame::placement::Placement;
 use crate::measure::Measurements;
 use crate::quality::FlagSet;
+use crate::units::Measure;
+use metric::Metric;
+
+pub use repeatability::{Repeatability, Scatter};
 
 /// Version of the measurements' meaning. Readings of unlike versions are not compared.
 ///
@@ -26,6 +32,38 @@ pub struct Fingerprint {
     pub measurements: Measurements,
     /// How they came about.
     pub provenance: Provenance,
+    /// The rig's repeatability as it was known when the photo was read.
+    #[serde(default)]
+    pub repeatability: Option<Repeatability>,
+}
+
+impl Fingerprint {
+    /// A measure as it is shown: with the interval that the panel and the rig support, as far as figures can go.
+    pub fn measure(&self, row: &Metric) -> Measure {
+        let wide = self.widened(row, (row.of)(&self.measurements));
+        wide.map(|e| row.possible(e))
+    }
+
+    /// A measure of this panel, found with the panel's own interval, with that interval widened by the rig's
+    /// repeatability where it is known. Not cut to the range, for two of them are yet to be set apart.
+    pub fn widened(&self, row: &Metric, found: Measure) -> Measure {
+        match self.scatter(row) {
+            Some(scatter) => found.map(|e| scatter.widen(row, e)),
+            None => found,
+        }
+    }
+
+    /// The scatter of a measure in the rig, where it is known.
+    #[must_use]
+    pub fn scatter(&self, row: &Metric) -> Option<Scatter> {
+        self.repeatability.as_ref()?.of(row)
+    }
+
+    /// Takes on what a study found, where it measured as this reading did.
+    pub fn take_on(&mut self, study: Option<Repeatability>) {
+        self.repeatability = study
+            .filter(|s| s.version == self.version && s.settings_digest == self.settings_digest);
+    }
 }
 
 /// How a reading came about.

@@ -15,7 +15,7 @@ pub const SCHEMA: u32 = 1;
 const MORE_DECIMALS: i32 = 3;
 
 /// Rounds a figure to three decimals more than its row shows.
-fn figure(metric: &Metric, value: f64) -> f64 {
+pub(super) fn figure(metric: &Metric, value: f64) -> f64 {
     rounded(
         value,
         i32::try_from(metric.decimals).unwrap_or(0) + MORE_DECIMALS,
@@ -52,7 +52,7 @@ pub fn reading(photo: &str, fingerprint: &Fingerprint) -> Value {
     let p = &fingerprint.provenance;
     let measures: Map<String, Value> = METRICS
         .iter()
-        .map(|row| (row.key.to_owned(), measure(row, (row.of)(m))))
+        .map(|row| (row.key.to_owned(), measure(row, fingerprint.measure(row))))
         .collect();
     let parts = [
         ("even", m.parts.even),
@@ -74,6 +74,7 @@ pub fn reading(photo: &str, fingerprint: &Fingerprint) -> Value {
         "blur_mm": rounded(p.blur_mm, 4),
         "silver_scale": p.silver_scale,
         "rig": p.rig,
+        "repeatability": fingerprint.repeatability.as_ref().map(|r| &r.measures),
         "colour": p.colour,
         "placement": p.placement,
         "flags": p.flags,

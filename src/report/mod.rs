@@ -4,5 +4,6 @@
 pub mod cautions;
 pub mod json;
 pub mod picture;
+pub mod study;
 pub mod text;
 pub mod words;

@@ -39,6 +39,9 @@ pub fn reading(title: &str, fingerprint: &Fingerprint) -> String {
         m.speckle_floor_mm,
         silver_scale(fingerprint)
     ));
+    if fingerprint.repeatability.is_some() {
+        text.push("The intervals include what the rig does not repeat.".to_owned());
+    }
     text.join("\n") + "\n"
 }
 
@@ -63,7 +66,7 @@ fn measures_table(fingerprint: &Fingerprint) -> String {
     let mut table = plain_table();
     table.set_header(["", "value", "between", ""]);
     for row in &METRICS {
-        match (row.of)(&fingerprint.measurements) {
+        match fingerprint.measure(row) {
             Ok(e) => table.add_row([
                 row.title.to_owned(),
                 row.format(e.value),
@@ -82,13 +85,13 @@ fn measures_table(fingerprint: &Fingerprint) -> String {
     table.to_string() + "\n"
 }
 
-fn plain_table() -> Table {
+pub(super) fn plain_table() -> Table {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table
 }
 
-fn right_align(table: &mut Table, column: usize) {
+pub(super) fn right_align(table: &mut Table, column: usize) {
     if let Some(column) = table.column_mut(column) {
         column.set_cell_alignment(CellAlignment::Right);
     }

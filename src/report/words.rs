@@ -409,6 +409,7 @@ mod tests {
                 metric(key)?,
                 sure(0.0),
                 sure(8.0),
+                0.0,
                 &Allowances::new(),
             ))
         };

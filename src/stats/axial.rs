@@ -60,6 +60,17 @@ impl Tensor {
     }
 }
 
+/// Mean of axes, degrees in [0, 180): half the direction of the sum of their doubled angles (Fisher 1993, 2.3). Axes that
+/// cancel have none, and any is given.
+#[must_use]
+pub fn mean_axis(degrees: &[f64]) -> f64 {
+    let (cos, sin) = degrees.iter().fold((0.0, 0.0), |(cos, sin), d| {
+        let doubled = (2.0 * d).to_radians();
+        (cos + doubled.cos(), sin + doubled.sin())
+    });
+    axial(sin.atan2(cos).to_degrees() / 2.0)
+}
+
 /// Chance that `n` directions scattered at random would have a mean resultant length of at least `r`, in 0..=1 (Rayleigh
 /// test; Greenwood & Durand, Ann. Math. Stat. 26 (1955) 233–246; Zar, Biostatistical Analysis, eq. 27.4). Axes are doubled
 /// first.
@@ -85,6 +96,13 @@ mod tests {
         t.add(0.0, 0.5, 1.0);
         assert!((t.coherence() - 0.6).abs() < 1e-12);
         assert!((t.line_axis() - 90.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn axes_either_side_of_the_bottom_edge_have_it_as_their_mean() {
+        let mean = mean_axis(&[170.0, 10.0, 178.0, 2.0]);
+        assert!(mean.min(180.0 - mean) < 1e-9, "{mean}");
+        assert!((mean_axis(&[30.0, 50.0]) - 40.0).abs() < 1e-9);
     }
 
     #[test]

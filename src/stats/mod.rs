@@ -6,8 +6,10 @@
     reason = "counts of windows, resamples and cells are small"
 )]
 
+pub mod anova;
 pub mod axial;
 pub mod bootstrap;
 pub mod count;
 pub mod order;
 pub mod spatial;
+pub mod spread;

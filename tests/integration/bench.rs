@@ -66,6 +66,17 @@ fn shot() -> Shot {
     Shot::bench(SIZE).sized(1000, 800)
 }
 
+/// A photo of its own after the panel was taken out and put back a little otherwise.
+fn put_back(seed: u64, tilt_deg: f64) -> Shot {
+    Shot {
+        tilt_x_deg: tilt_deg,
+        tilt_y_deg: -tilt_deg / 2.0,
+        exposure_ev: tilt_deg / 20.0,
+        seed,
+        ..shot()
+    }
+}
+
 fn overexposed() -> Shot {
     Shot {
         exposure_ev: 1.5,
@@ -106,10 +117,20 @@ pub(crate) static ALIKE: Painted = Painted::new(
         ..shot()
     },
 );
+/// The sample, taken out and put back each time.
+pub(crate) static AGAIN: [Painted; 3] = [
+    Painted::new(|| aged(2, 1.0, 1.0), || put_back(21, 0.0)),
+    Painted::new(|| aged(2, 1.0, 1.0), || put_back(22, 2.0)),
+    Painted::new(|| aged(2, 1.0, 1.0), || put_back(23, -3.0)),
+];
 /// Stopped too early.
 pub(crate) static LIGHTER: Painted = Painted::new(|| aged(4, 0.5, 0.3), shot);
 /// Left too long.
 pub(crate) static DARKER: Painted = Painted::new(|| aged(5, 2.0, 2.2), shot);
+/// The same put back.
+pub(crate) static DARKER_AGAIN: Painted = Painted::new(|| aged(5, 2.0, 2.2), || put_back(24, 1.0));
+/// The unaged mirror put back.
+pub(crate) static PLAIN_AGAIN: Painted = Painted::new(|| Finish::seeded(1), || put_back(25, 1.0));
 /// About as many more specks as are allowed: nobody could say.
 pub(crate) static DOUBTFUL: Painted = Painted::new(|| aged(6, 1.0, 1.4), shot);
 /// The sample, far too bright.

@@ -1,6 +1,5 @@
-//! Readings are what they were: every folder under `fixtures/` holds a photo, its placement file, the reading expected
-//! of it and a note. Folders named `x-…` hold what must be refused, and the words of the refusal. A folder without a
-//! photo is none of them (`published/`).
+//! Readings are what they were: every folder under `fixtures/` with an `expected.json` holds a photo, its placement file,
+//! the reading expected of it and a note. Folders named `x-…` hold what must be refused, and the words of the refusal.
 //!
 //! `BLESS=1` writes the expectations anew; look at the difference before it is kept. A failing fixture leaves what was
 //! found under `target/golden/`. The photos are painted anew by
@@ -42,7 +41,7 @@ fn fixtures() -> Vec<PathBuf> {
     let mut found: Vec<PathBuf> = fs::read_dir(root())
         .unwrap()
         .map(|entry| entry.unwrap().path())
-        .filter(|path| path.is_dir() && photo(path).is_some())
+        .filter(|path| path.join("expected.json").exists())
         .collect();
     found.sort();
     found
@@ -394,6 +393,10 @@ fn write(folder: &Path, photo: &str, bytes: &[u8], note: &str) {
     fs::create_dir_all(folder).unwrap();
     fs::write(folder.join(photo), bytes).unwrap();
     fs::write(folder.join("note.md"), note).unwrap();
+    // What makes the folder a fixture; filled when it is blessed.
+    if !folder.join("expected.json").exists() {
+        fs::write(folder.join("expected.json"), "").unwrap();
+    }
 }
 
 #[test]

@@ -2,8 +2,8 @@
 //!
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
 //! not move a reading and what must; `architecture` keeps the layers of the source; `cli` runs the real program on a `bench`;
-//! `golden` holds readings to what they were; `published`
-//! what is computed to figures from standards and papers; `docs` holds the README to what is so.
+//! `golden` holds readings to what they were; `published` what is computed to figures from standards and papers;
+//! `repeatability` studies an unsteady rig; `docs` holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -17,5 +17,6 @@ mod docs;
 mod golden;
 mod invariance;
 mod published;
+mod repeatability;
 mod support;
 mod truth;

@@ -5,3 +5,4 @@ mod keeping;
 mod matching;
 mod reading;
 mod refusals;
+mod studying;

@@ -34,7 +34,7 @@ fn two_one_sided_tests_decide_as_published() {
         };
         let allowed = number(&case["epsilon"]);
         let own = Allowances::from([("coverage".to_owned(), allowed)]);
-        let found = set_against(metric("coverage").unwrap(), Ok(exact), Ok(panel), &own)
+        let found = set_against(metric("coverage").unwrap(), Ok(exact), Ok(panel), 0.0, &own)
             .found
             .unwrap();
         near(name, found.low, low, 1e-6);

@@ -11,6 +11,7 @@
     reason = "published counts and sides are small and whole; planes are f32"
 )]
 
+mod anova;
 mod colour;
 mod comparing;
 mod counts;

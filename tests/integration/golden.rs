@@ -1,5 +1,6 @@
-//! Readings are what they were: every folder under `fixtures/` holds a photo, its placement file, the reading expected
-//! of it and a note. Folders named `x-…` hold what must be refused, and the words of the refusal.
+//! Readings are what they were: a fixture is a folder under `fixtures/` that holds an `expected.json`, the reading
+//! expected of the photo beside it; the photo's placement file and a note lie there too. Folders named `x-…` hold what
+//! must be refused, and the words of the refusal.
 //!
 //! `BLESS=1` writes the expectations anew; look at the difference before it is kept. A failing fixture leaves what was
 //! found under `target/golden/`. The photos are painted anew by
@@ -41,7 +42,7 @@ fn fixtures() -> Vec<PathBuf> {
     let mut found: Vec<PathBuf> = fs::read_dir(root())
         .unwrap()
         .map(|entry| entry.unwrap().path())
-        .filter(|path| path.is_dir())
+        .filter(|path| path.join("expected.json").is_file())
         .collect();
     found.sort();
     found
@@ -397,6 +398,11 @@ fn write(folder: &Path, photo: &str, bytes: &[u8], note: &str) {
     fs::create_dir_all(folder).unwrap();
     fs::write(folder.join(photo), bytes).unwrap();
     fs::write(folder.join("note.md"), note).unwrap();
+    // A new one is a fixture from here on, and fails until it is blessed.
+    let expected = folder.join("expected.json");
+    if !expected.exists() {
+        fs::write(expected, "{}\n").unwrap();
+    }
 }
 
 #[test]

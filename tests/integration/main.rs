@@ -2,7 +2,8 @@
 //!
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
 //! not move a reading and what must; `architecture` keeps the layers of the source; `cli` runs the real program on a `bench`;
-//! `golden` holds readings to what they were; `docs` holds the README to what is so.
+//! `golden` holds readings to what they were; `library` holds them to what general libraries make of the same photos; `docs`
+//! holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -15,5 +16,6 @@ mod cli;
 mod docs;
 mod golden;
 mod invariance;
+mod library;
 mod support;
 mod truth;

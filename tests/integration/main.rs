@@ -3,7 +3,8 @@
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
 //! not move a reading and what must; `architecture` keeps the layers of the source; `cli` runs the real program on a `bench`;
 //! `golden` holds readings to what they were; `published` what is computed to figures from standards and papers;
-//! `repeatability` studies an unsteady rig; `docs` holds the README to what is so.
+//! `library` holds readings to what general libraries make of the same photos; `repeatability` studies an unsteady rig;
+//! `docs` holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -16,6 +17,7 @@ mod cli;
 mod docs;
 mod golden;
 mod invariance;
+mod library;
 mod published;
 mod repeatability;
 mod support;

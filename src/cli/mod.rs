@@ -11,6 +11,7 @@ mod match_to;
 mod measure;
 mod place;
 mod rig;
+mod several;
 mod show;
 
 use std::process::ExitCode;

@@ -7,6 +7,7 @@ use std::path::Path;
 use super::args::{PlaceArgs, ReadArgs};
 use super::context::Context;
 use crate::error::{Error, Result};
+use crate::normalize::Rig;
 use crate::pipeline::{self, Reading};
 use crate::placement::Given;
 use crate::report::picture;
@@ -25,19 +26,22 @@ impl From<&PlaceArgs> for Given {
     }
 }
 
+/// The rig that was named.
+pub(super) fn rig(args: &ReadArgs, context: &Context) -> Result<Option<Rig>> {
+    let named = |name: &String| context.archive()?.rig(name);
+    args.rig.as_ref().map(named).transpose()
+}
+
+/// Reads a photo as asked, with the rig that was named.
+pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
+    read_with(photo, args, rig(args, context)?.as_ref())
+}
+
 /// Reads a photo as asked. A picture that cannot be judged by is an error unless the maker goes on anyway, and then
 /// the reading remembers it.
-pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
-    let rig = match &args.rig {
-        None => None,
-        Some(name) => Some(context.archive()?.rig(name)?),
-    };
-    let mut reading = pipeline::read(
-        photo,
-        Given::from(&args.place),
-        rig.as_ref(),
-        &Settings::default(),
-    )?;
+pub(super) fn read_with(photo: &Path, args: &ReadArgs, rig: Option<&Rig>) -> Result<Reading> {
+    let given = Given::from(&args.place);
+    let mut reading = pipeline::read(photo, given, rig, &Settings::default())?;
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
         if !args.anyway {

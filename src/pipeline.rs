@@ -49,11 +49,13 @@ pub fn reading(
     let mut panel = normalize::normalize(&photo, &placement, rig, &settings.normalize)?;
     // From here on no camera exists: its pixels make room.
     let Photo {
+        samples,
         linear,
         capture,
         digest,
         ..
     } = photo;
+    drop(samples);
     if let Some(flag) = flag {
         panel.flags.raise(flag);
     }

@@ -143,15 +143,17 @@ def read(folder):
     own = (rectified(ratio, corners, size, rim_mm) - BARE_RATIO) / (1 - BARE_RATIO)
     angle, coherence = streaks(own)
     silver = np.clip(smooth(own, further(sharpness_mm, blur_mm)), 0, 1)
+    # What lies beside the rim left out stands for it.
+    whole = np.pad(silver, round(rim_mm * PX_PER_MM), mode="symmetric")
     spots = regionprops_table(label(silver < DARK, connectivity=2), properties=["area", "equivalent_diameter_area"])
     variances = {str(mm): float(smooth(silver, further(mm, sharpness_mm)).var()) for mm in SCALES_MM}
     return {
         "sharpness_mm": sharpness_mm,
         "edge_px": edge_px,
-        "coverage": float(silver.mean()),
-        "dark_fraction": float((silver < DARK).mean()),
-        "clear_fraction": float((silver >= CLEAR).mean()),
-        "aggressiveness": float(100 * np.sqrt(((1 - silver) ** 2).mean())),
+        "coverage": float(whole.mean()),
+        "dark_fraction": float((whole < DARK).mean()),
+        "clear_fraction": float((whole >= CLEAR).mean()),
+        "aggressiveness": float(100 * np.sqrt(((1 - whole) ** 2).mean())),
         "dark_areas": int((spots["equivalent_diameter_area"] / PX_PER_MM >= LEAST_DIAMETER_MM).sum()),
         "streak_angle": angle,
         "streak_strength": coherence,

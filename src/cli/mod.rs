@@ -12,6 +12,7 @@ mod measure;
 mod panels;
 mod place;
 mod rig;
+mod several;
 mod show;
 mod study;
 

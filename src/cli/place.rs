@@ -7,6 +7,8 @@ use std::path::Path;
 use super::args::{PlaceArgs, ReadArgs};
 use super::context::Context;
 use crate::error::{Error, Result};
+use crate::fingerprint::Repeatability;
+use crate::normalize::Rig;
 use crate::pipeline::{self, Reading};
 use crate::placement::Given;
 use crate::report::picture;
@@ -25,23 +27,42 @@ impl From<&PlaceArgs> for Given {
     }
 }
 
+/// A rig, and what it repeats where that was studied.
+pub(super) struct KnownRig {
+    rig: Rig,
+    study: Option<Repeatability>,
+}
+
+/// The rig that was named.
+pub(super) fn rig(args: &ReadArgs, context: &Context) -> Result<Option<KnownRig>> {
+    let Some(name) = &args.rig else {
+        return Ok(None);
+    };
+    let archive = context.archive()?;
+    Ok(Some(KnownRig {
+        rig: archive.rig(name)?,
+        study: archive.study(name)?,
+    }))
+}
+
+/// Reads a photo as asked, with the rig that was named.
+pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
+    read_with(photo, args, rig(args, context)?.as_ref())
+}
+
 /// Reads a photo as asked. A picture that cannot be judged by is an error unless the maker goes on anyway, and then
 /// the reading remembers it.
-pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
-    let (rig, study) = match &args.rig {
-        None => (None, None),
-        Some(name) => {
-            let archive = context.archive()?;
-            (Some(archive.rig(name)?), archive.study(name)?)
-        }
-    };
-    let mut reading = pipeline::read(
-        photo,
-        Given::from(&args.place),
-        rig.as_ref(),
-        &Settings::default(),
-    )?;
-    reading.fingerprint.take_on(study);
+pub(super) fn read_with(
+    photo: &Path,
+    args: &ReadArgs,
+    known: Option<&KnownRig>,
+) -> Result<Reading> {
+    let given = Given::from(&args.place);
+    let rig = known.map(|k| &k.rig);
+    let mut reading = pipeline::read(photo, given, rig, &Settings::default())?;
+    reading
+        .fingerprint
+        .take_on(known.and_then(|k| k.study.clone()));
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
         if !args.anyway {

@@ -158,11 +158,14 @@ impl Photo {
     ///
     /// # Panics
     /// When the pixel lies outside the photo.
+    #[inline]
     #[must_use]
     pub fn light(&self, row: usize, col: usize) -> Light {
-        let mut light = [[0.0; 4]];
-        self.light_along(row, col, &mut light);
-        light[0]
+        let mut light = [0.0; 4];
+        self.each(row, col, 1, |[r, g, b], at_top| {
+            light = [r, g, b, f32::from(u8::from(at_top))];
+        });
+        self.in_rec709(light)
     }
 
     /// Linear light of the pixels of row `row` from column `col` on, as many as `out` holds.
@@ -170,29 +173,82 @@ impl Photo {
     /// # Panics
     /// When they reach outside the photo.
     pub fn light_along(&self, row: usize, col: usize, out: &mut [Light]) {
-        let first = 3 * (row * self.width + col);
-        let range = first..first + 3 * out.len();
-        let rgb8 = |p: &[u8]| [p[0], p[1], p[2]].map(usize::from);
-        let rgb16 = |p: &[u16]| [p[0], p[1], p[2]].map(usize::from);
-        let ycc = |p: &[u8]| quarter_codes(p[0], p[1], p[2]);
-        match &self.samples {
-            Samples::Eight(codes) => self.read::<256, _>(&codes[range], 255, out, rgb8),
-            Samples::Sixteen(codes) => self.read::<65_536, _>(&codes[range], 65_535, out, rgb16),
-            Samples::LumaChroma(codes) => {
-                self.read::<1024, _>(&codes[range], TOP_QUARTER, out, ycc);
+        let mut pixels = out.iter_mut();
+        self.each(row, col, pixels.len(), |[r, g, b], at_top| {
+            if let Some(light) = pixels.next() {
+                *light = [r, g, b, f32::from(u8::from(at_top))];
+            }
+        });
+        if self.linear.to_rec709.is_some() {
+            out.iter_mut()
+                .for_each(|light| *light = self.in_rec709(*light));
+        }
+    }
+
+    #[inline]
+    fn in_rec709(&self, light: Light) -> Light {
+        let [r, g, b, at_top] = light;
+        match &self.linear.to_rec709 {
+            None => light,
+            Some(m) => {
+                let [r, g, b] = m.map(|row| row[0] * r + row[1] * g + row[2] * b);
+                [r, g, b, at_top]
             }
         }
     }
 
-    /// Looks the steps of each pixel up in the tables. Their length `N` is a power of two and known, so no look-up needs
-    /// a check.
+    /// The same with the channels weighed and added up. The weights of red, green and blue run evenly along the row:
+    /// `weights` are those of the first pixel and what is added from each to the next.
+    ///
+    /// # Panics
+    /// When the pixels reach outside the photo.
+    pub fn weighed_along(&self, row: usize, col: usize, weights: [[f32; 3]; 2], out: &mut [f32]) {
+        // Weighing what a matrix has made of the channels is weighing the channels otherwise.
+        let [first, step] = match &self.linear.to_rec709 {
+            None => weights,
+            Some(m) => {
+                weights.map(|w| [0, 1, 2].map(|c| w[0] * m[0][c] + w[1] * m[1][c] + w[2] * m[2][c]))
+            }
+        };
+        let mut pixels = out.iter_mut();
+        let mut along = 0.0;
+        self.each(row, col, pixels.len(), |light, _| {
+            let [r, g, b] = [0, 1, 2].map(|c| (first[c] + along * step[c]) * light[c]);
+            if let Some(sum) = pixels.next() {
+                *sum = r + g + b;
+            }
+            along += 1.0;
+        });
+    }
+
+    /// Looks `pixels` pixels up in the tables: their channels' light in the file's own primaries, and whether one is at
+    /// the top of the code range.
     #[inline]
-    fn read<const N: usize, T>(
+    fn each(&self, row: usize, col: usize, pixels: usize, put: impl FnMut([f32; 3], bool)) {
+        let first = 3 * (row * self.width + col);
+        let range = first..first + 3 * pixels;
+        let rgb8 = |p: &[u8; 3]| p.map(usize::from);
+        let rgb16 = |p: &[u16; 3]| p.map(usize::from);
+        let ycc = |p: &[u8; 3]| quarter_codes(p[0], p[1], p[2]);
+        match &self.samples {
+            Samples::Eight(codes) => self.look_up::<256, _>(&codes[range], 255, rgb8, put),
+            Samples::Sixteen(codes) => {
+                self.look_up::<65_536, _>(&codes[range], 65_535, rgb16, put);
+            }
+            Samples::LumaChroma(codes) => {
+                self.look_up::<1024, _>(&codes[range], TOP_QUARTER, ycc, put);
+            }
+        }
+    }
+
+    /// The tables' length `N` is a power of two and known, so no look-up needs a check.
+    #[inline]
+    fn look_up<const N: usize, T>(
         &self,
         codes: &[T],
         top: usize,
-        out: &mut [Light],
-        steps: impl Fn(&[T]) -> [usize; 3],
+        steps: impl Fn(&[T; 3]) -> [usize; 3],
+        mut put: impl FnMut([f32; 3], bool),
     ) {
         // Tables are as long as the code range; a shorter one would read as black.
         let table = |c: usize| {
@@ -201,16 +257,9 @@ impl Photo {
                 .unwrap_or(const { &[0.0; N] })
         };
         let [red, green, blue]: [&[f32; N]; 3] = [table(0), table(1), table(2)];
-        for (light, pixel) in out.iter_mut().zip(codes.chunks_exact(3)) {
+        for pixel in codes.as_chunks::<3>().0 {
             let [r, g, b] = steps(pixel).map(|s| s & (N - 1));
-            let at_top = f32::from(u8::from(r.max(g).max(b) >= top));
-            *light = [red[r], green[g], blue[b], at_top];
-        }
-        if let Some(m) = &self.linear.to_rec709 {
-            for light in out {
-                let [r, g, b, _] = *light;
-                (0..3).for_each(|i| light[i] = m[i][0] * r + m[i][1] * g + m[i][2] * b);
-            }
+            put([red[r], green[g], blue[b]], r.max(g).max(b) >= top);
         }
     }
 }

@@ -72,7 +72,9 @@ impl Windows {
     /// How much wider an interval is for what neighbouring windows have in common: where each is correlated by r with the
     /// next along the rows and along the columns, their sum varies (1 + 2r)² times as much as that of strangers.
     pub(super) fn widening(&self, cells: &Plane) -> f64 {
-        1.0 + 2.0 * self.in_common(cells).clamp(0.0, MOST_IN_COMMON)
+        // Half a standard error is taken for chance.
+        let chance = 0.5 / (2.0 * self.count() as f64).sqrt();
+        1.0 + 2.0 * (self.in_common(cells) - chance).clamp(0.0, MOST_IN_COMMON)
     }
 
     /// Correlation of the silver of neighbouring windows.

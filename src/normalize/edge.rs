@@ -27,6 +27,12 @@ const BIN: f64 = 0.25;
 /// Bins over the distance read.
 const BINS: usize = 64;
 
+/// The edge is looked for so far to both sides of where it was given, pixels.
+const FURTHEST_PLACE: i32 = 5;
+
+/// Widths tried first, pixels.
+const WIDTHS: [f64; 8] = [0.3, 0.45, 0.65, 0.9, 1.3, 1.9, 2.8, 4.0];
+
 /// Smallest step worth fitting, as a share of the brighter side.
 const LEAST_STEP: f64 = 0.4;
 
@@ -107,14 +113,19 @@ fn profile(photo: &Photo, middle: Point, along: Point, inwards: Point) -> Option
 
 /// Width of the Gaussian whose integral fits the step best: coarse to fine over place and width.
 fn fit(profile: &Profile, rise: &Rise) -> Option<f64> {
+    let whole = Whole::of(profile);
+    let fine =
+        |place: f64, width: f64| whole.fit(profile, |bin| rise.at((distance(bin) - place) / width));
     let (mut place, mut width) = (0.0, 1.5);
     let mut step = (1.0, 1.5);
-    let mut best = Fit::of(profile, rise, place, width)?;
-    for place_at in -5..=5 {
-        for width_at in [0.3, 0.45, 0.65, 0.9, 1.3, 1.9, 2.8, 4.0] {
-            let here = Fit::of(profile, rise, f64::from(place_at), width_at)?;
+    let mut best = fine(place, width)?;
+    for place_at in -FURTHEST_PLACE..=FURTHEST_PLACE {
+        // Places lie whole bins apart, so one table of the function serves all of them.
+        let skipped = (f64::from(FURTHEST_PLACE - place_at) / BIN) as usize;
+        for (width_at, table) in WIDTHS.iter().zip(&rise.coarse) {
+            let here = whole.fit(profile, |bin| table[bin + skipped])?;
             if here.left < best.left {
-                (best, place, width) = (here, f64::from(place_at), width_at);
+                (best, place, width) = (here, f64::from(place_at), *width_at);
             }
         }
     }
@@ -125,7 +136,7 @@ fn fit(profile: &Profile, rise: &Rise) -> Option<f64> {
             (0.0, step.1),
             (0.0, 1.0 / step.1),
         ] {
-            let here = Fit::of(profile, rise, place + p, width * w)?;
+            let here = fine(place + p, width * w)?;
             if here.left < best.left {
                 (best, place, width) = (here, place + p, width * w);
             }
@@ -137,6 +148,18 @@ fn fit(profile: &Profile, rise: &Rise) -> Option<f64> {
     (clean && (0.25..6.0).contains(&width)).then_some(width)
 }
 
+/// Distance of a bin's middle from the side, pixels.
+fn distance(bin: usize) -> f64 {
+    (bin as f64 + 0.5) * BIN - REACH
+}
+
+/// Sums over a profile that no fit changes: its pixels, their light, its square.
+struct Whole {
+    n: f64,
+    sy: f64,
+    syy: f64,
+}
+
 /// A step fitted to a profile with place and width given.
 struct Fit {
     outside: f64,
@@ -145,19 +168,26 @@ struct Fit {
     left: f64,
 }
 
-impl Fit {
-    fn of(profile: &Profile, rise: &Rise, place: f64, width: f64) -> Option<Fit> {
-        let (mut n, mut sf, mut sy, mut sff, mut sfy, mut syy) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
-        for (i, (y, weight)) in profile.iter().enumerate() {
-            let distance = (i as f64 + 0.5) * BIN - REACH - place;
-            let f = rise.at(distance / width);
-            n += weight;
+impl Whole {
+    fn of(profile: &Profile) -> Self {
+        let sum = |of: fn(f64, f64) -> f64| profile.iter().map(|(y, weight)| of(*y, *weight)).sum();
+        Whole {
+            n: sum(|_, weight| weight),
+            sy: sum(|y, weight| weight * y),
+            syy: sum(|y, weight| weight * y * y),
+        }
+    }
+
+    /// The step that rises as `rise` says of each bin.
+    fn fit(&self, profile: &Profile, rise: impl Fn(usize) -> f64) -> Option<Fit> {
+        let (mut sf, mut sff, mut sfy) = (0.0, 0.0, 0.0);
+        for (bin, (y, weight)) in profile.iter().enumerate() {
+            let f = rise(bin);
             sf += weight * f;
-            sy += weight * y;
             sff += weight * f * f;
             sfy += weight * f * y;
-            syy += weight * y * y;
         }
+        let Whole { n, sy, syy } = self;
         let (vff, vfy, vyy) = (sff - sf * sf / n, sfy - sf * sy / n, syy - sy * sy / n);
         if vff <= 0.0 || vyy <= 0.0 {
             return None;
@@ -173,7 +203,11 @@ impl Fit {
 }
 
 /// The standard normal distribution function, tabled: it is asked for some hundred thousand times.
-struct Rise(Vec<f64>);
+struct Rise {
+    fine: Vec<f64>,
+    /// For each of [`WIDTHS`], at the distances of bins from an edge at the furthest place on.
+    coarse: Vec<Vec<f64>>,
+}
 
 impl Rise {
     /// Steps a unit; straight lines between them are off by under 1e-5.
@@ -187,12 +221,22 @@ impl Rise {
             let x = i as f64 / Self::FINE - Self::FURTHEST;
             0.5 * (1.0 + statrs::function::erf::erf(x / std::f64::consts::SQRT_2))
         };
-        Rise((0..=steps + 1).map(at).collect())
+        let mut rise = Rise {
+            fine: (0..=steps + 1).map(at).collect(),
+            coarse: Vec::new(),
+        };
+        let bins = BINS + (f64::from(2 * FURTHEST_PLACE) / BIN) as usize;
+        let of_width = |width: &f64| {
+            let at = |bin| rise.at((distance(bin) - f64::from(FURTHEST_PLACE)) / width);
+            (0..bins).map(at).collect()
+        };
+        rise.coarse = WIDTHS.iter().map(of_width).collect();
+        rise
     }
 
     fn at(&self, x: f64) -> f64 {
         let u = (x.clamp(-Self::FURTHEST, Self::FURTHEST) + Self::FURTHEST) * Self::FINE;
         let i = u as usize;
-        self.0[i] + (u - i as f64) * (self.0[i + 1] - self.0[i])
+        self.fine[i] + (u - i as f64) * (self.fine[i + 1] - self.fine[i])
     }
 }

@@ -8,6 +8,7 @@
 )]
 
 pub mod bare;
+mod count;
 mod edge;
 mod full_silver;
 mod grid;
@@ -16,6 +17,7 @@ mod patch;
 mod rectify;
 mod rig;
 
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
@@ -84,7 +86,17 @@ pub fn normalize(
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Panel> {
-    let edge_blur = edge::blur_px(photo, &placement.corners);
+    let read = |p: &Patch| read_patch(photo, p, settings.patch_trim);
+    let (edge_blur, patches) = rayon::join(
+        || edge::blur_px(photo, &placement.corners),
+        || {
+            placement
+                .patches
+                .par_iter()
+                .map(read)
+                .collect::<Vec<PatchReading>>()
+        },
+    );
     let edge_px = edge_blur.unwrap_or(ASSUMED_BLUR_PX);
     let grid = Grid::new(placement, settings.finest_px_per_mm, edge_px)?;
     let blur_mm = grid.blur_mm(edge_px);
@@ -106,8 +118,6 @@ pub fn normalize(
         Flag::PanelSmall,
     );
 
-    let read = |p: &Patch| read_patch(photo, p, settings.patch_trim);
-    let patches: Vec<PatchReading> = placement.patches.iter().map(read).collect();
     flags.raise_if(
         patches.iter().any(|p| p.clipped > settings.most_clipped),
         Flag::PatchClipped,

@@ -1,37 +1,35 @@
 //! The hot path: codes to light, perspective, area weighting and lighting in one pass over the panel's grid, tile by
 //! tile, so that each photo pixel is turned to light about once and stays in the cache while it is used.
+//!
+//! Full silver changes so slowly over the photo that the ratio to it is taken where the light is read, before the
+//! perspective: one number a pixel goes through it instead of three.
+
+use std::ops::Range;
 
 use rayon::prelude::*;
 
+use super::count::{Cells, Counted};
 use super::grid::Grid;
 use super::light::Light;
 use crate::frame::Plane;
 use crate::frame::panel::Tone;
-use crate::frame::photo::{self, Photo};
+use crate::frame::photo::Photo;
 use crate::frame::quad::Point;
 use crate::ops::transfer::LUMINANCE;
-
-/// Nodes along each side of the panel between which the light is read by straight lines. Over 1/32 of a panel even a
-/// steep light bends by less than 1e-4.
-const NODES: usize = 33;
+use crate::ops::wide::{Loop, wide};
 
 /// Side of a tile, photo pixels: its light fits a core's own cache.
 const TILE_PHOTO_PX: f64 = 64.0;
 
+/// Tiles along each side of a photo at least: between their corners the light is read by straight lines, and over 1/32
+/// of a photo even a steep light bends by less than 1e-3.
+const LEAST_TILES: f64 = 32.0;
+
 /// Columns over which the way into the photo is taken for straight. A tilt of 20° bends it by under 0.01 pixel.
 const STRAIGHT: usize = 16;
 
-/// Tone, clipping and what is brighter than silver are taken from every so many rows: enough for shares and means.
-const COUNTED_ROWS: usize = 2;
-
-/// Side of a tone cell, mm.
-const TONE_CELL_MM: f64 = 2.0;
-
-/// Silver at and above this level has a tone.
-const HAS_TONE: f32 = 0.5;
-
-/// Silver level over this is more than full silver, with room for noise.
-const OVER_SILVER: f32 = 1.1;
+/// One pixel in fixed point.
+const FIXED: f32 = 65_536.0;
 
 /// A panel made square-on and evenly lit.
 pub(super) struct Rectified {
@@ -87,341 +85,228 @@ pub(super) fn coarse(photo: &Photo, grid: &Grid, rows: usize, cols: usize) -> Ve
 /// Resamples the panel to its grid: s = (Y/L − b)/(1 − b), with Y/L the luminance of the channels' ratios to full
 /// silver, so that the lamp's colour drops out.
 pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64) -> Rectified {
-    let gains = Gains::new(photo, grid, light);
-    let (rows, cols) = (grid.rows, grid.cols);
-    let cell = ((TONE_CELL_MM * grid.px_per_mm).round() as usize).max(1);
-    let (cell_rows, cell_cols) = (rows.div_ceil(cell), cols.div_ceil(cell));
+    let cells = Cells::over(grid);
     // A tile holds whole tone cells.
-    let tile = ((TILE_PHOTO_PX / grid.footprint) as usize / cell).max(1) * cell;
-    let mut silver = vec![0.0_f32; rows * cols];
-    let mut tone = vec![[0.0_f32; 4]; cell_rows * cell_cols];
-    let bands: Vec<Band> = silver
-        .par_chunks_mut(tile * cols)
-        .zip(tone.par_chunks_mut(tile / cell * cell_cols))
+    let tile_px = (photo.width.min(photo.height) as f64 / LEAST_TILES).min(TILE_PHOTO_PX);
+    let tile = ((tile_px / grid.footprint) as usize / cells.side).max(1) * cells.side;
+    let (bare, scale) = (bare_ratio as f32, (1.0 / (1.0 - bare_ratio)) as f32);
+    let mut silver = Plane::zeros((grid.rows, grid.cols));
+    let mut tone = vec![[0.0; 4]; cells.rows * cells.cols];
+    let counted: Vec<Counted> = silver
+        .as_slice_mut()
+        .unwrap_or(&mut [])
+        .par_chunks_mut(tile * grid.cols)
+        .zip(tone.par_chunks_mut(tile / cells.side * cells.cols))
         .enumerate()
-        .map_init(
-            || Scratch::new(tile),
-            |scratch, (band, (silver, tone))| {
-                let target = Target {
+        .map_init(Vec::new, |under, (band, (silver, tone))| {
+            let (top, rows) = (band * tile, silver.len() / grid.cols);
+            let mut counted = Counted::default();
+            for left in (0..grid.cols).step_by(tile) {
+                let right = (left + tile).min(grid.cols);
+                let window = Window::under(photo, grid, light, [left, top, right, top + rows]);
+                window.read(photo, under);
+                wide(Tile {
+                    window: &window,
+                    ratios: under,
+                    grid,
+                    columns: left..right,
+                    top,
                     silver,
-                    tone,
-                    cell,
-                    cols,
-                    cell_cols,
-                    bare_ratio: bare_ratio as f32,
-                };
-                scratch.band(photo, grid, &gains, band * tile, target)
-            },
-        )
+                });
+                for line in silver.chunks_mut(grid.cols) {
+                    line[left..right]
+                        .iter_mut()
+                        .for_each(|s| *s = (*s - bare) * scale);
+                }
+                let tone = tone.chunks_mut(cells.cols);
+                for (i, (lines, tone)) in
+                    silver.chunks(cells.side * grid.cols).zip(tone).enumerate()
+                {
+                    for first in (left..right).step_by(cells.side) {
+                        let corner = [top + i * cells.side, first];
+                        let tone = &mut tone[first / cells.side];
+                        cells.count(photo, grid, &window, lines, corner, tone, &mut counted);
+                    }
+                }
+            }
+            counted
+        })
         .collect();
-    let sum = |of: fn(&Band) -> f64| bands.iter().map(of).sum::<f64>();
-    let counted = sum(|b| b.pixels);
     Rectified {
-        clipped: sum(|b| b.clipped) / counted,
-        over_silver: sum(|b| b.over_silver) / counted,
-        silver: plane(silver, rows, cols),
-        tone: tone_of(&tone, cell, (cell_rows, cell_cols), bare_ratio),
+        clipped: Counted::share(&counted, |c| c.clipped),
+        over_silver: Counted::share(&counted, |c| c.over_silver),
+        tone: cells.tone(&tone, bare_ratio),
+        silver,
     }
 }
 
-/// Luminance weight over full silver's light, per channel, at the nodes.
-struct Gains {
-    nodes: Vec<[f32; 3]>,
-}
-
-impl Gains {
-    fn new(photo: &Photo, grid: &Grid, light: &Light) -> Self {
-        let node = |i: usize, side: usize| i as f64 / (NODES - 1) as f64 * side as f64;
-        let nodes = (0..NODES * NODES)
-            .map(|i| {
-                let [x, y] = grid
-                    .to_photo
-                    .apply([node(i % NODES, grid.cols), node(i / NODES, grid.rows)]);
-                let full = light.at([x / photo.width as f64, y / photo.height as f64]);
-                [0, 1, 2].map(|c| (LUMINANCE[c] / full[c].max(1e-6)) as f32)
-            })
-            .collect();
-        Gains { nodes }
-    }
-
-    /// The gains along grid row `row`, one for every `cell` columns: over so few even a steep light changes by less than
-    /// a thousandth, and as much above the cell's middle as below it.
-    fn fill_row(&self, grid: &Grid, row: usize, cell: usize, out: &mut [[f32; 3]]) {
-        let split = |at: f32, side: usize| {
-            let u = at / side as f32 * (NODES - 1) as f32;
-            let first = (u as usize).min(NODES - 2);
-            (first, u - first as f32)
-        };
-        let mix = |a: [f32; 3], b: [f32; 3], t: f32| [0, 1, 2].map(|c| a[c] + t * (b[c] - a[c]));
-        let (above, t) = split(row as f32 + 0.5, grid.rows);
-        let node = |i: usize| {
-            mix(
-                self.nodes[above * NODES + i],
-                self.nodes[(above + 1) * NODES + i],
-                t,
-            )
-        };
-        for (i, gain) in out.iter_mut().enumerate() {
-            let middle = ((i as f32 + 0.5) * cell as f32).min(grid.cols as f32);
-            let (left, t) = split(middle, grid.cols);
-            *gain = mix(node(left), node(left + 1), t);
-        }
-    }
-}
-
-/// Sums over one band of rows, a tone cell high.
-#[derive(Default, Clone, Copy)]
-struct Band {
-    clipped: f64,
-    over_silver: f64,
-    pixels: f64,
-}
-
-/// Where a band of rows is written to.
-struct Target<'a> {
+/// A tile to be resampled: what lies under it, the columns of the grid it takes, and the rows of the grid from `top` on.
+struct Tile<'a> {
+    window: &'a Window,
+    ratios: &'a [f32],
+    grid: &'a Grid,
+    columns: Range<usize>,
+    top: usize,
     silver: &'a mut [f32],
-    tone: &'a mut [[f32; 4]],
-    cell: usize,
-    cols: usize,
-    cell_cols: usize,
-    bare_ratio: f32,
 }
 
-impl Target<'_> {
-    /// Writes the light of a row's pixels from column `left` on, given with the gain of each tone cell.
-    fn put(
-        &mut self,
-        row: usize,
-        left: usize,
-        light: &[photo::Light],
-        gains: &[[f32; 3]],
-        sums: &mut Band,
-    ) {
-        let (bare, scale) = (self.bare_ratio, 1.0 / (1.0 - self.bare_ratio));
-        let first = row * self.cols + left;
-        let silver = &mut self.silver[first..first + light.len()];
-        // Tiles begin where tone cells do.
-        let first = row / self.cell * self.cell_cols + left / self.cell;
-        let cells = silver
-            .chunks_mut(self.cell)
-            .zip(light.chunks(self.cell))
-            .zip(gains)
-            .zip(&mut self.tone[first..]);
-        for (((silver, light), gain), tone) in cells {
-            for (value, light) in silver.iter_mut().zip(light) {
-                let ratio = light[0] * gain[0] + light[1] * gain[1] + light[2] * gain[2];
-                *value = (ratio - bare) * scale;
-            }
-            if row.is_multiple_of(COUNTED_ROWS) {
-                count(silver, light, *gain, tone, sums);
+impl Loop for Tile<'_> {
+    type Output = ();
+
+    /// Each of its pixels becomes the mean of its samples.
+    #[inline(always)]
+    fn run(self) {
+        let n = self.grid.samples;
+        let share = 1.0 / (n * n) as f32;
+        let place = |first: usize, sample: usize| first as f64 + (sample as f64 + 0.5) / n as f64;
+        for (row, line) in (self.top..).zip(self.silver.chunks_mut(self.grid.cols)) {
+            let line = &mut line[self.columns.clone()];
+            line.fill(0.0);
+            for sample in 0..n * n {
+                let start = [
+                    place(self.columns.start, sample % n),
+                    place(row, sample / n),
+                ];
+                self.window
+                    .add_row(self.ratios, self.grid, start, share, line);
             }
         }
     }
 }
 
-/// Adds a few pixels to their tone cell and to the band's sums.
-fn count(
-    silver: &[f32],
-    light: &[photo::Light],
-    gain: [f32; 3],
-    tone: &mut [f32; 4],
-    sums: &mut Band,
-) {
-    for (s, light) in silver.iter().zip(light) {
-        let weight = f32::from(u8::from(*s >= HAS_TONE));
-        (0..3).for_each(|c| tone[c] += weight * light[c] * gain[c]);
-        tone[3] += weight;
-        sums.clipped += f64::from(light[3]);
-        sums.over_silver += f64::from(u8::from(*s > OVER_SILVER));
-    }
-    sums.pixels += silver.len() as f64;
-}
-
-/// A worker's own memory: the photo's light under one tile, the light along a row of it, the gains of the band.
-struct Scratch {
-    tile: usize,
-    under: Vec<photo::Light>,
-    along: Vec<photo::Light>,
-    gains: Vec<[f32; 3]>,
-}
-
-impl Scratch {
-    fn new(tile: usize) -> Self {
-        Scratch {
-            tile,
-            under: Vec::new(),
-            along: vec![[0.0; 4]; tile],
-            gains: Vec::new(),
-        }
-    }
-
-    /// Resamples the band of rows that starts at grid row `top`.
-    fn band(
-        &mut self,
-        photo: &Photo,
-        grid: &Grid,
-        gains: &Gains,
-        top: usize,
-        mut target: Target<'_>,
-    ) -> Band {
-        let (cols, rows) = (target.cols, target.silver.len() / target.cols);
-        let mut sums = Band::default();
-        let (cell, cell_cols) = (target.cell, target.cell_cols);
-        self.gains.resize(rows * cell_cols, [0.0; 3]);
-        for (i, line) in self.gains.chunks_mut(cell_cols).enumerate() {
-            gains.fill_row(grid, top + i, cell, line);
-        }
-        for left in (0..cols).step_by(self.tile) {
-            let right = (left + self.tile).min(cols);
-            let window = Window::under(photo, grid, [left, top, right, top + rows]);
-            window.read(photo, &mut self.under);
-            let along = &mut self.along[..right - left];
-            for i in 0..rows {
-                window.row(&self.under, grid, top + i, left, along);
-                target.put(
-                    i,
-                    left,
-                    along,
-                    &self.gains[i * cell_cols + left / cell..(i + 1) * cell_cols],
-                    &mut sums,
-                );
-            }
-        }
-        sums
-    }
-}
-
-/// The upright rectangle of photo pixels under a tile, with the neighbours that reading between pixels needs.
-struct Window {
-    first_col: usize,
-    first_row: usize,
+/// The upright rectangle of photo pixels under a tile, with the neighbours that reading between pixels needs. It may
+/// reach over the edge of the photo, which goes on there as its last pixels.
+pub(super) struct Window {
+    first_col: i32,
+    first_row: i32,
     width: usize,
     height: usize,
+    /// Luminance weight over full silver's light, per channel, at its corners: above left and right, below left and right.
+    gains: [[f32; 3]; 4],
 }
 
 impl Window {
     /// Under the grid's pixels from (left, top) up to (right, bottom).
-    fn under(photo: &Photo, grid: &Grid, [left, top, right, bottom]: [usize; 4]) -> Self {
+    fn under(
+        photo: &Photo,
+        grid: &Grid,
+        light: &Light,
+        [left, top, right, bottom]: [usize; 4],
+    ) -> Self {
         // A projective map carries a rectangle to the quad of its corners.
         let corners = [[left, top], [right, top], [right, bottom], [left, bottom]]
             .map(|[x, y]| grid.to_photo.apply([x as f64, y as f64]));
-        let span = |axis: usize, side: usize| {
+        let span = |axis: usize| {
             let low = corners.iter().map(|c| c[axis]).fold(f64::MAX, f64::min);
             let high = corners.iter().map(|c| c[axis]).fold(f64::MIN, f64::max);
-            let first = ((low - 1.5).max(0.0) as usize).min(side - 2);
-            let end = ((high + 1.5).max(0.0).ceil() as usize).clamp(first + 2, side);
-            (first, end - first)
+            let first = (low - 1.5).floor();
+            (first as i32, ((high + 1.5).ceil() - first) as usize)
         };
-        let ((first_col, width), (first_row, height)) =
-            (span(0, photo.width), span(1, photo.height));
+        let ((first_col, width), (first_row, height)) = (span(0), span(1));
+        let gains = [[0, 0], [1, 0], [0, 1], [1, 1]].map(|[right, down]| {
+            let x = f64::from(first_col) + (right * (width - 1)) as f64 + 0.5;
+            let y = f64::from(first_row) + (down * (height - 1)) as f64 + 0.5;
+            let full = light.at([x / photo.width as f64, y / photo.height as f64]);
+            [0, 1, 2].map(|c| (LUMINANCE[c] / full[c].max(1e-6)) as f32)
+        });
         Window {
             first_col,
             first_row,
             width,
             height,
+            gains,
         }
     }
 
-    /// Reads the light of its pixels.
-    fn read(&self, photo: &Photo, light: &mut Vec<photo::Light>) {
-        light.resize(self.width * self.height, [0.0; 4]);
-        for (i, line) in light.chunks_exact_mut(self.width).enumerate() {
-            photo.light_along(self.first_row + i, self.first_col, line);
+    /// The gains in its first and last column, a share `down` of the way from its first row to its last.
+    fn gains_across(&self, down: f32) -> [[f32; 3]; 2] {
+        [0, 1].map(|side| between(self.gains[side], self.gains[side + 2], down))
+    }
+
+    /// The gains about a place in the photo.
+    pub(super) fn gains_at(&self, [x, y]: Point) -> [f32; 3] {
+        let share = |at: f64, first: i32, side: usize| {
+            (at - 0.5 - f64::from(first)) as f32 / (side - 1) as f32
+        };
+        let [left, right] = self.gains_across(share(y, self.first_row, self.height));
+        between(left, right, share(x, self.first_col, self.width))
+    }
+
+    /// Reads its pixels as luminance of the ratios to full silver.
+    fn read(&self, photo: &Photo, ratios: &mut Vec<f32>) {
+        ratios.resize(self.width * self.height, 0.0);
+        // From which of its columns up to which it lies on the photo, and where there.
+        let off = |edge: i64, least: usize| {
+            usize::try_from(edge - i64::from(self.first_col))
+                .unwrap_or(0)
+                .clamp(least, self.width)
+        };
+        let begin = off(0, 0).min(self.width - 1);
+        let end = off(photo.width as i64, begin + 1);
+        let clamped = |at: i64, end: usize| usize::try_from(at).unwrap_or(0).min(end);
+        let col = clamped(
+            i64::from(self.first_col) + begin as i64,
+            photo.width + begin - end,
+        );
+        for (i, line) in ratios.chunks_exact_mut(self.width).enumerate() {
+            let [left, right] = self.gains_across(i as f32 / (self.height - 1) as f32);
+            let step = [0, 1, 2].map(|c| (right[c] - left[c]) / (self.width - 1) as f32);
+            let row = clamped(i64::from(self.first_row) + i as i64, photo.height - 1);
+            photo.weighed_along(row, col, [left, step], &mut line[begin..end]);
+            let (first, last) = (line[begin], line[end - 1]);
+            line[..begin].fill(first);
+            line[end..].fill(last);
         }
     }
 
-    /// Light of the grid pixels of row `row` from column `left` on: each the mean of its samples.
-    fn row(
-        &self,
-        light: &[photo::Light],
-        grid: &Grid,
-        row: usize,
-        left: usize,
-        out: &mut [photo::Light],
-    ) {
-        let n = grid.samples;
-        let share = 1.0 / (n * n) as f32;
-        out.fill([0.0; 4]);
-        for i in 0..n {
-            let y = row as f64 + (i as f64 + 0.5) / n as f64;
-            for j in 0..n {
-                let x = left as f64 + (j as f64 + 0.5) / n as f64;
-                self.add_row(light, grid, [x, y], share, out);
-            }
-        }
-    }
-
-    /// Adds `share` of the light at grid position `start`, one column further, and so on. Over a few columns the way
-    /// into the photo is straight to a hundredth of a pixel, so it is worked out at their ends only.
-    fn add_row(
-        &self,
-        light: &[photo::Light],
-        grid: &Grid,
-        start: Point,
-        share: f32,
-        out: &mut [photo::Light],
-    ) {
-        let (last_col, last_row) = ((self.width - 2) as f32, (self.height - 2) as f32);
+    /// Adds `share` of the ratio at grid position `start`, one column further, and so on. Over a few columns the way
+    /// into the photo is straight to a hundredth of a pixel, so it is worked out at their ends only; between them in
+    /// fixed point, so that many columns are done at once.
+    #[inline(always)]
+    fn add_row(&self, ratios: &[f32], grid: &Grid, start: Point, share: f32, out: &mut [f32]) {
         let local = |columns: usize| {
             let [x, y] = grid.to_photo.apply([start[0] + columns as f64, start[1]]);
             [
-                (x - 0.5 - self.first_col as f64) as f32,
-                (y - 0.5 - self.first_row as f64) as f32,
+                (x - 0.5 - f64::from(self.first_col)) as f32,
+                (y - 0.5 - f64::from(self.first_row)) as f32,
             ]
         };
+        let width = self.width as i32;
+        let last = ratios.len() - self.width - 2;
         let mut from = local(0);
         for (k, few) in out.chunks_mut(STRAIGHT).enumerate() {
             let to = local(k * STRAIGHT + few.len());
-            let step = [0, 1].map(|a| (to[a] - from[a]) / few.len() as f32);
-            for (i, sum) in few.iter_mut().enumerate() {
-                let x = (from[0] + i as f32 * step[0]).clamp(0.0, last_col + 1.0);
-                let y = (from[1] + i as f32 * step[1]).clamp(0.0, last_row + 1.0);
-                let (col, row) = (x.min(last_col) as u32, y.min(last_row) as u32);
-                let (u, v) = (x - col as f32, y - row as f32);
-                let upper = row as usize * self.width + col as usize;
-                let lower = upper + self.width;
-                let (a, b) = (&light[upper..upper + 2], &light[lower..lower + 2]);
-                for (c, value) in sum.iter_mut().enumerate() {
-                    let top = a[0][c] + u * (a[1][c] - a[0][c]);
-                    let bottom = b[0][c] + u * (b[1][c] - b[0][c]);
-                    *value += share * (top + v * (bottom - top));
-                }
-            }
+            let begin = from.map(|at| (at * FIXED) as i32);
+            let step = [0, 1].map(|a| ((to[a] - from[a]) * (FIXED / few.len() as f32)) as i32);
             from = to;
+            let mut pixel = [0; STRAIGHT];
+            let mut part = [[0.0; STRAIGHT]; 2];
+            for i in 0..STRAIGHT {
+                let [x, y] = [0, 1].map(|a| begin[a].wrapping_add(i as i32 * step[a]));
+                pixel[i] = (y >> 16) * width + (x >> 16);
+                part[0][i] = (x & 0xFFFF) as f32 / FIXED;
+                part[1][i] = (y & 0xFFFF) as f32 / FIXED;
+            }
+            let mut about = [[0.0; STRAIGHT]; 4];
+            for i in 0..STRAIGHT {
+                let upper = (pixel[i] as usize).min(last);
+                let lower = upper + self.width;
+                let (above, below) = (&ratios[upper..upper + 2], &ratios[lower..lower + 2]);
+                about[0][i] = above[0];
+                about[1][i] = above[1];
+                about[2][i] = below[0];
+                about[3][i] = below[1];
+            }
+            for (i, sum) in few.iter_mut().enumerate() {
+                let above = about[0][i] + part[0][i] * (about[1][i] - about[0][i]);
+                let below = about[2][i] + part[0][i] * (about[3][i] - about[2][i]);
+                *sum += share * (above + part[1][i] * (below - above));
+            }
         }
     }
 }
 
-fn plane(values: Vec<f32>, rows: usize, cols: usize) -> Plane {
-    Plane::from_shape_vec((rows, cols), values).unwrap_or_else(|_| Plane::zeros((rows, cols)))
-}
-
-/// Sums of weighted ratios → mean ratios to full silver, the glass's own reflection taken off as it is from s.
-fn tone_of(
-    sums: &[[f32; 4]],
-    cell_px: usize,
-    (rows, cols): (usize, usize),
-    bare_ratio: f64,
-) -> Tone {
-    let bare = bare_ratio as f32;
-    let mean = |c: usize| {
-        let weight = LUMINANCE[c] as f32;
-        let of = |s: &[f32; 4]| {
-            if s[3] > 0.0 {
-                (s[c] / s[3] / weight - bare) / (1.0 - bare)
-            } else {
-                0.0
-            }
-        };
-        plane(sums.iter().map(of).collect(), rows, cols)
-    };
-    Tone {
-        cell_px,
-        planes: [mean(0), mean(1), mean(2)],
-        weight: plane(
-            sums.iter().map(|s| s[3] * COUNTED_ROWS as f32).collect(),
-            rows,
-            cols,
-        ),
-    }
+/// A share `t` of the way from `a` to `b`.
+fn between(a: [f32; 3], b: [f32; 3], t: f32) -> [f32; 3] {
+    [0, 1, 2].map(|c| a[c] + t * (b[c] - a[c]))
 }

@@ -11,3 +11,4 @@ pub mod reduce;
 pub mod resize;
 pub mod smooth;
 pub mod transfer;
+pub mod wide;

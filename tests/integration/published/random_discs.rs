@@ -11,6 +11,7 @@ use paneprint::units::{Estimate, SizeMm};
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, Poisson};
 use rand_pcg::Pcg64;
+use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use super::{Table, near};
 
@@ -62,14 +63,18 @@ fn panel(discs_a_mm2: f64, side_mm: f64, seed: u64) -> Panel {
     }
 }
 
-/// Coverage of so many panels.
-fn coverages(discs_a_mm2: f64, side_mm: f64, panels: u64) -> Vec<Estimate> {
+/// Coverage of so many panels, and the standard error that its interval comes from: as many of them to either side as
+/// Student's t asks for with the windows there are, less one for each kind.
+fn coverages(discs_a_mm2: f64, side_mm: f64, panels: u64) -> Vec<(Estimate, f64)> {
     let read = |seed| {
         let panel = panel(discs_a_mm2, side_mm, seed);
-        measure(&panel, &Settings::default())
-            .numbers
-            .coverage
-            .unwrap()
+        let numbers = measure(&panel, &Settings::default()).numbers;
+        let (rows, cols) = numbers.windows;
+        let kinds = if rows.min(cols) > 3 { 4 } else { 1 };
+        let student = StudentsT::new(0.0, 1.0, (rows * cols - kinds) as f64).unwrap();
+        let coverage = numbers.coverage.unwrap();
+        let half = (coverage.high - coverage.low) / 2.0;
+        (coverage, half / student.inverse_cdf(0.975))
     };
     (0..panels).map(read).collect()
 }
@@ -87,8 +92,8 @@ fn random_discs_cover_what_the_model_says() {
         let discs_a_mm2 = density * radius * radius;
         let panels = 24;
         let read = coverages(discs_a_mm2, 40.0, panels);
-        let found = mean(read.iter().map(|c| c.value));
-        let spread = mean(read.iter().map(|c| (c.value - found).powi(2))).sqrt();
+        let found = mean(read.iter().map(|(c, _)| c.value));
+        let spread = mean(read.iter().map(|(c, _)| (c.value - found).powi(2))).sqrt();
         // Four standard errors of the mean of the panels.
         near(
             covered,
@@ -100,7 +105,7 @@ fn random_discs_cover_what_the_model_says() {
 }
 
 /// The same chapter: the variance of the share covered is the mean of C(h) − p² over the window. An interval of coverage
-/// must be 1.96 such errors to either side.
+/// must come from that error.
 #[test]
 fn intervals_of_coverage_are_as_wide_as_the_true_error() {
     for row in Table::load("boolean_coverage_se.csv").rows() {
@@ -111,14 +116,14 @@ fn intervals_of_coverage_are_as_wide_as_the_true_error() {
         // As many square millimetres of every model.
         let panels = (400_000.0 / (side_mm * side_mm)).clamp(8.0, 100.0) as u64;
         let read = coverages(density * radius * radius, side_mm, panels);
-        let found = mean(read.iter().map(|c| c.value));
+        let found = mean(read.iter().map(|(c, _)| c.value));
         near(
             side_mm,
             1.0 - found,
             covered,
             4.0 * error / (panels as f64).sqrt(),
         );
-        let halves = mean(read.iter().map(|c| (c.high - c.low) / 2.0)) / 1.96;
-        near(side_mm, halves / error, 1.0, 0.1);
+        let read_error = mean(read.iter().map(|(_, error)| *error));
+        near(side_mm, read_error / error, 1.0, 0.1);
     }
 }

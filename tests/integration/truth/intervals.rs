@@ -91,7 +91,7 @@ fn tally(metric: &Metric, panels: &[Measurements], long_run: f64) -> Option<Tall
         / (n - 1.0);
     // A measure that hardly any panel has, or on which they do not differ, has nothing to hold.
     let ideal_width = 2.0 * 1.96 * variance.sqrt();
-    (found.len() >= panels.len() / 2 && ideal_width > 0.1 * 10_f64.powi(-(metric.decimals as i32)))
+    (found.len() >= panels.len() / 2 && ideal_width > 0.1 * 10_f64.powf(-(metric.decimals as f64)))
         .then(|| Tally {
             held: found.iter().filter(held).count(),
             of: found.len(),

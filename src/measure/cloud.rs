@@ -7,6 +7,7 @@
 //! Near places are compared cell by cell, further ones in cells twice as wide, and twice again: the products are of
 //! deviations from one mean, so all of them are shares of the same variance.
 
+use ndarray::Zip;
 use rayon::prelude::*;
 
 use super::quiet::Quiet;
@@ -26,7 +27,7 @@ const FURTHEST_CELLS: usize = 12;
 const FURTHEST_SHARE: f64 = 0.5;
 
 /// Rows that are compared with those below them, about: a large panel has more than it needs.
-const ROWS: usize = 200;
+const ROWS: usize = 120;
 
 /// Silver that varies less than this (standard deviation) is even: half of the one per cent that the eye sees between
 /// neighbours (from memory, no source).
@@ -37,7 +38,7 @@ const EVEN: f64 = 0.005;
 const EVEN_CELLS: usize = 2;
 
 /// Distances kept for the intervals, as multiples of the scale.
-const KEPT: f64 = 2.0;
+const KEPT: f64 = 1.7;
 
 /// The quiet silver in cells of several widths, and how far it stays alike.
 pub(super) struct Cloud {
@@ -102,8 +103,13 @@ struct Level {
 fn levels(quiet: &Quiet) -> Vec<Level> {
     let known = quiet.free.clone();
     let mean = dot_planes(&quiet.silver, &known) / known.sum().max(1.0);
+    let mut apart = Plane::zeros(known.dim());
+    Zip::from(&mut apart)
+        .and(&quiet.silver)
+        .and(&known)
+        .par_for_each(|apart, silver, known| *apart = (silver - mean) * known);
     let mut levels = vec![Level {
-        apart: (&quiet.silver - mean) * &known,
+        apart,
         known,
         cell_mm: quiet.cell_mm,
     }];
@@ -175,22 +181,41 @@ impl Ring {
     fn of(level: &Level, lag: usize, windows: &Windows) -> Self {
         let (rows, cols) = level.apart.dim();
         let windows = windows.over_cells(rows, cols);
-        let none = || vec![0.0; windows.count()];
-        let mut ring = Ring {
+        let directions = if lag == 0 { 1 } else { DIRECTIONS };
+        let ways: Vec<Ring> = (0..directions)
+            .into_par_iter()
+            .map(|turn| {
+                let angle = std::f64::consts::PI * f64::from(turn) / f64::from(directions);
+                let down = (lag as f64 * angle.sin()).round() as usize;
+                let across = (lag as f64 * angle.cos()).round() as isize;
+                let mut way = Ring::none(windows.count());
+                way.distance_mm =
+                    (down as f64).hypot(across as f64) * level.cell_mm / f64::from(directions);
+                way.add(level, down, across, &windows);
+                way
+            })
+            .collect();
+        let all = Ring::none(windows.count());
+        ways.into_iter().fold(all, Ring::plus)
+    }
+
+    fn none(windows: usize) -> Self {
+        let none = || vec![0.0; windows];
+        Ring {
             distance_mm: 0.0,
             sums: none(),
             products: none(),
             pairs: none(),
-        };
-        for turn in 0..if lag == 0 { 1 } else { DIRECTIONS } {
-            let angle = std::f64::consts::PI * f64::from(turn) / f64::from(DIRECTIONS);
-            let down = (lag as f64 * angle.sin()).round() as usize;
-            let across = (lag as f64 * angle.cos()).round() as isize;
-            ring.distance_mm +=
-                (down as f64).hypot(across as f64) * level.cell_mm / f64::from(DIRECTIONS);
-            ring.add(level, down, across, &windows);
         }
-        ring
+    }
+
+    fn plus(mut self, other: Ring) -> Self {
+        let add = |to: &mut [f64], more: &[f64]| to.iter_mut().zip(more).for_each(|(a, b)| *a += b);
+        self.distance_mm += other.distance_mm;
+        add(&mut self.sums, &other.sums);
+        add(&mut self.products, &other.products);
+        add(&mut self.pairs, &other.pairs);
+        self
     }
 
     /// Adds the pairs of cells so many rows and columns apart.

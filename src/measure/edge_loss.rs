@@ -18,7 +18,7 @@ const WIDEST_MM: f64 = 15.0;
 const SHARE: f64 = 0.1;
 
 /// Side of a cell, mm.
-const CELL_MM: f64 = 0.5;
+const CELL_MM: f64 = 1.0;
 
 /// Steps of the profile, mm.
 pub const PROFILE_STEP_MM: f64 = 2.0;
@@ -74,7 +74,7 @@ impl Edges {
         }
     }
 
-    /// The silver in cells of half a millimetre.
+    /// The silver in cells of a millimetre.
     pub(super) fn cells(&self) -> &Plane {
         &self.cells
     }
@@ -86,12 +86,14 @@ impl Edges {
         // Share of a cell that lies in the middle.
         let share = |mm: &f64| ((mm - band_mm) / self.cell_mm + 0.5).clamp(0.0, 1.0);
         let inside_across: Vec<f64> = self.from_edge_across.iter().map(share).collect();
+        let place = |c: usize| windows.at(0.0, (c as f64 + 0.5) * self.cell_px);
+        let column: Vec<usize> = (0..self.cells.ncols()).map(place).collect();
         let mut sums = [0; 4].map(|_| vec![0.0; windows.count()]);
         for (r, row) in self.cells.rows().into_iter().enumerate() {
             let inside_down = share(&self.from_edge_down[r]);
             let at = windows.at((r as f64 + 0.5) * self.cell_px, 0.0);
             for (c, s) in row.iter().enumerate() {
-                let window = at + windows.at(0.0, (c as f64 + 0.5) * self.cell_px);
+                let window = at + column[c];
                 let area = self.heights[r] * self.widths[c];
                 let inside = area * inside_down * inside_across[c];
                 let s = f64::from(*s);

@@ -12,6 +12,7 @@ use rayon::prelude::*;
 use super::windows::Windows;
 use super::{Settings, WindowValues};
 use crate::frame::Plane;
+use crate::ops::wide::{Loop, wide};
 use crate::stats::bootstrap::Resamples;
 use crate::units::{Measure, Unmeasured};
 
@@ -63,7 +64,15 @@ impl Loss {
             .into_par_iter()
             .map(|rows| {
                 cols.iter()
-                    .map(|cols| window(silver, rim_px, rows.clone(), cols.clone(), settings))
+                    .map(|cols| {
+                        wide(Summing {
+                            silver,
+                            rim_px,
+                            rows: rows.clone(),
+                            cols: cols.clone(),
+                            settings,
+                        })
+                    })
                     .collect()
             })
             .collect();
@@ -171,62 +180,80 @@ const LANES: usize = 8;
 /// The histogram is taken from every so many rows: it is a picture of a million pixels all the same.
 const HISTOGRAM_STRIDE: usize = 4;
 
-/// Sums a window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
-fn window(
-    silver: &Plane,
+/// The sums of one window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
+struct Summing<'a> {
+    silver: &'a Plane,
     rim_px: usize,
     rows: Range<usize>,
     cols: Range<usize>,
-    settings: &Settings,
-) -> Window {
-    let mut window = Window {
-        sums: Sums::default(),
-        with_rim: Sums::default(),
-        histogram: [0; BINS],
-    };
-    let (height, width) = silver.dim();
-    let sides = [0..rim_px, width.saturating_sub(rim_px)..width]
-        .map(|side| side.start.max(cols.start)..side.end.min(cols.end));
-    for r in rows {
-        let Some(row) = silver.row(r).to_slice() else {
-            continue;
-        };
-        let here = sums(&row[cols.clone()], settings);
-        let twice = f64::from(u8::from(r < rim_px)) + f64::from(u8::from(r + rim_px >= height));
-        window.sums.add(&here, 1.0);
-        window.with_rim.add(&here, 1.0 + twice);
-        for side in sides.iter().filter(|side| !side.is_empty()) {
-            window
-                .with_rim
-                .add(&sums(&row[side.clone()], settings), 1.0 + twice);
-        }
-        if r % HISTOGRAM_STRIDE == 0 {
-            for &s in &row[cols.clone()] {
-                window.histogram[((s * BINS as f32) as usize).min(BINS - 1)] += 1;
-            }
-        }
-    }
-    window
+    settings: &'a Settings,
 }
 
-fn sums(row: &[f32], settings: &Settings) -> Sums {
-    let (clear_from, dark_below) = (settings.clear_from as f32, settings.dark_below as f32);
-    let (mut total, mut squared) = ([0.0_f32; LANES], [0.0_f32; LANES]);
-    let (mut clear, mut dark) = ([0.0_f32; LANES], [0.0_f32; LANES]);
-    for few in row.chunks(LANES) {
-        for (i, &s) in few.iter().enumerate() {
-            total[i] += s;
-            squared[i] += (1.0 - s) * (1.0 - s);
-            clear[i] += if s >= clear_from { 1.0 } else { 0.0 };
-            dark[i] += if s < dark_below { 1.0 } else { 0.0 };
+impl Loop for Summing<'_> {
+    type Output = Window;
+
+    #[inline(always)]
+    fn run(self) -> Window {
+        let mut window = Window {
+            sums: Sums::default(),
+            with_rim: Sums::default(),
+            histogram: [0; BINS],
+        };
+        let (height, width) = self.silver.dim();
+        let sides = [0..self.rim_px, width.saturating_sub(self.rim_px)..width]
+            .map(|side| side.start.max(self.cols.start)..side.end.min(self.cols.end));
+        for r in self.rows {
+            let Some(row) = self.silver.row(r).to_slice() else {
+                continue;
+            };
+            let here = sums(&row[self.cols.clone()], self.settings);
+            let in_rim = [r < self.rim_px, r + self.rim_px >= height];
+            let times = in_rim
+                .iter()
+                .fold(1.0, |n, is| n + f64::from(u8::from(*is)));
+            window.sums.add(&here, 1.0);
+            window.with_rim.add(&here, times);
+            for side in sides.iter().filter(|side| !side.is_empty()) {
+                let beside = sums(&row[side.clone()], self.settings);
+                window.with_rim.add(&beside, times);
+            }
+            if r % HISTOGRAM_STRIDE == 0 {
+                for &s in &row[self.cols.clone()] {
+                    window.histogram[((s * BINS as f32) as usize).min(BINS - 1)] += 1;
+                }
+            }
         }
+        window
     }
-    let add = |lanes: [f32; LANES]| lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
+}
+
+#[inline(always)]
+fn sums(row: &[f32], settings: &Settings) -> Sums {
+    let limits = (settings.clear_from as f32, settings.dark_below as f32);
+    let mut lanes = [[0.0; LANES]; 4];
+    let (whole, rest) = row.as_chunks::<LANES>();
+    for few in whole {
+        add_few(&mut lanes, few, limits);
+    }
+    add_few(&mut lanes, rest, limits);
+    let [silver, squared_loss, clear, dark] =
+        lanes.map(|lanes| lanes.iter().map(|v| f64::from(*v)).sum());
     Sums {
         pixels: row.len() as f64,
-        silver: add(total),
-        squared_loss: add(squared),
-        clear: add(clear),
-        dark: add(dark),
+        silver,
+        squared_loss,
+        clear,
+        dark,
+    }
+}
+
+/// Adds a few pixels, each to a lane of its own: silver, squared loss, clear and dark.
+#[inline(always)]
+fn add_few(lanes: &mut [[f32; LANES]; 4], few: &[f32], (clear_from, dark_below): (f32, f32)) {
+    for (i, &s) in few.iter().enumerate() {
+        lanes[0][i] += s;
+        lanes[1][i] += (1.0 - s) * (1.0 - s);
+        lanes[2][i] += if s >= clear_from { 1.0 } else { 0.0 };
+        lanes[3][i] += if s < dark_below { 1.0 } else { 0.0 };
     }
 }

@@ -174,27 +174,64 @@ pub struct Measured {
 /// Measures a panel.
 #[must_use]
 pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
-    let silver = sharpness::standard(panel, settings);
-    let envelope = Surroundings::envelope(panel);
-    let quiet = Quiet::of(panel, &envelope, settings);
     let floor_mm = speckle::floor_mm(panel, settings);
-    let found = speckle::find(panel, &quiet, floor_mm, settings);
-    let cloud = cloud::Cloud::of(&quiet);
-    let edges = edge_loss::Edges::of(&silver, panel);
+    // What leans on nothing else goes side by side: little of it keeps both cores busy by itself.
+    let ((silver, edges), (quiet, found, cloud, slopes)) = rayon::join(
+        || {
+            let silver = sharpness::standard(panel, settings);
+            let edges = edge_loss::Edges::of(&silver, panel);
+            (silver, edges)
+        },
+        || {
+            let quiet = Quiet::of(panel, &Surroundings::envelope(panel), settings);
+            let (found, (cloud, slopes)) = rayon::join(
+                || speckle::find(panel, &quiet, floor_mm, settings),
+                || rayon::join(|| cloud::Cloud::of(&quiet), || streak::Slopes::of(&quiet)),
+            );
+            (quiet, found, cloud, slopes)
+        },
+    );
     let windows = windows::Windows::over(panel, edges.cells(), cloud.scale_mm);
     let of_strangers = Resamples::draw_by_kind(&windows.kinds(), settings.resamples, settings.seed);
-    let resamples = of_strangers
-        .as_ref()
-        .map(|r| r.widened(windows.widening(edges.cells())));
+    let of_strangers = of_strangers.as_ref();
+    let resamples = of_strangers.map(|r| r.widened(windows.widening(edges.cells())));
     let resamples = resamples.as_ref();
 
     let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;
-    let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
-    let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
-    let speckles = speckle::measure(&found, panel, &windows, resamples);
-    let slopes = streak::Slopes::of(&quiet);
-    let streak = streak::measure(&quiet, &slopes, &windows, resamples, settings);
-    let (tone_a, tone_b) = tone::measure(&panel.tone, &windows, resamples);
+    let (((loss, by_scale), (speckles, blots)), ((streak, streak_spacing), cloud_scale)) =
+        rayon::join(
+            || {
+                rayon::join(
+                    || {
+                        let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
+                        let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
+                        (loss, by_scale)
+                    },
+                    || {
+                        rayon::join(
+                            || speckle::measure(&found, panel, &windows, resamples),
+                            || speckle::blots(panel, &quiet, &windows, resamples, settings),
+                        )
+                    },
+                )
+            },
+            || {
+                rayon::join(
+                    || {
+                        let streak =
+                            streak::measure(&quiet, &slopes, &windows, resamples, settings);
+                        let spacing =
+                            spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples);
+                        (streak, spacing)
+                    },
+                    || cloud.measure(&windows, resamples),
+                )
+            },
+        );
+    let ((tone_a, tone_b), (edge_loss, edge_profile)) = rayon::join(
+        || tone::measure(&panel.tone, &windows, resamples),
+        || rayon::join(|| edges.loss(&windows, resamples), || edges.profile()),
+    );
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),
@@ -203,22 +240,22 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_density: speckles.density,
         speckle_diameter_median: speckles.median,
         speckle_diameter_p90: speckles.p90,
-        speckle_evenness: evenness::measure(&found, panel, &windows, of_strangers.as_ref()),
-        blot_fraction: speckle::blots(panel, &quiet, &windows, resamples, settings),
+        speckle_evenness: evenness::measure(&found, panel, &windows, of_strangers),
+        blot_fraction: blots,
         streak_angle: streak.angle,
         streak_strength: streak.strength,
-        streak_spacing: spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples),
-        cloud_scale: cloud.measure(&windows, resamples),
+        streak_spacing,
+        cloud_scale,
         aggressiveness: aggressiveness::measure(&loss, resamples),
         tone_a,
         tone_b,
-        edge_loss: edges.loss(&windows, resamples),
+        edge_loss,
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),
         speckle_sizes: speckles.sizes,
         streak_rose: streak.rose,
-        edge_profile: edges.profile(),
+        edge_profile,
         windows: windows.shape(),
         window_values: loss.window_values(&speckles.per_window),
         area_cm2: panel.area_cm2(),

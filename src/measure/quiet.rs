@@ -10,11 +10,14 @@ use super::Settings;
 use super::surroundings::Surroundings;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
-use crate::ops::reduce::Between;
+use crate::ops::reduce::{Between, fold_cells};
 use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm: ridges from 2 mm apart span four.
 const CELL_MM: f64 = 0.5;
+
+/// A cell has at least so many pixels a side: a single one says nothing of what lies beside it.
+const LEAST_CELL_PX: usize = 2;
 
 /// Holes are filled from blocks of this many cells a side.
 const FILL_BLOCK: usize = 4;
@@ -96,7 +99,7 @@ impl Quiet {
 
     /// Leaves out what is dark against its surroundings, and what lies beside it.
     pub(super) fn of(panel: &Panel, level: &Surroundings, settings: &Settings) -> Self {
-        let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
+        let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(LEAST_CELL_PX);
         let (mut silver, darkest) = means_and_darkest(&panel.silver, cell_px);
         let contrast = settings.speckle_contrast as f32;
         let mut dark = darkest.clone();
@@ -149,13 +152,12 @@ fn means_and_darkest(silver: &Plane, cell_px: usize) -> (Plane, Plane) {
                         *low = if *s < *low { *s } else { *low };
                     }
                 }
-                for (mean, sum) in means.iter_mut().zip(sum.chunks(cell_px)) {
-                    *mean = sum.iter().sum::<f32>() / (sum.len() * height) as f32;
-                }
-                for (dark, low) in darkest.iter_mut().zip(low.chunks(cell_px)) {
-                    *dark = low
-                        .iter()
-                        .fold(f32::MAX, |a, b| if *b < a { *b } else { a });
+                let mean = |sum: &[f32]| sum.iter().sum::<f32>() / (sum.len() * height) as f32;
+                let lowest = |low: &[f32]| low.iter().fold(f32::MAX, |a, b| a.min(*b));
+                if let (Some(means), Some(darkest)) = (means.as_slice_mut(), darkest.as_slice_mut())
+                {
+                    fold_cells(sum, cell_px, means, mean);
+                    fold_cells(low, cell_px, darkest, lowest);
                 }
             },
         );

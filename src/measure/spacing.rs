@@ -16,6 +16,9 @@ use crate::units::{Measure, Unmeasured};
 /// Distance between the lines, mm.
 const LINES_MM: f64 = 4.0;
 
+/// Lines enough on a large panel.
+const MOST_LINES: f64 = 80.0;
+
 /// Widest spacing looked for, mm.
 const WIDEST_MM: f64 = 60.0;
 
@@ -32,7 +35,7 @@ const DEEP: f64 = 0.6;
 const LEAST_PEAK: f64 = 0.1;
 
 /// The peak is looked for again in each resample within this share of its distance.
-const PEAK_MOVES: f64 = 0.3;
+const PEAK_MOVES: f64 = 0.25;
 
 /// Spacing of the ridges that run along `axis`, with its interval by resampled windows.
 pub(super) fn measure(
@@ -78,7 +81,7 @@ fn lines(quiet: &Quiet, slopes: &Slopes, axis_deg: f64, windows: &Windows) -> Ve
         (cols as f64 * sin.abs() + rows as f64 * cos.abs()) / 2.0,
         (cols as f64 * cos.abs() + rows as f64 * sin.abs()) / 2.0,
     );
-    let apart = LINES_MM / quiet.cell_mm;
+    let apart = (LINES_MM / quiet.cell_mm).max(2.0 * half_along / MOST_LINES);
     let count = (2.0 * half_along / apart) as usize;
     let inside = |at: f64, n: usize| (at >= 0.0 && at < n as f64).then_some(at as usize);
     (0..count)

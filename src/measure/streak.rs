@@ -30,7 +30,7 @@ const DERIVATIVE_MM: f64 = 0.75;
 const FAINTEST_SLOPE: f64 = 0.002;
 
 /// The rose is taken from every so many rows and columns: it is a histogram of some ten thousand slopes all the same.
-const ROSE_STRIDE: usize = 2;
+const ROSE_STRIDE: usize = 3;
 
 /// Blocks that vote, along a window: a window spans two scales of the pattern, a block one.
 const BLOCKS_A_WINDOW: usize = 2;
@@ -169,43 +169,33 @@ fn rose_bin(gx: f32, gy: f32) -> usize {
 
 /// The tensor of each window given, and the rose of all gradients by the direction of the line they cross.
 fn tensors(quiet: &Quiet, slopes: &Slopes, windows: &Windows) -> (Vec<Tensor>, Vec<f64>) {
-    let Slopes { down, along, own } = slopes;
-    let (rows, cols) = down.dim();
-    let cell = quiet.cell_px as f64;
-    let window_col: Vec<usize> = (0..cols)
-        .map(|c| windows.at(0.0, (c as f64 + 0.5) * cell))
-        .collect();
-    let by_row: Vec<(Vec<Tensor>, Vec<f64>)> = (0..rows)
+    let (rows, cols) = quiet.silver.dim();
+    let windows = windows.over_cells(rows, cols);
+    let along_row = windows.col_ranges();
+    let by_row: Vec<(Vec<Tensor>, Vec<f64>)> = windows
+        .row_ranges()
         .into_par_iter()
-        .map(|r| {
-            let mut tensors = vec![Tensor::default(); windows.count()];
+        .map(|rows| {
+            let mut tensors = vec![Tensor::default(); along_row.len()];
             let mut rose = vec![0.0; ROSE_BINS];
-            let windows_row = windows.at((r as f64 + 0.5) * cell, 0.0);
-            for c in 0..cols {
-                if own[[r, c]] < 0.5 {
-                    continue;
-                }
-                // y runs up, rows run down.
-                let (gx, gy) = (f64::from(along[[r, c]]), -f64::from(down[[r, c]]));
-                tensors[windows_row + window_col[c]].add(gx, gy, 1.0);
-                if r % ROSE_STRIDE == 0 && c % ROSE_STRIDE == 0 {
-                    rose[rose_bin(gx as f32, gy as f32)] += gx * gx + gy * gy;
+            for r in rows {
+                for (tensor, cols) in tensors.iter_mut().zip(&along_row) {
+                    for c in cols.clone().filter(|c| slopes.own[[r, *c]] > 0.5) {
+                        // y runs up, rows run down.
+                        let (gx, gy) = (slopes.along[[r, c]], -slopes.down[[r, c]]);
+                        tensor.add(f64::from(gx), f64::from(gy), 1.0);
+                        if r % ROSE_STRIDE == 0 && c % ROSE_STRIDE == 0 {
+                            rose[rose_bin(gx, gy)] += f64::from(gx * gx + gy * gy);
+                        }
+                    }
                 }
             }
             (tensors, rose)
         })
         .collect();
-    let mut tensors = vec![Tensor::default(); windows.count()];
-    let mut rose = vec![0.0; ROSE_BINS];
-    for (row_tensors, row_rose) in by_row {
-        for (sum, t) in tensors.iter_mut().zip(row_tensors) {
-            *sum = Tensor::sum(&[*sum, t], &[1.0, 1.0]);
-        }
-        rose.iter_mut().zip(row_rose).for_each(|(sum, v)| *sum += v);
-    }
-    let whole: f64 = rose.iter().sum();
-    if whole > 0.0 {
-        rose.iter_mut().for_each(|v| *v /= whole);
-    }
-    (tensors, rose)
+    let (tensors, roses): (Vec<_>, Vec<_>) = by_row.into_iter().unzip();
+    let strength = |bin: usize| roses.iter().map(|rose| rose[bin]).sum::<f64>();
+    let whole: f64 = (0..ROSE_BINS).map(strength).sum();
+    let share = |bin| strength(bin) / whole.max(f64::MIN_POSITIVE);
+    (tensors.concat(), (0..ROSE_BINS).map(share).collect())
 }

@@ -4,6 +4,31 @@ use rayon::prelude::*;
 
 use crate::frame::Plane;
 
+/// Combines each `cell` values of `row`, the last ones perhaps fewer, into one of `out`. The usual widths are compiled for
+/// themselves.
+pub fn fold_cells(row: &[f32], cell: usize, out: &mut [f32], combine: impl Fn(&[f32]) -> f32) {
+    fn by<const N: usize>(row: &[f32], out: &mut [f32], combine: &impl Fn(&[f32]) -> f32) {
+        let (cells, rest) = row.as_chunks::<N>();
+        for (value, cell) in out.iter_mut().zip(cells) {
+            *value = combine(cell);
+        }
+        if let Some(last) = out.get_mut(cells.len()).filter(|_| !rest.is_empty()) {
+            *last = combine(rest);
+        }
+    }
+    match cell {
+        2 => by::<2>(row, out, &combine),
+        3 => by::<3>(row, out, &combine),
+        4 => by::<4>(row, out, &combine),
+        5 => by::<5>(row, out, &combine),
+        _ => {
+            for (value, cell) in out.iter_mut().zip(row.chunks(cell)) {
+                *value = combine(cell);
+            }
+        }
+    }
+}
+
 /// Mean of each full `cell` × `cell` block; the last blocks of a row or column may be smaller.
 #[must_use]
 pub fn block_mean(plane: &Plane, cell: usize) -> Plane {
@@ -17,20 +42,22 @@ pub fn block_mean(plane: &Plane, cell: usize) -> Plane {
         .unwrap_or(&mut [])
         .par_chunks_mut(out_cols.max(1))
         .enumerate()
-        .for_each(|(i, target)| {
-            let last = ((i + 1) * cell).min(rows);
-            for r in i * cell..last {
-                let row = &source[r * cols..(r + 1) * cols];
-                for (sum, block) in target.iter_mut().zip(row.chunks(cell)) {
-                    *sum += block.iter().sum::<f32>();
+        .for_each_init(
+            || vec![0.0; cols],
+            |sums, (i, target)| {
+                let last = ((i + 1) * cell).min(rows);
+                // Down the columns first: whole rows at a time.
+                sums.copy_from_slice(&source[i * cell * cols..(i * cell + 1) * cols]);
+                for r in i * cell + 1..last {
+                    let row = &source[r * cols..(r + 1) * cols];
+                    sums.iter_mut().zip(row).for_each(|(sum, v)| *sum += v);
                 }
-            }
-            let height = last - i * cell;
-            for (j, sum) in target.iter_mut().enumerate() {
-                let width = ((j + 1) * cell).min(cols) - j * cell;
-                *sum /= (height * width) as f32;
-            }
-        });
+                let height = (last - i * cell) as f32;
+                fold_cells(sums, cell, target, |block| {
+                    block.iter().sum::<f32>() / (height * block.len() as f32)
+                });
+            },
+        );
     out
 }
 
@@ -38,11 +65,16 @@ pub fn block_mean(plane: &Plane, cell: usize) -> Plane {
 #[must_use]
 pub fn dot(a: &[f32], b: &[f32]) -> f32 {
     let mut lanes = [0.0_f32; 8];
-    let (a, b) = (a.chunks(8), b.chunks(8));
-    for (a, b) in a.zip(b) {
-        for ((lane, x), y) in lanes.iter_mut().zip(a).zip(b) {
-            *lane += x * y;
+    let n = a.len().min(b.len()) / 8 * 8;
+    let (a, rest_a) = a.split_at(n);
+    let (b, rest_b) = b.split_at(n);
+    for (a, b) in a.chunks_exact(8).zip(b.chunks_exact(8)) {
+        for i in 0..8 {
+            lanes[i] += a[i] * b[i];
         }
+    }
+    for (lane, (x, y)) in lanes.iter_mut().zip(rest_a.iter().zip(rest_b)) {
+        *lane += x * y;
     }
     lanes.iter().sum()
 }

@@ -27,7 +27,7 @@ const FURTHEST_CELLS: usize = 12;
 const FURTHEST_SHARE: f64 = 0.5;
 
 /// Rows that are compared with those below them, about: a large panel has more than it needs.
-const ROWS: usize = 120;
+const ROWS: usize = 64;
 
 /// Silver that varies less than this (standard deviation) is even: half of the one per cent that the eye sees between
 /// neighbours (from memory, no source).

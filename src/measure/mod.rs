@@ -28,6 +28,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
+use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
 use crate::units::Measure;
 use quiet::Quiet;
@@ -191,10 +192,11 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
             (quiet, found, cloud, slopes)
         },
     );
-    let windows = windows::Windows::over(panel, edges.cells(), cloud.scale_mm);
+    let coarse = block_mean(edges.cells(), 2);
+    let windows = windows::Windows::over(panel, &coarse, cloud.scale_mm);
     let of_strangers = Resamples::draw_by_kind(&windows.kinds(), settings.resamples, settings.seed);
     let of_strangers = of_strangers.as_ref();
-    let resamples = of_strangers.map(|r| r.widened(windows.widening(edges.cells())));
+    let resamples = of_strangers.map(|r| r.widened(windows.widening(&coarse)));
     let resamples = resamples.as_ref();
 
     let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use ndarray::{ArrayView1, Axis};
+use ndarray::Axis;
 use rayon::prelude::*;
 
 use super::Settings;
@@ -15,6 +15,9 @@ use crate::ops::smooth::gaussian;
 
 /// Side of a cell, mm: ridges from 2 mm apart span four.
 const CELL_MM: f64 = 0.5;
+
+/// Sharpening makes a speckle of what is up to this much lighter than the limit, no more.
+const MAY_BE_DARK: f32 = 1.5;
 
 /// A cell has at least so many pixels a side: a single one says nothing of what lies beside it.
 const LEAST_CELL_PX: usize = 2;
@@ -43,24 +46,26 @@ pub(super) struct Quiet {
 impl Quiet {
     /// For each row of cells the stretches of pixels, of `cols` in a row, whose cells hold something dark or lie beside
     /// such a cell; nothing that is dark against its surroundings lies elsewhere.
-    pub(super) fn holes(&self, cols: usize) -> Vec<Vec<Range<usize>>> {
-        self.stretches(cols, &self.free, |free| free < 0.5)
+    pub(super) fn holes(&self, cols: usize, settings: &Settings) -> Vec<Vec<Range<usize>>> {
+        let limit = MAY_BE_DARK * settings.speckle_contrast as f32;
+        self.stretches(cols, |[r, c]| {
+            self.free[[r, c]] < 0.5 && self.darkest[[r, c]] < limit * self.silver[[r, c]]
+        })
     }
 
     /// For each row of cells the stretches of pixels whose cells hold a pixel under `level`.
     pub(super) fn darker(&self, cols: usize, level: f32) -> Vec<Vec<Range<usize>>> {
-        self.stretches(cols, &self.darkest, |low| low < level)
+        self.stretches(cols, |cell| self.darkest[cell] < level)
     }
 
     fn stretches(
         &self,
         cols: usize,
-        cells: &Plane,
-        is: impl Fn(f32) -> bool + Sync,
+        is: impl Fn([usize; 2]) -> bool + Sync,
     ) -> Vec<Vec<Range<usize>>> {
-        let of_row = |row: ArrayView1<'_, f32>| {
+        let of_row = |r: usize| {
             let mut stretches: Vec<Range<usize>> = Vec::new();
-            for (i, _) in row.iter().enumerate().filter(|(_, v)| is(**v)) {
+            for i in (0..self.free.ncols()).filter(|c| is([r, *c])) {
                 let (start, end) = (i * self.cell_px, ((i + 1) * self.cell_px).min(cols));
                 match stretches.last_mut() {
                     Some(last) if last.end == start => last.end = end,
@@ -69,11 +74,7 @@ impl Quiet {
             }
             stretches
         };
-        cells
-            .axis_iter(Axis(0))
-            .into_par_iter()
-            .map(of_row)
-            .collect()
+        (0..self.free.nrows()).into_par_iter().map(of_row).collect()
     }
 
     /// 1 where no hole lies within two cells and the panel's edge is at least `rim` cells away, 0 elsewhere. A hole is at

@@ -37,6 +37,9 @@ const LEAST_LEVEL: f32 = 0.1;
 /// Fewest speckles whose sizes mean something.
 pub(super) const FEWEST_SIZES: usize = 10;
 
+/// Speckles summed at once on the way to a quantile.
+const SOME: usize = 64;
+
 /// Bins of the size histogram a doubling of the diameter.
 const BINS_A_DOUBLING: f64 = 8.0;
 
@@ -77,7 +80,7 @@ fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
     let contrast = settings.speckle_contrast as f32;
     let step = sharpening_px2(panel) as f32;
     let level = Surroundings::quiet(quiet);
-    let holes = quiet.holes(cols);
+    let holes = quiet.holes(cols, settings);
     label(rows, |r, runs| {
         let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
         for stretch in holes[r / quiet.cell_px].iter().cloned() {
@@ -323,12 +326,27 @@ fn at_least_poisson(density: Estimate, count: f64, area_cm2: f64) -> Estimate {
 
 /// The diameter at which the weights, each times its window's, have summed to `wanted`.
 fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], wanted: f64) -> Option<f64> {
-    let mut sum = 0.0;
-    for (diameter, w, window) in sorted {
-        sum += w * weights[*window];
-        if sum > 0.0 && sum >= wanted {
-            return Some(*diameter);
+    let weight = |(_, w, window): &(f64, f64, usize)| w * weights[*window];
+    let mut before = 0.0;
+    for some in sorted.chunks(SOME) {
+        // Four sums side by side, so that none waits for the last; then the few among which the quantile lies one by one.
+        let mut lanes = [0.0; 4];
+        for few in some.chunks(4) {
+            lanes
+                .iter_mut()
+                .zip(few)
+                .for_each(|(lane, s)| *lane += weight(s));
         }
+        let after = before + lanes.iter().sum::<f64>();
+        if after > 0.0 && after >= wanted {
+            let mut sum = before;
+            let reached = |s: &&(f64, f64, usize)| {
+                sum += weight(s);
+                sum >= wanted
+            };
+            return some.iter().find(reached).or(some.last()).map(|s| s.0);
+        }
+        before = after;
     }
     None
 }

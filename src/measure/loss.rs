@@ -175,10 +175,10 @@ impl Loss {
 }
 
 /// Sums of every so many pixels of a row, so that they can be added side by side.
-const LANES: usize = 8;
+const LANES: usize = 16;
 
 /// The histogram is taken from every so many rows: it is a picture of a million pixels all the same.
-const HISTOGRAM_STRIDE: usize = 4;
+const HISTOGRAM_STRIDE: usize = 8;
 
 /// The sums of one window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
 struct Summing<'a> {
@@ -229,31 +229,28 @@ impl Loop for Summing<'_> {
 
 #[inline(always)]
 fn sums(row: &[f32], settings: &Settings) -> Sums {
-    let limits = (settings.clear_from as f32, settings.dark_below as f32);
-    let mut lanes = [[0.0; LANES]; 4];
+    let (clear_from, dark_below) = (settings.clear_from as f32, settings.dark_below as f32);
+    let (mut silver, mut squared) = ([0.0_f32; LANES], [0.0_f32; LANES]);
+    let (mut clear, mut dark) = ([0.0_f32; LANES], [0.0_f32; LANES]);
     let (whole, rest) = row.as_chunks::<LANES>();
     for few in whole {
-        add_few(&mut lanes, few, limits);
+        for i in 0..LANES {
+            let s = few[i];
+            silver[i] += s;
+            squared[i] += (1.0 - s) * (1.0 - s);
+            clear[i] += if s >= clear_from { 1.0 } else { 0.0 };
+            dark[i] += if s < dark_below { 1.0 } else { 0.0 };
+        }
     }
-    add_few(&mut lanes, rest, limits);
-    let [silver, squared_loss, clear, dark] =
-        lanes.map(|lanes| lanes.iter().map(|v| f64::from(*v)).sum());
+    let all = |lanes: [f32; LANES], of: &dyn Fn(f32) -> f32| {
+        let sum = lanes.iter().map(|v| f64::from(*v)).sum::<f64>();
+        sum + rest.iter().map(|s| f64::from(of(*s))).sum::<f64>()
+    };
     Sums {
         pixels: row.len() as f64,
-        silver,
-        squared_loss,
-        clear,
-        dark,
-    }
-}
-
-/// Adds a few pixels, each to a lane of its own: silver, squared loss, clear and dark.
-#[inline(always)]
-fn add_few(lanes: &mut [[f32; LANES]; 4], few: &[f32], (clear_from, dark_below): (f32, f32)) {
-    for (i, &s) in few.iter().enumerate() {
-        lanes[0][i] += s;
-        lanes[1][i] += (1.0 - s) * (1.0 - s);
-        lanes[2][i] += if s >= clear_from { 1.0 } else { 0.0 };
-        lanes[3][i] += if s < dark_below { 1.0 } else { 0.0 };
+        silver: all(silver, &|s| s),
+        squared_loss: all(squared, &|s| (1.0 - s) * (1.0 - s)),
+        clear: all(clear, &|s| f32::from(u8::from(s >= clear_from))),
+        dark: all(dark, &|s| f32::from(u8::from(s < dark_below))),
     }
 }

@@ -200,15 +200,28 @@ fn block_sums(silver: &Plane, free: &Plane) -> (Plane, Plane) {
         .zip(weights.axis_iter_mut(Axis(0)))
         .enumerate()
         .for_each(|(i, (mut sums, mut weights))| {
+            let (Some(sums), Some(weights)) = (sums.as_slice_mut(), weights.as_slice_mut()) else {
+                return;
+            };
             for r in i * FILL_BLOCK..((i + 1) * FILL_BLOCK).min(rows) {
                 let (silver, free) = (silver.row(r), free.row(r));
-                let blocks = silver
-                    .as_slice()
-                    .unwrap_or(&[])
-                    .chunks(FILL_BLOCK)
-                    .zip(free.as_slice().unwrap_or(&[]).chunks(FILL_BLOCK));
-                for ((sum, weight), (silver, free)) in
-                    sums.iter_mut().zip(weights.iter_mut()).zip(blocks)
+                let (Some(silver), Some(free)) = (silver.to_slice(), free.to_slice()) else {
+                    continue;
+                };
+                let (blocks, last) = silver.as_chunks::<FILL_BLOCK>();
+                let (frees, last_free) = free.as_chunks::<FILL_BLOCK>();
+                let all = blocks
+                    .iter()
+                    .map(<[f32; FILL_BLOCK]>::as_slice)
+                    .chain([last]);
+                let all_free = frees
+                    .iter()
+                    .map(<[f32; FILL_BLOCK]>::as_slice)
+                    .chain([last_free]);
+                for ((sum, weight), (silver, free)) in sums
+                    .iter_mut()
+                    .zip(weights.iter_mut())
+                    .zip(all.zip(all_free))
                 {
                     *sum += silver.iter().zip(free).map(|(s, f)| s * f).sum::<f32>();
                     *weight += free.iter().sum::<f32>();

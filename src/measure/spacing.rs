@@ -19,8 +19,8 @@ const LINES_MM: f64 = 4.0;
 /// Lines enough on a large panel.
 const MOST_LINES: f64 = 80.0;
 
-/// Widest spacing looked for, mm.
-const WIDEST_MM: f64 = 60.0;
+/// Widest spacing looked for, mm: first among the usual ones, then among all.
+const WIDEST_MM: [f64; 2] = [20.0, 60.0];
 
 /// And as a share of the panel's short side: three ridges at least.
 const WIDEST_SHARE: f64 = 1.0 / 3.0;
@@ -47,10 +47,17 @@ pub(super) fn measure(
 ) -> Measure {
     let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;
     let (rows, cols) = slopes.down.dim();
-    let widest = (WIDEST_MM / quiet.cell_mm).min(rows.min(cols) as f64 * WIDEST_SHARE) as usize;
-    let lags = Lags::along(&lines(quiet, slopes, axis?.value, windows), widest, windows);
+    let furthest = rows.min(cols) as f64 * WIDEST_SHARE;
+    let lines = lines(quiet, slopes, axis?.value, windows);
     let all = vec![1.0; windows.count()];
-    let peak = peak(&lags.correlation(&all)).ok_or(Unmeasured::NoSpacing)?;
+    let within = |widest_mm: f64| {
+        let widest = (widest_mm / quiet.cell_mm).min(furthest) as usize;
+        let lags = Lags::along(&lines, widest, windows);
+        peak(&lags.correlation(&all)).map(|peak| (lags, peak))
+    };
+    let found = WIDEST_MM.into_iter().find_map(within);
+    let (lags, peak) = found.ok_or(Unmeasured::NoSpacing)?;
+    let widest = lags.products.len();
     // Each resample needs the lags about the peak only.
     let near = (peak * (1.0 - PEAK_MOVES)) as usize
         ..((peak * (1.0 + PEAK_MOVES)) as usize + 2).min(widest);

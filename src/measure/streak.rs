@@ -29,8 +29,11 @@ const DERIVATIVE_MM: f64 = 0.75;
 /// source). Fainter directions are the sensor's and the file's.
 const FAINTEST_SLOPE: f64 = 0.002;
 
-/// The rose is taken from every so many rows and columns: it is a histogram of some ten thousand slopes all the same.
-const ROSE_STRIDE: usize = 3;
+/// Slopes are read off every so many rows: the derivative's own blur makes neighbours alike.
+const ROW_STRIDE: usize = 2;
+
+/// The rose is taken from every so many columns: it is a histogram of some ten thousand slopes all the same.
+const ROSE_STRIDE: usize = 4;
 
 /// Blocks that vote, along a window: a window spans two scales of the pattern, a block one.
 const BLOCKS_A_WINDOW: usize = 2;
@@ -178,13 +181,13 @@ fn tensors(quiet: &Quiet, slopes: &Slopes, windows: &Windows) -> (Vec<Tensor>, V
         .map(|rows| {
             let mut tensors = vec![Tensor::default(); along_row.len()];
             let mut rose = vec![0.0; ROSE_BINS];
-            for r in rows {
+            for r in rows.step_by(ROW_STRIDE) {
                 for (tensor, cols) in tensors.iter_mut().zip(&along_row) {
                     for c in cols.clone().filter(|c| slopes.own[[r, *c]] > 0.5) {
                         // y runs up, rows run down.
                         let (gx, gy) = (slopes.along[[r, c]], -slopes.down[[r, c]]);
                         tensor.add(f64::from(gx), f64::from(gy), 1.0);
-                        if r % ROSE_STRIDE == 0 && c % ROSE_STRIDE == 0 {
+                        if c % ROSE_STRIDE == 0 {
                             rose[rose_bin(gx, gy)] += f64::from(gx * gx + gy * gy);
                         }
                     }

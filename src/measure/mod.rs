@@ -200,40 +200,44 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let resamples = resamples.as_ref();
 
     let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;
-    let (((loss, by_scale), (speckles, blots)), ((streak, streak_spacing), cloud_scale)) =
-        rayon::join(
-            || {
-                rayon::join(
-                    || {
-                        let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
-                        let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
-                        (loss, by_scale)
-                    },
-                    || {
-                        rayon::join(
-                            || speckle::measure(&found, panel, &windows, resamples),
-                            || speckle::blots(panel, &quiet, &windows, resamples, settings),
-                        )
-                    },
-                )
-            },
-            || {
-                rayon::join(
-                    || {
-                        let streak =
-                            streak::measure(&quiet, &slopes, &windows, resamples, settings);
-                        let spacing =
-                            spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples);
-                        (streak, spacing)
-                    },
-                    || cloud.measure(&windows, resamples),
-                )
-            },
-        );
-    let ((tone_a, tone_b), (edge_loss, edge_profile)) = rayon::join(
-        || tone::measure(&panel.tone, &windows, resamples),
-        || rayon::join(|| edges.loss(&windows, resamples), || edges.profile()),
+    let ((of_silver, of_specks), (of_streaks, of_cells)) = rayon::join(
+        || {
+            rayon::join(
+                || {
+                    let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
+                    let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
+                    (loss, by_scale)
+                },
+                || {
+                    (
+                        speckle::measure(&found, panel, &windows, resamples),
+                        speckle::blots(panel, &quiet, &windows, resamples, settings),
+                    )
+                },
+            )
+        },
+        || {
+            rayon::join(
+                || {
+                    let streak = streak::measure(&quiet, &slopes, &windows, resamples, settings);
+                    let spacing =
+                        spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples);
+                    (streak, spacing, cloud.measure(&windows, resamples))
+                },
+                || {
+                    (
+                        tone::measure(&panel.tone, &windows, resamples),
+                        edges.loss(&windows, resamples),
+                        edges.profile(),
+                    )
+                },
+            )
+        },
     );
+    let (loss, by_scale) = of_silver;
+    let (speckles, blots) = of_specks;
+    let (streak, streak_spacing, cloud_scale) = of_streaks;
+    let ((tone_a, tone_b), edge_loss, edge_profile) = of_cells;
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),

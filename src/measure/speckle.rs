@@ -82,12 +82,13 @@ fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
     let level = Surroundings::quiet(quiet);
     let holes = quiet.holes(cols, settings);
     label(rows, |r, runs| {
-        let (mut around, mut row) = (vec![0.0; cols], vec![0.0; cols]);
-        for stretch in holes[r / quiet.cell_px].iter().cloned() {
-            let (around, row) = (&mut around[stretch.clone()], &mut row[stretch.clone()]);
-            level.fill_row(r, stretch.start, around);
-            sharpened_row(&panel.silver, r, stretch.start, step, row);
-            for (s, l) in row.iter_mut().zip(&*around) {
+        let (mut around, mut row) = (Vec::new(), Vec::new());
+        for stretch in &holes[r / quiet.cell_px] {
+            around.resize(stretch.len(), 0.0);
+            row.resize(stretch.len(), 0.0);
+            level.fill_row(r, stretch.start, &mut around);
+            sharpened_row(&panel.silver, r, stretch.start, step, &mut row);
+            for (s, l) in row.iter_mut().zip(&around) {
                 // Under 0 where it is dark; nothing is where there is no silver to be missing.
                 let threshold = if *l >= LEAST_LEVEL {
                     contrast * l
@@ -96,7 +97,7 @@ fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
                 };
                 *s -= threshold;
             }
-            runs_where(row, stretch.start, 0.0, runs);
+            runs_where(&row, stretch.start, 0.0, runs);
         }
     })
 }
@@ -109,15 +110,27 @@ fn sharpening_px2(panel: &Panel) -> f64 {
 /// Row `r` from column `first` on, less `step` times its Laplacian; at the plane's edge the missing neighbour counts as
 /// the pixel itself.
 fn sharpened_row(plane: &Plane, r: usize, first: usize, step: f32, out: &mut [f32]) {
-    let (above, here, below) = (
-        plane.row(r.saturating_sub(1)),
-        plane.row(r),
-        plane.row((r + 1).min(plane.nrows() - 1)),
-    );
-    let last = here.len() - 1;
-    for (c, value) in (first..).zip(out) {
+    let rows = [r.saturating_sub(1), r, (r + 1).min(plane.nrows() - 1)];
+    let [Some(above), Some(here), Some(below)] = rows.map(|r| plane.row(r).to_slice()) else {
+        return;
+    };
+    let (last, end) = (here.len() - 1, first + out.len());
+    let sharpened = |here: f32, around: f32| here - step * (around - 4.0 * here);
+    let inner = first.max(1)..end.min(last).max(first.max(1));
+    let (left, right) = (&here[inner.start - 1..], &here[inner.start + 1..]);
+    let beside = left.iter().zip(right).map(|(a, b)| a + b);
+    let upright = above[inner.clone()].iter().zip(&below[inner.clone()]);
+    let around = upright.zip(beside).map(|((a, b), beside)| a + b + beside);
+    for ((value, here), around) in out[inner.start - first..]
+        .iter_mut()
+        .zip(&here[inner])
+        .zip(around)
+    {
+        *value = sharpened(*here, around);
+    }
+    for c in [0, last].into_iter().filter(|c| (first..end).contains(c)) {
         let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
-        *value = here[c] - step * (above[c] + below[c] + beside - 4.0 * here[c]);
+        out[c - first] = sharpened(here[c], above[c] + below[c] + beside);
     }
 }
 

@@ -27,13 +27,19 @@ pub(super) fn measure(
     };
     let mut sums = [0, 1, 2].map(|_| vec![0.0; windows.count()]);
     let mut weights = vec![0.0; windows.count()];
-    for ((r, c), weight) in tone.weight.indexed_iter() {
-        let middle = |i: usize| (i as f64 + 0.5) * tone.cell_px as f64;
-        let window = windows.at(middle(r), middle(c));
-        let weight = f64::from(*weight);
-        weights[window] += weight;
-        for (sum, plane) in sums.iter_mut().zip(&tone.planes) {
-            sum[window] += weight * f64::from(plane[[r, c]]);
+    let middle = |i: usize| (i as f64 + 0.5) * tone.cell_px as f64;
+    let column: Vec<usize> = (0..tone.weight.ncols())
+        .map(|c| windows.at(0.0, middle(c)))
+        .collect();
+    for (r, row) in tone.weight.rows().into_iter().enumerate() {
+        let first = windows.at(middle(r), 0.0);
+        for (c, weight) in row.iter().enumerate() {
+            let window = first + column[c];
+            let weight = f64::from(*weight);
+            weights[window] += weight;
+            for (sum, plane) in sums.iter_mut().zip(&tone.planes) {
+                sum[window] += weight * f64::from(plane[[r, c]]);
+            }
         }
     }
     let whole: f64 = windows.areas_px().iter().sum();

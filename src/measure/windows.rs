@@ -30,7 +30,7 @@ const FEWEST: usize = 3;
 const FEWEST_OF_KINDS: usize = 4;
 
 /// Most windows along a side: more do not sharpen an interval.
-const MOST: usize = 16;
+const MOST: usize = 12;
 
 /// A grid of windows over a panel.
 #[derive(Debug, Clone, Copy, PartialEq)]

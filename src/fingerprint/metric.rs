@@ -26,6 +26,43 @@ pub enum Direction {
     Neither,
 }
 
+/// What a measure speaks of; of measures that speak of the same thing only the weightiest is heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Topic {
+    /// How much silver is gone.
+    Loss,
+    /// How many specks.
+    SpeckNumber,
+    /// How large they are.
+    SpeckSize,
+    /// How they lie.
+    SpeckPlaces,
+    /// Blots.
+    Blots,
+    /// Where the streaks point.
+    StreakAngle,
+    /// How strong they are.
+    StreakStrength,
+    /// How far apart they are.
+    StreakSpacing,
+    /// Clouds.
+    Clouds,
+    /// Pink against green.
+    Pink,
+    /// Warm against cold.
+    Warm,
+    /// The edges.
+    Edges,
+}
+
+impl Topic {
+    /// It is one of the two sides of the silver's colour.
+    #[must_use]
+    pub fn is_tone(self) -> bool {
+        matches!(self, Topic::Pink | Topic::Warm)
+    }
+}
+
 /// One row of the table.
 #[derive(Debug, Clone, Copy)]
 pub struct Metric {
@@ -47,6 +84,12 @@ pub struct Metric {
     pub allowance: f64,
     /// What 0 and the other end look like.
     pub meaning: &'static str,
+    /// What it speaks of.
+    pub topic: Topic,
+    /// What is said of a panel that has more of it than the sample.
+    pub more: &'static str,
+    /// What is said of one that has less.
+    pub less: &'static str,
     /// Where the value lies.
     pub of: fn(&Measurements) -> Measure,
 }
@@ -63,6 +106,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.05,
         meaning: "mean silver level: 1 a plain mirror, 0 bare glass",
+        topic: Topic::Loss,
+        more: "more silver left",
+        less: "less silver left",
         of: |m| m.coverage,
     },
     Metric {
@@ -75,6 +121,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.15,
         meaning: "share of the area with a silver level of 0.85 or more",
+        topic: Topic::Loss,
+        more: "more of it clear",
+        less: "less of it clear",
         of: |m| m.clear_fraction,
     },
     Metric {
@@ -87,6 +136,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.15,
         meaning: "share of the area with a silver level from 0.5 up to 0.85",
+        topic: Topic::Loss,
+        more: "more of it veiled",
+        less: "less of it veiled",
         of: |m| m.veil_fraction,
     },
     Metric {
@@ -99,6 +151,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.04,
         meaning: "share of the area with a silver level under 0.5",
+        topic: Topic::Loss,
+        more: "more of it dark",
+        less: "less of it dark",
         of: |m| m.dark_fraction,
     },
     Metric {
@@ -111,6 +166,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Ratio,
         allowance: 0.405,
         meaning: "dark specks on each square centimetre",
+        topic: Topic::SpeckNumber,
+        more: "more specks",
+        less: "fewer specks",
         of: |m| m.speckle_density,
     },
     Metric {
@@ -123,6 +181,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Ratio,
         allowance: 0.262,
         meaning: "half of the specks are larger than this",
+        topic: Topic::SpeckSize,
+        more: "larger specks",
+        less: "smaller specks",
         of: |m| m.speckle_diameter_median,
     },
     Metric {
@@ -135,6 +196,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Ratio,
         allowance: 0.336,
         meaning: "one speck in ten is larger than this",
+        topic: Topic::SpeckSize,
+        more: "the large specks larger",
+        less: "the large specks smaller",
         of: |m| m.speckle_diameter_p90,
     },
     Metric {
@@ -147,6 +211,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.25,
         meaning: "1 anywhere, below it in clumps, above it spaced out; 2.15 a honeycomb",
+        topic: Topic::SpeckPlaces,
+        more: "specks more evenly spread",
+        less: "specks more in clumps",
         of: |m| m.speckle_evenness,
     },
     Metric {
@@ -159,6 +226,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.03,
         meaning: "share of the area in dark areas larger than a speck",
+        topic: Topic::Blots,
+        more: "more in blots",
+        less: "less in blots",
         of: |m| m.blot_fraction,
     },
     Metric {
@@ -171,6 +241,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Axial,
         allowance: 12.0,
         meaning: "0 along the bottom edge, 90 upright, counted anticlockwise from the front",
+        topic: Topic::StreakAngle,
+        more: "streaks turned anticlockwise",
+        less: "streaks turned clockwise",
         of: |m| m.streak_angle,
     },
     Metric {
@@ -183,6 +256,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.20,
         meaning: "0 no direction at all, 1 straight even ridges",
+        topic: Topic::StreakStrength,
+        more: "streaks stronger",
+        less: "streaks weaker",
         of: |m| m.streak_strength,
     },
     Metric {
@@ -195,6 +271,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Ratio,
         allowance: 0.336,
         meaning: "from ridge to ridge, across them",
+        topic: Topic::StreakSpacing,
+        more: "streaks further apart",
+        less: "streaks closer together",
         of: |m| m.streak_spacing,
     },
     Metric {
@@ -207,6 +286,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Ratio,
         allowance: 0.693,
         meaning: "how far the silver between the specks stays alike",
+        topic: Topic::Clouds,
+        more: "larger clouds",
+        less: "smaller clouds",
         of: |m| m.cloud_scale,
     },
     Metric {
@@ -219,6 +301,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 6.0,
         meaning: "root-mean-square loss of silver: 0 a plain mirror, 20 an even veil of a fifth, 100 bare glass",
+        topic: Topic::Loss,
+        more: "more worn on the whole",
+        less: "less worn on the whole",
         of: |m| m.aggressiveness,
     },
     Metric {
@@ -231,6 +316,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 2.0,
         meaning: "over 0 pinkish, under 0 greenish, against full silver",
+        topic: Topic::Pink,
+        more: "pinker",
+        less: "greener",
         of: |m| m.tone_a,
     },
     Metric {
@@ -243,6 +331,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 3.0,
         meaning: "over 0 warmer, under 0 colder than full silver",
+        topic: Topic::Warm,
+        more: "warmer",
+        less: "colder",
         of: |m| m.tone_b,
     },
     Metric {
@@ -255,6 +346,9 @@ pub const METRICS: [Metric; 17] = [
         rule: Rule::Difference,
         allowance: 0.06,
         meaning: "silver left in the middle less silver left along the edges",
+        topic: Topic::Edges,
+        more: "edges more worn",
+        less: "edges less worn",
         of: |m| m.edge_loss,
     },
 ];
@@ -292,6 +386,7 @@ mod tests {
                     .iter()
                     .all(|m| m.key != row.key && m.title != row.title)
             );
+            assert_ne!(row.more, row.less);
             assert!(row.range.0 < row.range.1 && row.allowance > 0.0 && !row.meaning.is_empty());
         }
         assert!(metric("coverage").is_some() && metric("Coverage").is_none());

@@ -29,8 +29,8 @@ const DERIVATIVE_MM: f64 = 0.75;
 /// source). Fainter directions are the sensor's and the file's.
 const FAINTEST_SLOPE: f64 = 0.002;
 
-/// Slopes are read off every so many rows: the derivative's own blur makes neighbours alike.
-const ROW_STRIDE: usize = 2;
+/// Slopes are read off about so many rows: the derivative's own blur makes neighbours alike, and a large panel has enough.
+const ROWS: usize = 500;
 
 /// The rose is taken from every so many columns: it is a histogram of some ten thousand slopes all the same.
 const ROSE_STRIDE: usize = 4;
@@ -175,13 +175,14 @@ fn tensors(quiet: &Quiet, slopes: &Slopes, windows: &Windows) -> (Vec<Tensor>, V
     let (rows, cols) = quiet.silver.dim();
     let windows = windows.over_cells(rows, cols);
     let along_row = windows.col_ranges();
+    let stride = (rows / ROWS).max(1);
     let by_row: Vec<(Vec<Tensor>, Vec<f64>)> = windows
         .row_ranges()
         .into_par_iter()
         .map(|rows| {
             let mut tensors = vec![Tensor::default(); along_row.len()];
             let mut rose = vec![0.0; ROSE_BINS];
-            for r in rows.step_by(ROW_STRIDE) {
+            for r in rows.step_by(stride) {
                 for (tensor, cols) in tensors.iter_mut().zip(&along_row) {
                     for c in cols.clone().filter(|c| slopes.own[[r, *c]] > 0.5) {
                         // y runs up, rows run down.

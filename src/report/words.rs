@@ -2,7 +2,7 @@
 
 use super::cautions::Work;
 use crate::compare::{Lean, Match, MeasureMatch, Verdict};
-use crate::fingerprint::metric::{Metric, Rule, metric};
+use crate::fingerprint::metric::{Rule, Topic, metric};
 use crate::frame::placement::Stage;
 use crate::measure::Measurements;
 use crate::units::Measure;
@@ -104,13 +104,13 @@ pub fn differences(m: &Match) -> String {
     let mut said: Vec<Topic> = Vec::new();
     let mut phrases: Vec<String> = Vec::new();
     for measure in differing {
-        let words = words_of(measure.metric);
-        if !said.contains(&words.topic) {
+        let topic = measure.metric.topic;
+        if !said.contains(&topic) {
             // Both tones are one colour to the eye: how easily it is seen is said once.
             let tone_said = said.iter().any(|t| t.is_tone());
             let seen = m.tone_difference.filter(|_| !tone_said).map(seen);
-            said.push(words.topic);
-            phrases.extend(difference(measure, words, seen));
+            said.push(topic);
+            phrases.extend(difference(measure, seen));
         }
     }
     if phrases.is_empty() {
@@ -124,19 +124,19 @@ pub fn differences(m: &Match) -> String {
 }
 
 /// One difference as a phrase; `seen` says how easily the eye sees a difference of tone.
-fn difference(m: &MeasureMatch, words: &Words, seen: Option<&str>) -> Option<String> {
+fn difference(m: &MeasureMatch, seen: Option<&str>) -> Option<String> {
     let (found, sample, panel) = (m.found?, m.sample.ok()?.value, m.panel.ok()?.value);
     let phrase = if found.difference > 0.0 {
-        words.more
+        m.metric.more
     } else {
-        words.less
+        m.metric.less
     };
     let doubt = if found.verdict == Verdict::Unsure {
         "perhaps "
     } else {
         ""
     };
-    let amount = match (m.metric.rule, words.topic) {
+    let amount = match (m.metric.rule, m.metric.topic) {
         (Rule::Ratio, Topic::SpeckSize | Topic::Clouds) => times_as_large(panel / sample.max(1e-9)),
         (Rule::Ratio, Topic::StreakSpacing) => format!("({panel:.0} mm against {sample:.0} mm)"),
         (Rule::Ratio, _) => times_as_many(panel / sample.max(1e-9)),
@@ -185,132 +185,6 @@ fn times_as_many(ratio: f64) -> String {
         r if r > 0.1 => format!("(about {:.0} for every 10)", r * 10.0),
         _ => "(hardly any left)".to_owned(),
     }
-}
-
-/// What a measure speaks of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Topic {
-    Loss,
-    SpeckNumber,
-    SpeckSize,
-    SpeckPlaces,
-    Blots,
-    StreakAngle,
-    StreakStrength,
-    StreakSpacing,
-    Clouds,
-    Pink,
-    Warm,
-    Edges,
-}
-
-impl Topic {
-    fn is_tone(self) -> bool {
-        matches!(self, Topic::Pink | Topic::Warm)
-    }
-}
-
-/// How a measure is spoken of.
-struct Words {
-    topic: Topic,
-    more: &'static str,
-    less: &'static str,
-}
-
-/// Every measure's words.
-const WORDS: [(&str, Words); 17] = [
-    (
-        "coverage",
-        words(Topic::Loss, "more silver left", "less silver left"),
-    ),
-    (
-        "clear_fraction",
-        words(Topic::Loss, "more of it clear", "less of it clear"),
-    ),
-    (
-        "veil_fraction",
-        words(Topic::Loss, "more of it veiled", "less of it veiled"),
-    ),
-    (
-        "dark_fraction",
-        words(Topic::Loss, "more of it dark", "less of it dark"),
-    ),
-    (
-        "speckle_density",
-        words(Topic::SpeckNumber, "more specks", "fewer specks"),
-    ),
-    (
-        "speckle_diameter_median",
-        words(Topic::SpeckSize, "larger specks", "smaller specks"),
-    ),
-    (
-        "speckle_diameter_p90",
-        words(
-            Topic::SpeckSize,
-            "the large specks larger",
-            "the large specks smaller",
-        ),
-    ),
-    (
-        "speckle_evenness",
-        words(
-            Topic::SpeckPlaces,
-            "specks more evenly spread",
-            "specks more in clumps",
-        ),
-    ),
-    (
-        "blot_fraction",
-        words(Topic::Blots, "more in blots", "less in blots"),
-    ),
-    (
-        "streak_angle",
-        words(
-            Topic::StreakAngle,
-            "streaks turned anticlockwise",
-            "streaks turned clockwise",
-        ),
-    ),
-    (
-        "streak_strength",
-        words(Topic::StreakStrength, "streaks stronger", "streaks weaker"),
-    ),
-    (
-        "streak_spacing",
-        words(
-            Topic::StreakSpacing,
-            "streaks further apart",
-            "streaks closer together",
-        ),
-    ),
-    (
-        "cloud_scale",
-        words(Topic::Clouds, "larger clouds", "smaller clouds"),
-    ),
-    (
-        "aggressiveness",
-        words(
-            Topic::Loss,
-            "more worn on the whole",
-            "less worn on the whole",
-        ),
-    ),
-    ("tone_a", words(Topic::Pink, "pinker", "greener")),
-    ("tone_b", words(Topic::Warm, "warmer", "colder")),
-    (
-        "edge_loss",
-        words(Topic::Edges, "edges more worn", "edges less worn"),
-    ),
-];
-
-const fn words(topic: Topic, more: &'static str, less: &'static str) -> Words {
-    Words { topic, more, less }
-}
-
-fn words_of(metric: &Metric) -> &'static Words {
-    let row = WORDS.iter().find(|(key, _)| *key == metric.key);
-    // A test holds that every measure has a row.
-    row.map_or(&WORDS[0].1, |(_, words)| words)
 }
 
 /// What can still be done, and the work it may lead to.
@@ -365,16 +239,7 @@ pub fn remarks(m: &Match) -> Vec<&'static str> {
 mod tests {
     use super::*;
     use crate::compare::rules::{Allowances, set_against};
-    use crate::fingerprint::metric::METRICS;
     use crate::units::Estimate;
-
-    #[test]
-    fn every_measure_has_words_of_its_own() {
-        for (metric, (key, words)) in METRICS.iter().zip(&WORDS) {
-            assert_eq!(metric.key, *key);
-            assert_ne!(words.more, words.less);
-        }
-    }
 
     #[test]
     fn ratios_are_said_as_people_say_them() {

@@ -18,7 +18,7 @@ use paneprint::pipeline::{self, Reading};
 use paneprint::placement::Given;
 use paneprint::settings::Settings;
 use paneprint::stats::axial::Tensor;
-use paneprint::units::{Measure, axial_difference};
+use paneprint::units::axial_difference;
 use serde_json::{Map, Value};
 
 /// Dark areas are counted from this equal-area diameter up: ten pixels of the coarsest photo.
@@ -125,19 +125,20 @@ fn a_reading_is_what_the_libraries_make_of_the_same_photo() {
         hold("clear_fraction", 0.006);
         // 3 % of the variance (below) and 0.001 of the coverage.
         hold("aggressiveness", 0.2);
-        // Gradients at 0.75 mm, dark spots left out by other rules, so that each reads the streaks off other places: a
-        // tenth of what such places differ by, the interval. The program's strength is also rid of what chance adds.
-        // Under 3.2 px/mm its cells are 0.67 mm wide, hardly less than the derivative's blur.
-        let tenth = |measure: Measure| measure.map_or(0.0, |e| (e.high - e.low) / 10.0);
+        // Gradients at 0.75 mm, dark spots left out by other rules; the program's strength is also rid of what chance adds,
+        // the variance of the resampled arrow. Under 3.2 px/mm its cells are 0.67 mm wide, hardly less than the
+        // derivative's blur.
         if px_per_mm > 3.2 {
-            hold("streak_strength", tenth(measured.numbers.streak_strength));
+            let strength = measured.numbers.streak_strength.unwrap();
+            let deviation = (strength.high - strength.low) / 2.0 / 1.96;
+            let with_chance = (strength.value.powi(2) + 2.0 * deviation.powi(2)).sqrt();
+            hold("streak_strength", 0.015 + with_chance - strength.value);
         }
-        let turned = axial_difference(figure("streak_angle"), ours("streak_angle"));
-        off.hold(
-            &format!("{name} streak_angle"),
-            turned,
-            tenth(measured.numbers.streak_angle),
-        );
+        // Each reads the streaks off other places: half a degree, or a tenth of what such places differ by.
+        let angle = measured.numbers.streak_angle.unwrap();
+        let turned = axial_difference(figure("streak_angle"), angle.value);
+        let tolerance = ((angle.high - angle.low) / 10.0).max(0.5);
+        off.hold(&format!("{name} streak_angle"), turned, tolerance);
 
         let areas = dark_areas(&measured.silver, 0.5);
         let diameter_mm = |a: &&Area| (f64::from(a.pixels) * 4.0 / PI).sqrt() / px_per_mm;

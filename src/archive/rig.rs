@@ -57,14 +57,8 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn study(&self, rig: &str) -> Result<Option<Repeatability>> {
-        let text: Option<String> = self
-            .connection
-            .query_row("SELECT study FROM rig_study WHERE rig = ?1", [rig], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(self.sql())?;
-        text.map(|text| serde_json::from_str(&text).map_err(|e| self.damaged(&e)))
+        self.text_of("SELECT study FROM rig_study WHERE rig = ?1", rig)?
+            .map(|text| serde_json::from_str(&text).map_err(|e| self.damaged(&e)))
             .transpose()
     }
 
@@ -73,17 +67,19 @@ impl Archive {
     /// # Errors
     /// There is none of that name; the archive cannot be read.
     pub fn rig(&self, name: &str) -> Result<Rig> {
-        let text: Option<String> = self
-            .connection
-            .query_row("SELECT rig FROM rig WHERE name = ?1", [name], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(self.sql())?;
+        let text = self.text_of("SELECT rig FROM rig WHERE name = ?1", name)?;
         let text = text.ok_or_else(|| Error::NoSuchRig {
             name: name.to_owned(),
             path: self.path.clone(),
         })?;
         serde_json::from_str(&text).map_err(|e| self.damaged(&e))
+    }
+
+    /// The one text that a query by name finds.
+    fn text_of(&self, query: &str, name: &str) -> Result<Option<String>> {
+        self.connection
+            .query_row(query, [name], |row| row.get(0))
+            .optional()
+            .map_err(self.sql())
     }
 }

@@ -44,6 +44,18 @@ pub(super) struct Quiet {
 }
 
 impl Quiet {
+    /// Silver without any dark spot, a pixel a cell.
+    #[cfg(test)]
+    pub(super) fn whole(silver: Plane, cell_mm: f64) -> Self {
+        Quiet {
+            free: Plane::ones(silver.dim()),
+            darkest: silver.clone(),
+            silver,
+            cell_px: 1,
+            cell_mm,
+        }
+    }
+
     /// For each row of cells the stretches of pixels, of `cols` in a row, whose cells hold something dark or lie beside
     /// such a cell; nothing that is dark against its surroundings lies elsewhere.
     pub(super) fn holes(&self, cols: usize, settings: &Settings) -> Vec<Vec<Range<usize>>> {

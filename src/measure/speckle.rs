@@ -37,6 +37,9 @@ const LEAST_LEVEL: f32 = 0.1;
 /// Fewest speckles whose sizes mean something.
 pub(super) const FEWEST_SIZES: usize = 10;
 
+/// Most that one speckle counts for: on a panel hardly larger than itself the chance of its lying uncut says nothing.
+const MOST_WEIGHT: f64 = 10.0;
+
 /// Speckles summed at once on the way to a quantile.
 const SOME: usize = 64;
 
@@ -215,7 +218,7 @@ fn speckle(area: &Area, panel: &Panel, floor_mm: f64, settings: &Settings) -> Op
         diameter_mm,
         counted,
         weight: if uncut {
-            uncut_weight((rows, cols), (span(area.rows), span(area.cols)))
+            uncut_weight((rows, cols), (span(area.rows), span(area.cols))).min(MOST_WEIGHT)
         } else {
             0.0
         },

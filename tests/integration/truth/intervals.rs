@@ -35,6 +35,9 @@ const LARGE: SizeMm = SizeMm {
 /// Share of intervals that hold the value: 95 % but for the chance of a few hundred panels and for small samples.
 const HOLD: std::ops::RangeInclusive<f64> = 0.88..=0.99;
 
+/// Least share on any one finish: a few blots on a small panel say little of how many there are in the long run.
+const LEAST_HELD: f64 = 0.8;
+
 /// Widest mean interval, ideal widths.
 const WIDEST: f64 = 2.0;
 
@@ -199,6 +202,13 @@ fn intervals_hold_the_long_run_value_and_are_no_wider_than_they_must_be() {
             );
             let sum = pooled.entry(metric.key).or_default();
             *sum = (sum.0 + t.held, sum.1 + t.of);
+            assert!(
+                t.held as f64 >= LEAST_HELD * t.of as f64,
+                "{name}, {}: {} of {}",
+                metric.key,
+                t.held,
+                t.of
+            );
             if ratio > WIDEST {
                 too_wide.push((name, metric.key, ratio));
             }

@@ -28,7 +28,7 @@
 //! # Reading order
 //!
 //! [`units`], [`quality`] and the error; [`frame`]; [`ops`] and [`stats`]; the stages [`intake`], [`placement`],
-//! [`normalize`], [`measure`], and [`synth`], which paints panels of known truth to test them by; [`settings`];
+//! [`normalize`], [`judge`], [`measure`], and [`synth`], which paints panels of known truth to test them by; [`settings`];
 //! [`fingerprint`] with the metric table; [`pipeline`], [`compare`], [`archive`]; [`report`]; [`cli`].
 
 pub mod archive;
@@ -38,6 +38,7 @@ pub mod error;
 pub mod fingerprint;
 pub mod frame;
 pub mod intake;
+pub mod judge;
 pub mod measure;
 pub mod normalize;
 pub mod ops;

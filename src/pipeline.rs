@@ -7,6 +7,7 @@ use crate::fingerprint::{Fingerprint, Provenance, VERSION};
 use crate::frame::panel::Panel;
 use crate::frame::photo::Photo;
 use crate::intake;
+use crate::judge::{self, Spot};
 use crate::measure::{self, Measured};
 use crate::normalize::{self, Rig};
 use crate::placement::{self, Given, Sidecar};
@@ -46,7 +47,12 @@ pub fn reading(
     settings: &Settings,
 ) -> Result<Reading> {
     let (placement, flag) = placement::place(&photo, path, given)?;
-    let mut panel = normalize::normalize(&photo, &placement, rig, &settings.normalize)?;
+    let (panel, weak) = rayon::join(
+        || normalize::normalize(&photo, &placement, rig, &settings.normalize),
+        || judge::of_photo(&photo, &placement),
+    );
+    let mut panel = panel?;
+    panel.flags.raise_all(&weak);
     // From here on no camera exists: its pixels make room.
     let Photo {
         samples,
@@ -60,6 +66,9 @@ pub fn reading(
         panel.flags.raise(flag);
     }
     let measured = measure::measure(&panel, &settings.measure);
+    panel
+        .flags
+        .raise_all(&judge::of_panel(&panel, &spots(&measured, panel.px_per_mm)));
     let Panel {
         silver_scale,
         px_per_mm,
@@ -91,6 +100,15 @@ pub fn reading(
         fingerprint,
         measured,
     })
+}
+
+/// The speckles of a panel as the judge takes them.
+fn spots(measured: &Measured, px_per_mm: f64) -> Vec<Spot> {
+    let spot = |s: &measure::speckle::Speckle| Spot {
+        centre_mm: [s.col / px_per_mm, s.row / px_per_mm],
+        diameter_mm: s.diameter_mm,
+    };
+    measured.speckles.iter().map(spot).collect()
 }
 
 /// Learns a rig from the photo of an unaged mirror.

@@ -10,12 +10,54 @@ use serde::{Deserialize, Serialize};
 pub enum Flag {
     /// More than 2 % of the panel is at the top of the code range.
     Clipped,
+    /// Dark places of the panel are at the bottom of the code range.
+    Crushed,
     /// A reference patch is at the top of the code range.
     PatchClipped,
-    /// A reference patch covers too few pixels.
-    PatchSmall,
+    /// Where the panel or a patch lies was found, but without enough certainty.
+    PlaceUnsure,
     /// The panel spans too few pixels.
     PanelSmall,
+    /// The photo is so soft that speckles of 2 mm are lost.
+    Blurred,
+    /// The panel is turned away from the camera by more than 20°.
+    Tilted,
+    /// Something other than the board is reflected in the panel.
+    RoomReflected,
+    /// The board does not fill the panel's reflection.
+    BoardShort,
+    /// The light on a reference patch changes across it.
+    PatchUneven,
+    /// A reference patch reads unlike what the others say of its place.
+    PatchShaded,
+    /// The light changes over the panel by more than the patches can carry.
+    LightSlope,
+    /// Much of the panel reads brighter than full silver.
+    BrighterThanSilver,
+    /// The grey card is too dark or too bright in the photo to be read well, or is not grey.
+    GreyCardOff,
+    /// Two patches of different reflectance disagree with the assumed tone curve by more than 5 %.
+    ResponseOff,
+    /// The light lies otherwise than when the rig was made.
+    LightDrift,
+    /// The colour of the light changes across the photo.
+    MixedLamps,
+    /// The phone set its white balance anew between photos of one session or since the rig was made.
+    WhiteBalanceWanders,
+    /// The flash fired.
+    FlashFired,
+    /// The camera notes that it put the picture together from several, or rendered it specially.
+    Processed,
+    /// The camera enlarged the picture by computing.
+    DigitalZoom,
+    /// An edge of the panel bows by more than 0.5 % of its length.
+    BowedEdges,
+    /// Many specks come in pairs, all the same way apart: dust on the front glass and its mirror image.
+    DoubledSpecks,
+    /// Round spots with a bright rim stand on the panel.
+    WetDrops,
+    /// A reference patch covers too few pixels.
+    PatchSmall,
     /// No patch and no rig: the panel's own brightest parts stand for full silver.
     OwnScale,
     /// The photo is softer than the standard sharpness.
@@ -24,14 +66,14 @@ pub enum Flag {
     BlurUnknown,
     /// The corners were given as seen from behind.
     CornersFromBehind,
-    /// The file names no colour space.
-    ColourAssumed,
-    /// The colour profile in the file cannot be used.
-    ProfileBroken,
     /// The photo is framed unlike the rig's plain frame.
     FramedUnlikeRig,
-    /// Much of the panel reads brighter than full silver.
-    BrighterThanSilver,
+    /// The colour profile in the file cannot be used.
+    ProfileBroken,
+    /// The camera says that the colours are not sRGB, and does not say what they are.
+    ColourUnknown,
+    /// The file names no colour space.
+    ColourAssumed,
 }
 
 /// What the program knows about a flag.
@@ -49,13 +91,20 @@ pub struct FlagFacts {
     pub blocks: bool,
 }
 
-/// Every flag, most serious first.
-pub const FLAGS: [FlagFacts; 12] = [
+/// Every flag, the one to mend first at the top.
+pub const FLAGS: [FlagFacts; 33] = [
     FlagFacts {
         flag: Flag::Clipped,
         key: "clipped",
         meaning: "The picture is too bright: part of the silver is pure white.",
         remedy: "Lower the exposure by about half and take it again.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Crushed,
+        key: "crushed",
+        meaning: "The picture is too dark, or the phone has deepened its shadows: dark places are pure black.",
+        remedy: "Raise the exposure, switch HDR and filters off, and take it again.",
         blocks: true,
     },
     FlagFacts {
@@ -66,10 +115,66 @@ pub const FLAGS: [FlagFacts; 12] = [
         blocks: true,
     },
     FlagFacts {
+        flag: Flag::PlaceUnsure,
+        key: "place_unsure",
+        meaning: "Where the panel and the patches lie in the photo is not certain.",
+        remedy: "Look at the picture; if the lines lie right, keep them with --write-place and check again; if not, give --corners and --patch.",
+        blocks: true,
+    },
+    FlagFacts {
         flag: Flag::PanelSmall,
         key: "panel_small",
         meaning: "The panel is too small in the photo to see its speckles.",
         remedy: "Step closer until the panel nearly fills the picture.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Blurred,
+        key: "blurred",
+        meaning: "The photo is out of focus or shaken.",
+        remedy: "Focus on the glass, not on what it reflects; put the phone on a stand and use the timer.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Tilted,
+        key: "tilted",
+        meaning: "The panel was photographed from too far to one side.",
+        remedy: "Stand squarer to it, at most 20 degrees to one side.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::RoomReflected,
+        key: "room_reflected",
+        meaning: "Something of the room shows in the mirror.",
+        remedy: "Move the board or shade the room, so that the panel sees nothing but the board.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::BoardShort,
+        key: "board_short",
+        meaning: "The board ends before the mirror does.",
+        remedy: "Use a larger board, or move it towards the side that is dark.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::PatchUneven,
+        key: "patch_uneven",
+        meaning: "A shadow, a glare or dirt lies on a reference patch.",
+        remedy: "Clean the patch, lay it where nothing shades it, and tilt it out of the glare.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::PatchShaded,
+        key: "patch_shaded",
+        meaning: "One reference patch is lit unlike the others: a shadow or a glare lies on it, or it is of another kind.",
+        remedy: "Lay it flat beside the panel, in the same light, and take the photo again.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::LightSlope,
+        key: "light_slope",
+        meaning: "The light falls off across the panel by more than the patches can tell.",
+        remedy: "Even out the lamps, lay patches on both sides of the panel, or make a rig.",
         blocks: true,
     },
     FlagFacts {
@@ -78,6 +183,83 @@ pub const FLAGS: [FlagFacts; 12] = [
         meaning: "Much of the panel reads brighter than full silver, so the reference is wrong.",
         remedy: "Check that the patch was in the same light, clean and not shaded.",
         blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::GreyCardOff,
+        key: "grey_card_off",
+        meaning: "The grey card does not look like a grey card in this light.",
+        remedy: "Use a plain grey card; the photo should show it neither near black nor near white.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::ResponseOff,
+        key: "response_off",
+        meaning: "The phone has bent the tones: two patches of known difference do not differ as they should.",
+        remedy: "Switch HDR and filters off, or teach the rig the phone's tones with rig make --steps.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::LightDrift,
+        key: "light_drift",
+        meaning: "The light has changed since the rig was made.",
+        remedy: "Put the lamps back, or make the rig again.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::MixedLamps,
+        key: "mixed_lamps",
+        meaning: "Two kinds of lamp light the panel.",
+        remedy: "Use lamps of one kind and cover the windows.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::WhiteBalanceWanders,
+        key: "white_balance_wanders",
+        meaning: "The phone chose its colours anew from photo to photo, so tones cannot be compared.",
+        remedy: "Lock the white balance, and take the photos again where tone matters.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::FlashFired,
+        key: "flash_fired",
+        meaning: "The flash fired.",
+        remedy: "Switch the flash off: the lamps on the board are the light.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::Processed,
+        key: "processed",
+        meaning: "The phone notes that it improved the picture.",
+        remedy: "Switch HDR, night, portrait and filters off.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::DigitalZoom,
+        key: "digital_zoom",
+        meaning: "The phone enlarged the picture by computing.",
+        remedy: "Zoom back until the figure vanishes, and step closer.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::BowedEdges,
+        key: "bowed_edges",
+        meaning: "The edges of the panel are bowed: the lens is too wide or too near.",
+        remedy: "Use the 2x lens and step back.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::DoubledSpecks,
+        key: "doubled_specks",
+        meaning: "Specks show twice: that is dust on the front of the glass, not lost silver.",
+        remedy: "Wipe the glass and take the photo again.",
+        blocks: false,
+    },
+    FlagFacts {
+        flag: Flag::WetDrops,
+        key: "wet_drops",
+        meaning: "Drops of water stand on the panel.",
+        remedy: "Dry it, or flood it evenly, and take the photo again.",
+        blocks: false,
     },
     FlagFacts {
         flag: Flag::PatchSmall,
@@ -129,6 +311,13 @@ pub const FLAGS: [FlagFacts; 12] = [
         blocks: false,
     },
     FlagFacts {
+        flag: Flag::ColourUnknown,
+        key: "colour_unknown",
+        meaning: "The file says that its colours are not the usual ones, but not which they are; sRGB was assumed.",
+        remedy: "Set the phone's colours to standard (sRGB).",
+        blocks: false,
+    },
+    FlagFacts {
         flag: Flag::ColourAssumed,
         key: "colour_assumed",
         meaning: "The file names no colour space; sRGB was assumed.",
@@ -156,6 +345,11 @@ impl FlagSet {
         self.0.insert(flag);
     }
 
+    /// Raises all the flags of another set.
+    pub fn raise_all(&mut self, other: &FlagSet) {
+        self.0.extend(&other.0);
+    }
+
     /// Raises a flag where `condition` holds.
     pub fn raise_if(&mut self, condition: bool, flag: Flag) {
         if condition {
@@ -169,7 +363,7 @@ impl FlagSet {
         self.0.contains(&flag)
     }
 
-    /// The facts of every raised flag, most serious first.
+    /// The facts of every raised flag, the one to mend first at the top.
     pub fn facts(&self) -> impl Iterator<Item = &'static FlagFacts> + '_ {
         FLAGS.iter().filter(|f| self.0.contains(&f.flag))
     }

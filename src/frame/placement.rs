@@ -13,6 +13,8 @@ pub enum PatchKind {
     Grey,
     /// Offcut of plain, unaged mirror: full silver in this very photo.
     Mirror,
+    /// Offcut of bare glass painted black behind: what no silver looks like in this very photo.
+    Bare,
 }
 
 /// A reference patch.
@@ -50,6 +52,28 @@ pub enum Stage {
 /// Reflectance of the grey card where none is given: the usual 18 % card (common practice, no source).
 pub const GREY_CARD_REFLECTANCE: f64 = 0.18;
 
+/// What found the panel, where nobody said where it lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FoundBy {
+    /// The printed corner marks around it.
+    Marks,
+    /// Its own edges.
+    Edges,
+}
+
+/// How the panel was found.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Finding {
+    /// By what.
+    pub by: FoundBy,
+    /// How sure it is, 0 to 1; under [`SURE`] the picture is flagged.
+    pub confidence: f64,
+}
+
+/// Confidence from which a finding is acted on.
+pub const SURE: f64 = 0.5;
+
 /// Everything about where things lie in one photo. Built only by the placement stage, which refuses the impossible.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Placement {
@@ -66,6 +90,9 @@ pub struct Placement {
     /// How far the work has gone; `None` where not said.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub stage: Option<Stage>,
+    /// How the panel was found; `None` where it was said.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub found: Option<Finding>,
 }
 
 impl Placement {

@@ -93,6 +93,7 @@ fn scaled_rig(
         let card = match patch.kind {
             PatchKind::Grey => rig.patch_reflectance / placement.patch_reflectance,
             PatchKind::Mirror => 1.0,
+            PatchKind::Bare => continue,
         };
         let then = rig.light.at(place(patch, photo));
         for c in 0..3 {

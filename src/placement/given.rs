@@ -64,9 +64,7 @@ pub enum FormError {
     )]
     Corners(String),
     /// Not a patch.
-    #[error(
-        "`{0}` is not a patch; write grey:x,y,width,height or mirror:x,y,width,height in pixels"
-    )]
+    #[error("`{0}` is not a patch; write grey:, mirror: or bare:x,y,width,height in pixels")]
     Patch(String),
 }
 
@@ -88,7 +86,7 @@ pub(super) fn corners(text: &str) -> Result<Quad, FormError> {
         .ok_or_else(|| FormError::Corners(text.to_owned()))
 }
 
-/// Reads `[grey:|mirror:]x,y,w,h`; grey where no kind is named.
+/// Reads `[grey:|mirror:|bare:]x,y,w,h`; grey where no kind is named.
 impl FromStr for Patch {
     type Err = FormError;
 
@@ -99,6 +97,7 @@ impl FromStr for Patch {
             Some((kind, place)) => match kind.trim() {
                 "grey" | "gray" => (PatchKind::Grey, place),
                 "mirror" => (PatchKind::Mirror, place),
+                "bare" => (PatchKind::Bare, place),
                 _ => return Err(refused()),
             },
         };
@@ -163,6 +162,7 @@ pub fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, Opt
         patch_reflectance,
         side,
         stage: given.stage,
+        found: None,
     };
     Ok((placement, flag))
 }
@@ -237,6 +237,7 @@ impl Frame<'_> {
         let kind = match patch.kind {
             PatchKind::Grey => "grey",
             PatchKind::Mirror => "mirror",
+            PatchKind::Bare => "bare",
         };
         let what = || format!("the {kind} patch (number {number})");
         let span = |axis: usize| {

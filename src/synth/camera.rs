@@ -149,7 +149,7 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
                 p.centre_mm,
                 [p.size_mm / 2.0; 2],
             );
-            (piece, patch_level(p.kind) as f32)
+            (piece, patch_level(p.kind, shot.bare_ratio) as f32)
         })
         .collect();
     let bare = shot.bare_ratio as f32;

@@ -117,6 +117,7 @@ impl Scene {
             patch_reflectance: GREY_CARD_REFLECTANCE,
             side: shot.side,
             stage: None,
+            found: None,
         }
     }
 
@@ -163,9 +164,10 @@ impl Light {
 }
 
 /// What a patch sends against full silver in the same light.
-pub(super) fn patch_level(kind: PatchKind) -> f64 {
+pub(super) fn patch_level(kind: PatchKind, bare_ratio: f64) -> f64 {
     match kind {
         PatchKind::Grey => GREY_CARD_REFLECTANCE * WHITE_OVER_SILVER,
         PatchKind::Mirror => 1.0,
+        PatchKind::Bare => bare_ratio,
     }
 }

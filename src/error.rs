@@ -24,6 +24,12 @@ pub enum Error {
         /// The folder.
         path: PathBuf,
     },
+    /// A folder without a picture in it.
+    #[error("{}: there is no photo in this folder", path.display())]
+    NoPhotoIn {
+        /// The folder.
+        path: PathBuf,
+    },
     /// The operating system would not read or write the file.
     #[error("{}: could not be {action}: {source}", path.display())]
     Io {
@@ -369,10 +375,13 @@ impl Error {
                 "Check the name, or drag the photo into the window to fill it in."
             }
             Error::IsFolder { .. } => "Name a photo inside it.",
+            Error::NoPhotoIn { .. } => "Name the folder that holds the photos themselves.",
             Error::Io { .. } => {
                 "Check that the disk is connected, not full and not write-protected."
             }
-            Error::NotAPhoto { .. } => "Set the phone to save JPEG, or export the picture as JPEG.",
+            Error::NotAPhoto { .. } => {
+                "In the phone's camera settings, under Formats, choose JPEG (some say Most Compatible) and switch RAW off; or export the picture as JPEG."
+            }
             Error::UnreadableKind { .. } => "Export the picture as an ordinary RGB JPEG.",
             Error::DamagedPhoto { .. } => "Copy it from the phone again, or take it again.",
             Error::PhotoTooLarge { .. } => "Export it smaller; 12 megapixels are plenty.",

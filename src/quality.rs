@@ -368,6 +368,11 @@ impl FlagSet {
         FLAGS.iter().filter(|f| self.0.contains(&f.flag))
     }
 
+    /// The facts of those that something can be done about, the one to mend first at the top.
+    pub fn to_mend(&self) -> impl Iterator<Item = &'static FlagFacts> + '_ {
+        self.facts().filter(|f| f.flag != Flag::ColourAssumed)
+    }
+
     /// One of them makes the picture unusable.
     #[must_use]
     pub fn blocks(&self) -> bool {

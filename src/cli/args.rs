@@ -26,9 +26,11 @@ pub(super) struct Args {
 pub(super) enum Command {
     /// Show the whole story on the bundled photos
     Demo(DemoArgs),
+    /// Say whether each picture is good enough to judge by, and what to mend first
+    Check(CheckArgs),
     /// Take a reading of each photo
     Measure(MeasureArgs),
-    /// Measure a panel and keep it under a name
+    /// Measure panels and keep each under a name
     Keep(KeepArgs),
     /// Mark a kept finish as the approved sample
     Approve(ApproveArgs),
@@ -90,9 +92,31 @@ pub(super) struct ReadArgs {
 }
 
 #[derive(Debug, clap::Args)]
+pub(super) struct CheckArgs {
+    /// Photos, or folders of photos
+    #[arg(required = true, value_name = "PHOTO")]
+    pub(super) photos: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) place: PlaceArgs,
+
+    /// The rig the photos were taken in
+    #[arg(long, value_name = "NAME")]
+    pub(super) rig: Option<String>,
+
+    /// Write one JSON object a line a photo
+    #[arg(long)]
+    pub(super) json: bool,
+
+    /// Write the photo with what was found drawn on it
+    #[arg(long, value_name = "FILE.png")]
+    pub(super) picture: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
 pub(super) struct MeasureArgs {
-    /// Photos to read
-    #[arg(required = true)]
+    /// Photos, or folders of photos
+    #[arg(required = true, value_name = "PHOTO")]
     pub(super) photos: Vec<PathBuf>,
 
     #[command(flatten)]
@@ -109,12 +133,13 @@ pub(super) struct MeasureArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct KeepArgs {
-    /// The photo
-    pub(super) photo: PathBuf,
+    /// Photos, or folders of photos
+    #[arg(required = true, value_name = "PHOTO")]
+    pub(super) photos: Vec<PathBuf>,
 
-    /// The name to keep it under
+    /// The name to keep it under; of several photos the beginning of each name [default: the photo's own name]
     #[arg(long)]
-    pub(super) name: String,
+    pub(super) name: Option<String>,
 
     /// Anything worth remembering
     #[arg(long, default_value = "")]
@@ -123,7 +148,7 @@ pub(super) struct KeepArgs {
     #[command(flatten)]
     pub(super) read: ReadArgs,
 
-    /// Write the reading as JSON
+    /// Write one JSON object a line a photo
     #[arg(long)]
     pub(super) json: bool,
 

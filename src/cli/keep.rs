@@ -1,49 +1,89 @@
-//! `keep`: measure a panel and keep it under a name.
+//! `keep`: measure panels and keep each under a name.
+
+use std::path::Path;
 
 use super::args::KeepArgs;
 use super::context::Context;
 use super::exit::Exit;
+use super::photos::Photos;
 use super::place;
 use crate::archive::{Archive, NewFinish};
-use crate::error::Result;
+use crate::error::{Error, Result};
+use crate::fingerprint::Fingerprint;
 use crate::pipeline::Reading;
 use crate::report::{json, picture, text};
 
 pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
-    let reading = place::read(&args.photo, &args.read, context)?;
-    place::draw(&reading, args.picture.as_deref())?;
-    let mut archive = context.archive()?;
-    let photo_name = place::shown(&args.photo);
-    keep(&reading, &args.name, &photo_name, &args.notes, &mut archive)?;
-    if args.json {
-        context
-            .say(&json::reading(&args.photo.to_string_lossy(), &reading.fingerprint).to_string())?;
-    } else {
-        context.say(&text::reading(&photo_name, &reading.fingerprint))?;
-        context.say(&format!(
-            "Kept as `{}` in {}",
-            args.name,
-            archive.path().display()
-        ))?;
+    let photos = Photos::of(&args.photos)?;
+    if photos.len() > 1 && args.picture.is_some() {
+        return Err(Error::OnePicture);
     }
-    Ok(Exit::Done)
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let mut archive = context.archive()?;
+    let read = |photo: &Path| {
+        let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
+        place::draw(&reading, args.picture.as_deref())?;
+        ToKeep::of(reading)
+    };
+    let ends = photos.each(context, read, |photo, finish, context| {
+        let name = name(photo, args.name.as_deref(), photos.len());
+        finish.keep(&name, &place::shown(photo), &args.notes, &mut archive)?;
+        if args.json {
+            let object = json::reading(&photo.to_string_lossy(), &finish.fingerprint);
+            context.say(&object.to_string())?;
+        } else {
+            context.say(&text::reading(&place::shown(photo), &finish.fingerprint))?;
+            context.say(&format!("Kept as `{name}` in {}", archive.path().display()))?;
+        }
+        Ok(Exit::Done)
+    })?;
+    photos.sum_up(&ends, args.json, context)
 }
 
-/// Keeps a reading with its silver map and a small picture.
-pub(super) fn keep(
-    reading: &Reading,
-    name: &str,
-    photo_name: &str,
-    notes: &str,
-    archive: &mut Archive,
-) -> Result<()> {
-    archive.keep(&NewFinish {
-        name,
-        kept_at: &Context::now(),
-        photo_name,
-        fingerprint: &reading.fingerprint,
-        silver_map: &picture::png(&picture::silver_map(&reading.measured))?,
-        picture: &picture::png(&picture::small(&reading.measured))?,
-        notes,
-    })
+/// What a photo is kept as: the name given; of several photos that and the file's own name, so that the order does not
+/// matter; and the file's own name alone where none is given.
+fn name(photo: &Path, given: Option<&str>, photos: usize) -> String {
+    let own = || photo.file_stem().unwrap_or_default().to_string_lossy();
+    match given {
+        Some(name) if photos == 1 => name.to_owned(),
+        Some(name) => format!("{name} {}", own()),
+        None => own().into_owned(),
+    }
+}
+
+/// A reading made ready for the archive, without its planes.
+pub(super) struct ToKeep {
+    /// What is kept and compared.
+    pub(super) fingerprint: Fingerprint,
+    silver_map: Vec<u8>,
+    picture: Vec<u8>,
+}
+
+impl ToKeep {
+    pub(super) fn of(reading: Reading) -> Result<Self> {
+        Ok(ToKeep {
+            silver_map: picture::png(&picture::silver_map(&reading.measured))?,
+            picture: picture::png(&picture::small(&reading.measured))?,
+            fingerprint: reading.fingerprint,
+        })
+    }
+
+    /// Keeps it under a name.
+    pub(super) fn keep(
+        &self,
+        name: &str,
+        photo_name: &str,
+        notes: &str,
+        archive: &mut Archive,
+    ) -> Result<()> {
+        archive.keep(&NewFinish {
+            name,
+            kept_at: &Context::now(),
+            photo_name,
+            fingerprint: &self.fingerprint,
+            silver_map: &self.silver_map,
+            picture: &self.picture,
+            notes,
+        })
+    }
 }

@@ -30,7 +30,8 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
             });
         }
         _ => {
-            let reading = place::read(photo, &args.read, context)?;
+            let rig = place::rig(args.read.rig.as_deref(), context)?;
+            let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
             place::draw(&reading, args.picture.as_deref())?;
             (place::shown(photo), reading.fingerprint)
         }

@@ -5,40 +5,29 @@ use std::path::Path;
 use super::args::MeasureArgs;
 use super::context::Context;
 use super::exit::Exit;
-use super::place::{self, KnownRig};
-use super::several::{Heard, several};
+use super::photos::Photos;
+use super::place;
 use crate::error::{Error, Result};
 use crate::report::{json, text};
 
 pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
-    if args.photos.len() > 1 && args.picture.is_some() {
+    let photos = Photos::of(&args.photos)?;
+    if photos.len() > 1 && args.picture.is_some() {
         return Err(Error::OnePicture);
     }
-    let rig = place::rig(&args.read, context)?;
-    let mut worst = Exit::Done;
-    let hear = |heard: Heard<Result<String>>| match heard {
-        Heard::Begun(i) => {
-            context.progress(i + 1, args.photos.len(), &place::shown(&args.photos[i]));
-            Ok(())
-        }
-        Heard::Done(Ok(said)) => context.say(&said),
-        Heard::Done(Err(error)) => {
-            context.complain(&error);
-            worst = worst.max(Exit::from(&error));
-            Ok(())
-        }
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let read = |photo: &Path| {
+        let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
+        place::draw(&reading, args.picture.as_deref())?;
+        Ok(reading.fingerprint)
     };
-    several(&args.photos, |photo| one(photo, args, rig.as_ref()), hear)?;
-    Ok(worst)
-}
-
-/// What is said of one photo.
-fn one(photo: &Path, args: &MeasureArgs, rig: Option<&KnownRig>) -> Result<String> {
-    let reading = place::read_with(photo, &args.read, rig)?;
-    place::draw(&reading, args.picture.as_deref())?;
-    Ok(if args.json {
-        json::reading(&photo.to_string_lossy(), &reading.fingerprint).to_string()
-    } else {
-        text::reading(&place::shown(photo), &reading.fingerprint)
-    })
+    let ends = photos.each(context, read, |photo, fingerprint, context| {
+        context.say(&if args.json {
+            json::reading(&photo.to_string_lossy(), &fingerprint).to_string()
+        } else {
+            text::reading(&place::shown(photo), &fingerprint)
+        })?;
+        Ok(Exit::Done)
+    })?;
+    photos.sum_up(&ends, args.json, context)
 }

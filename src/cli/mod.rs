@@ -2,6 +2,7 @@
 
 mod approve;
 mod args;
+mod check;
 mod context;
 mod demo;
 mod exit;
@@ -10,6 +11,7 @@ mod list;
 mod match_to;
 mod measure;
 mod panels;
+mod photos;
 mod place;
 mod rig;
 mod several;
@@ -44,6 +46,7 @@ pub fn main() -> ExitCode {
 fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     match &args.command {
         Command::Demo(args) => demo::run(args, context),
+        Command::Check(args) => check::run(args, context),
         Command::Measure(args) => measure::run(args, context),
         Command::Keep(args) => keep::run(args, context),
         Command::Approve(args) => approve::run(args, context),

@@ -34,8 +34,8 @@ pub(super) struct KnownRig {
 }
 
 /// The rig that was named.
-pub(super) fn rig(args: &ReadArgs, context: &Context) -> Result<Option<KnownRig>> {
-    let Some(name) = &args.rig else {
+pub(super) fn rig(name: Option<&str>, context: &Context) -> Result<Option<KnownRig>> {
+    let Some(name) = name else {
         return Ok(None);
     };
     let archive = context.archive()?;
@@ -45,24 +45,20 @@ pub(super) fn rig(args: &ReadArgs, context: &Context) -> Result<Option<KnownRig>
     }))
 }
 
-/// Reads a photo as asked, with the rig that was named.
-pub(super) fn read(photo: &Path, args: &ReadArgs, context: &Context) -> Result<Reading> {
-    read_with(photo, args, rig(args, context)?.as_ref())
-}
-
-/// Reads a photo as asked. A picture that cannot be judged by is an error unless the maker goes on anyway, and then
-/// the reading remembers it.
-pub(super) fn read_with(
-    photo: &Path,
-    args: &ReadArgs,
-    known: Option<&KnownRig>,
-) -> Result<Reading> {
-    let given = Given::from(&args.place);
+/// Reads a photo, whether it is fit to judge by or not.
+pub(super) fn read(photo: &Path, args: &PlaceArgs, known: Option<&KnownRig>) -> Result<Reading> {
     let rig = known.map(|k| &k.rig);
-    let mut reading = pipeline::read(photo, given, rig, &Settings::default())?;
+    let mut reading = pipeline::read(photo, Given::from(args), rig, &Settings::default())?;
     reading
         .fingerprint
         .take_on(known.and_then(|k| k.study.clone()));
+    Ok(reading)
+}
+
+/// Reads a photo. A picture that cannot be judged by is an error unless the maker goes on anyway, and then the reading
+/// remembers it.
+pub(super) fn read_fit(photo: &Path, args: &ReadArgs, known: Option<&KnownRig>) -> Result<Reading> {
+    let mut reading = read(photo, &args.place, known)?;
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
         if !args.anyway {

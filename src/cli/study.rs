@@ -33,9 +33,9 @@ fn read(args: &RigStudyArgs, context: &mut Context) -> Result<Vec<Vec<Named>>> {
     // A picture that cannot be judged by would pass for the rig's own scatter: nothing goes on anyway here.
     let how = ReadArgs {
         place: args.place.clone(),
-        rig: Some(args.name.clone()),
-        anyway: false,
+        ..ReadArgs::default()
     };
+    let rig = place::rig(Some(&args.name), context)?;
     let all = args.panels.0.iter().map(Vec::len).sum();
     let mut number = 0;
     let mut panels = Vec::new();
@@ -45,7 +45,10 @@ fn read(args: &RigStudyArgs, context: &mut Context) -> Result<Vec<Vec<Named>>> {
             let name = place::shown(photo);
             number += 1;
             context.progress(number, all, &name);
-            panel.push((name, place::read(photo, &how, context)?.fingerprint));
+            panel.push((
+                name,
+                place::read_fit(photo, &how, rig.as_ref())?.fingerprint,
+            ));
         }
         panels.push(panel);
     }

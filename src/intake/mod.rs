@@ -75,6 +75,15 @@ pub fn from_bytes(bytes: Vec<u8>, path: &Path, limits: &Limits) -> Result<Photo>
     })
 }
 
+/// The file's first bytes are those of a picture, whether it can be read or not.
+#[must_use]
+pub fn is_picture(path: &Path) -> bool {
+    let mut head = Vec::with_capacity(sniff::HEAD);
+    File::open(path)
+        .and_then(|file| file.take(sniff::HEAD as u64).read_to_end(&mut head))
+        .is_ok_and(|_| sniff::is_picture(&head))
+}
+
 /// Decodes, taking a decoder's panic for damage: the JPEG decoder asserts that chroma rows fit their luma, which bytes
 /// made for the purpose can break.
 fn decode_guarded(

@@ -14,12 +14,10 @@ pub(super) enum Kind {
     WebP,
 }
 
-/// First bytes (offset, bytes) of what people hand in instead of a photo. First match wins.
-const OTHERS: [(usize, &[u8], &str); 19] = [
+/// First bytes (offset, bytes) of pictures of kinds that are not read. First match wins.
+const PICTURES: [(usize, &[u8], &str); 13] = [
     (0, b"GIF8", "a GIF"),
-    (0, b"%PDF", "a PDF"),
     (0, b"BM", "a BMP"),
-    (0, b"\0\0\x01\0", "an icon file"),
     (0, b"8BPS", "a Photoshop document"),
     (0, b"\xff\x0a", "a JPEG XL picture"),
     (0, b"\0\0\0\x0cJXL ", "a JPEG XL picture"),
@@ -30,12 +28,21 @@ const OTHERS: [(usize, &[u8], &str); 19] = [
     (0, b"IIRO", "a camera raw file (ORF)"),
     (0, b"MMOR", "a camera raw file (ORF)"),
     (0, b"FOVb", "a camera raw file (X3F)"),
+    (0, b"II\xbc", "a JPEG XR picture"),
+];
+
+/// The same of what is no picture.
+const OTHERS: [(usize, &[u8], &str); 6] = [
+    (0, b"%PDF", "a PDF"),
+    (0, b"\0\0\x01\0", "an icon file"),
     (0, b"PK\x03\x04", "a ZIP archive"),
     (0, b"SQLite format 3\0", "an SQLite archive"),
     (0, b"\x1f\x8b", "a gzip archive"),
-    (0, b"II\xbc", "a JPEG XR picture"),
     (4, b"moov", "a film"),
 ];
+
+/// Bytes from which a kind is known.
+pub(super) const HEAD: usize = 16;
 
 /// Brands of ISO media files (`ftyp` boxes): the first four letters of the brand, and what it is.
 const BRANDS: [(&[u8], &str); 10] = [
@@ -50,6 +57,31 @@ const BRANDS: [(&[u8], &str); 10] = [
     (b"msf1", "a HEIF picture"),
     (b"crx ", "a camera raw file (CR3)"),
 ];
+
+/// The name of the kind whose first bytes these are.
+fn named(kinds: &[(usize, &[u8], &'static str)], bytes: &[u8]) -> Option<&'static str> {
+    let is = |(at, magic, _): &&(usize, &[u8], _)| {
+        bytes.get(*at..).is_some_and(|b| b.starts_with(magic))
+    };
+    kinds.iter().find(is).map(|(_, _, name)| *name)
+}
+
+/// The name of the brand of an ISO media file, where it is one of a picture.
+fn brand(bytes: &[u8]) -> Option<&'static str> {
+    let brand = bytes.get(8..12).unwrap_or_default();
+    BRANDS
+        .iter()
+        .find(|(b, _)| *b == brand)
+        .map(|(_, name)| *name)
+}
+
+/// The first [`HEAD`] bytes are those of a picture, whether it can be read or not.
+pub(super) fn is_picture(head: &[u8]) -> bool {
+    kind(head, Path::new("")).is_ok()
+        || tiff::is_tiff(head)
+        || head.get(4..8) == Some(b"ftyp") && brand(head).is_some()
+        || named(&PICTURES, head).is_some()
+}
 
 /// Recognises a photo by its content.
 ///
@@ -75,15 +107,10 @@ pub(super) fn kind(bytes: &[u8], path: &Path) -> Result<Kind> {
         return tiff::raw_kind(bytes).map_or(Ok(Kind::Tiff), refused);
     }
     if bytes.get(4..8) == Some(b"ftyp") {
-        let brand = bytes.get(8..12).unwrap_or_default();
-        let named = BRANDS.iter().find(|(b, _)| *b == brand);
-        return refused(named.map_or("a film", |(_, name)| name));
+        return refused(brand(bytes).unwrap_or("a film"));
     }
-    let other = OTHERS
-        .iter()
-        .find(|(at, magic, _)| bytes.get(*at..).is_some_and(|b| b.starts_with(magic)));
-    refused(match other {
-        Some((_, _, name)) => name,
+    refused(match named(&PICTURES, bytes).or(named(&OTHERS, bytes)) {
+        Some(name) => name,
         None if bytes.is_empty() => "an empty file",
         None if looks_like_text(bytes) => "a text file",
         None => "something unknown",

@@ -64,7 +64,7 @@ pub enum FormError {
     )]
     Corners(String),
     /// Not a patch.
-    #[error("`{0}` is not a patch; write grey:, mirror: or bare:x,y,width,height in pixels")]
+    #[error("`{0}` is not a patch; write grey:x,y,width,height in pixels (or mirror:, or bare:)")]
     Patch(String),
 }
 

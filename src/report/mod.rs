@@ -2,6 +2,7 @@
 //! found.
 
 pub mod cautions;
+pub mod check;
 pub mod json;
 pub mod picture;
 pub mod study;

@@ -3,8 +3,9 @@
 use super::cautions::Work;
 use crate::compare::{Lean, Match, MeasureMatch, Verdict};
 use crate::fingerprint::metric::{Rule, Topic, metric};
-use crate::frame::placement::Stage;
+use crate::frame::placement::{FoundBy, PatchKind, Placement, SURE, Stage};
 use crate::measure::Measurements;
+use crate::quality::FlagSet;
 use crate::units::Measure;
 
 /// A reading in three sentences.
@@ -56,6 +57,50 @@ fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str {
         .iter()
         .find(|(from, _)| value >= *from)
         .map_or("", |(_, word)| word)
+}
+
+/// What is said of a picture that cannot be judged by.
+pub const NOT_FIT: &str = "Not fit to judge by.";
+
+/// Whether a picture with these flags can be judged by.
+#[must_use]
+pub fn fit(flags: &FlagSet) -> &'static str {
+    match (flags.blocks(), flags.to_mend().next()) {
+        (true, _) => NOT_FIT,
+        (false, Some(_)) => "Fit to judge by. It could be better:",
+        (false, None) => "Fit to judge by.",
+    }
+}
+
+/// What was found in a photo that nobody had marked, in one sentence.
+#[must_use]
+pub fn found(placement: &Placement) -> Option<String> {
+    let finding = placement.found?;
+    let by = match finding.by {
+        FoundBy::Marks => "its corner marks",
+        FoundBy::Edges => "its edges",
+    };
+    let sure = graded(
+        finding.confidence,
+        &[(0.8, "surely"), (SURE, "quite surely"), (0.0, "not surely")],
+    );
+    let patches: Vec<String> = [
+        (PatchKind::Grey, "grey card"),
+        (PatchKind::Mirror, "mirror offcut"),
+        (PatchKind::Bare, "bare offcut"),
+    ]
+    .into_iter()
+    .filter_map(|(kind, name)| match placement.patches_of(kind).count() {
+        0 => None,
+        1 => Some(format!("one {name}")),
+        n => Some(format!("{n} {name}s")),
+    })
+    .collect();
+    let beside = match patches.as_slice() {
+        [] => "no patch beside it".to_owned(),
+        some => format!("{} beside it", some.join(", ")),
+    };
+    Some(format!("The panel was found by {by}, {sure}; {beside}."))
 }
 
 /// An axis in words.

@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 use super::args::{DemoArgs, ReadArgs};
 use super::context::{Context, data_folder};
 use super::exit::Exit;
-use super::{keep, place};
+use super::keep::ToKeep;
+use super::place;
 use crate::archive::Archive;
 use crate::compare::{Side, compare};
 use crate::error::{Error, Result};
@@ -56,21 +57,20 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     ))?;
 
     context.say("2. The sample the client signed is measured, kept and approved.\n")?;
-    let read = ReadArgs {
-        rig: Some(RIG.to_owned()),
-        ..ReadArgs::default()
-    };
-    let sample = place::read(&photos.join(scenes::SAMPLE), &read, context)?;
+    let read = ReadArgs::default();
+    let rig = place::rig(Some(RIG), context)?;
+    let sample = place::read_fit(&photos.join(scenes::SAMPLE), &read, rig.as_ref())?;
     place::draw(&sample, Some(&picture(&folder, scenes::SAMPLE)))?;
     let mut archive = context.archive()?;
-    keep::keep(&sample, SAMPLE, scenes::SAMPLE, "", &mut archive)?;
+    let sample = ToKeep::of(sample)?;
+    sample.keep(SAMPLE, scenes::SAMPLE, "", &mut archive)?;
     archive.approve(SAMPLE, &Context::now(), &Default::default())?;
     let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
     context.say(&indented(&words))?;
 
     context.say("\n3. Three panels made after it are matched, before their backs are painted.")?;
     for panel in scenes::PANELS {
-        let reading = place::read(&photos.join(panel), &read, context)?;
+        let reading = place::read_fit(&photos.join(panel), &read, rig.as_ref())?;
         place::draw(&reading, Some(&picture(&folder, panel)))?;
         let side = |name, fingerprint| Side { name, fingerprint };
         let found = compare(

@@ -1,7 +1,9 @@
 //! The real program, run as a maker runs it.
 
+mod checking;
 mod demo;
 mod keeping;
+mod many;
 mod matching;
 mod reading;
 mod refusals;

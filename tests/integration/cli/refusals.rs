@@ -21,7 +21,7 @@ fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
         ("cut.jpg", "damaged or cut short"),
         ("dot.png", "only 1 x 1 pixels"),
         ("empty.jpg", "found an empty file"),
-        ("folder", "this is a folder"),
+        ("folder", "there is no photo in this folder"),
         ("missing.jpg", "there is no such file"),
     ] {
         for json in [&[][..], &["--json"]] {

@@ -59,6 +59,7 @@ fn photo(
         patch_reflectance: 0.18,
         side: Side::Front,
         stage: None,
+        found: None,
     };
     let photo = Photo {
         width,

@@ -1,0 +1,148 @@
+//! The photos a command was given: files as they are named, folders as the photos in them; each read on, whatever became of
+//! the one before, and all summed up at the end.
+
+use std::path::{Path, PathBuf};
+
+use super::context::Context;
+use super::exit::Exit;
+use super::place;
+use super::several::{Heard, several};
+use crate::error::{Error, Result};
+use crate::intake;
+
+/// The photos to read, in order.
+pub(super) struct Photos {
+    files: Vec<PathBuf>,
+    /// Files in the folders that are no pictures.
+    left_alone: usize,
+}
+
+impl Photos {
+    /// Files as named, and the pictures that lie in the folders named, by name. What lies deeper is left alone.
+    ///
+    /// # Errors
+    /// A folder cannot be read, or holds no picture.
+    pub(super) fn of(named: &[PathBuf]) -> Result<Self> {
+        let mut photos = Photos {
+            files: Vec::new(),
+            left_alone: 0,
+        };
+        for path in named {
+            if path.is_dir() {
+                photos.add_folder(path)?;
+            } else {
+                photos.files.push(path.clone());
+            }
+        }
+        Ok(photos)
+    }
+
+    fn add_folder(&mut self, folder: &Path) -> Result<()> {
+        let unread = |source| Error::Io {
+            path: folder.to_owned(),
+            action: "read",
+            source,
+        };
+        let mut inside = Vec::new();
+        for entry in std::fs::read_dir(folder).map_err(unread)? {
+            let path = entry.map_err(unread)?.path();
+            let hidden = place::shown(&path).starts_with('.');
+            if path.is_file() && !hidden {
+                inside.push(path);
+            }
+        }
+        inside.sort();
+        let (pictures, others): (Vec<_>, Vec<_>) =
+            inside.into_iter().partition(|p| intake::is_picture(p));
+        if pictures.is_empty() {
+            return Err(Error::NoPhotoIn {
+                path: folder.to_owned(),
+            });
+        }
+        self.files.extend(pictures);
+        self.left_alone += others.len();
+        Ok(())
+    }
+
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Does `work` for every photo, several at once, and hands what it made to `then` in the order given. A photo that
+    /// fails is complained of and the next one read.
+    pub(super) fn each<T: Send>(
+        &self,
+        context: &mut Context,
+        work: impl Fn(&Path) -> Result<T> + Sync,
+        mut then: impl FnMut(&Path, T, &mut Context) -> Result<Exit>,
+    ) -> Result<Vec<Exit>> {
+        let mut ends = Vec::new();
+        let hear = |heard: Heard<Result<T>>| {
+            let made = match heard {
+                Heard::Begun(i) => {
+                    context.progress(i + 1, self.len(), &place::shown(&self.files[i]));
+                    return Ok(());
+                }
+                Heard::Done(made) => made,
+            };
+            match made.and_then(|made| then(&self.files[ends.len()], made, context)) {
+                Ok(end) => ends.push(end),
+                // With nobody to tell, there is no point in going on.
+                Err(error @ Error::Output { .. }) => return Err(error),
+                Err(error) => {
+                    context.complain(&error);
+                    ends.push(Exit::from(&error));
+                }
+            }
+            Ok(())
+        };
+        several(&self.files, |photo| work(photo), hear)?;
+        Ok(ends)
+    }
+
+    /// Says how several photos ended: after the answers, or where those are JSON beside them, if it is worth saying.
+    /// The answer is the worst of all ends.
+    pub(super) fn sum_up(
+        &self,
+        ends: &[Exit],
+        as_json: bool,
+        context: &mut Context,
+    ) -> Result<Exit> {
+        let worst = ends.iter().copied().max().unwrap_or(Exit::Done);
+        match self.len() {
+            0 | 1 => {}
+            _ if !as_json => context.say(&self.summary(ends))?,
+            _ if worst == Exit::Done => {}
+            _ => context.note(&self.summary(ends)),
+        }
+        Ok(worst)
+    }
+
+    /// How many photos came to which end, and the names of those that want looking after.
+    fn summary(&self, ends: &[Exit]) -> String {
+        let of = |wanted: Exit| -> Vec<String> {
+            let ended = self
+                .files
+                .iter()
+                .zip(ends)
+                .filter(|(_, end)| **end == wanted);
+            ended.map(|(photo, _)| place::shown(photo)).collect()
+        };
+        let (unfit, unread) = (of(Exit::PictureNotUsable), of(Exit::CouldNotRun));
+        let good = ends.len() - unfit.len() - unread.len();
+        let mut parts = vec![format!("{} photos: {good} good", self.len())];
+        for (names, what) in [
+            (unfit, "not fit to judge by"),
+            (unread, "could not be read"),
+        ] {
+            if !names.is_empty() {
+                parts.push(format!("{} {what} ({})", names.len(), names.join(", ")));
+            }
+        }
+        if self.left_alone > 0 {
+            parts.push(format!("{} other files left alone", self.left_alone));
+        }
+        parts.join(", ") + "."
+    }
+}

@@ -9,11 +9,12 @@ use super::place;
 use super::several::{Heard, several};
 use crate::error::{Error, Result};
 use crate::intake;
+use crate::placement::SIDECAR_ENDING;
 
 /// The photos to read, in order.
 pub(super) struct Photos {
     files: Vec<PathBuf>,
-    /// Files in the folders that are no pictures.
+    /// Files in the folders that are no pictures and no placement files.
     left_alone: usize,
 }
 
@@ -46,8 +47,8 @@ impl Photos {
         let mut inside = Vec::new();
         for entry in std::fs::read_dir(folder).map_err(unread)? {
             let path = entry.map_err(unread)?.path();
-            let hidden = place::shown(&path).starts_with('.');
-            if path.is_file() && !hidden {
+            let name = place::shown(&path);
+            if path.is_file() && !name.starts_with('.') && !name.ends_with(SIDECAR_ENDING) {
                 inside.push(path);
             }
         }
@@ -141,7 +142,12 @@ impl Photos {
             }
         }
         if self.left_alone > 0 {
-            parts.push(format!("{} other files left alone", self.left_alone));
+            let files = if self.left_alone == 1 {
+                "file"
+            } else {
+                "files"
+            };
+            parts.push(format!("{} other {files} left alone", self.left_alone));
         }
         parts.join(", ") + "."
     }

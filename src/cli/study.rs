@@ -1,9 +1,12 @@
 //! `rig study`: how far readings of one and the same panel lie apart in a rig.
 
+use std::path::PathBuf;
+
 use super::args::{ReadArgs, RigStudyArgs};
 use super::context::Context;
 use super::exit::Exit;
 use super::place;
+use super::several::{Heard, several};
 use crate::compare::{Side, study};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
@@ -36,22 +39,29 @@ fn read(args: &RigStudyArgs, context: &mut Context) -> Result<Vec<Vec<Named>>> {
         ..ReadArgs::default()
     };
     let rig = place::rig(Some(&args.name), context)?;
-    let all = args.panels.0.iter().map(Vec::len).sum();
-    let mut number = 0;
-    let mut panels = Vec::new();
-    for photos in &args.panels.0 {
-        let mut panel = Vec::new();
-        for photo in photos {
-            let name = place::shown(photo);
-            number += 1;
-            context.progress(number, all, &name);
-            panel.push((
-                name,
-                place::read_fit(photo, &how, rig.as_ref())?.fingerprint,
-            ));
-        }
-        panels.push(panel);
-    }
+    let all = args.panels.0.iter().enumerate();
+    let photos: Vec<(usize, &PathBuf)> = all
+        .flat_map(|(panel, photos)| photos.iter().map(move |photo| (panel, photo)))
+        .collect();
+    let mut panels = vec![Vec::new(); args.panels.0.len()];
+    let mut heard_of = photos.iter();
+    several(
+        &photos,
+        |(_, photo)| place::read_fit(photo, &how, rig.as_ref()).map(|r| r.fingerprint),
+        |heard| {
+            match heard {
+                Heard::Begun(i) => {
+                    context.progress(i + 1, photos.len(), &place::shown(photos[i].1));
+                }
+                Heard::Done(fingerprint) => {
+                    if let Some((panel, photo)) = heard_of.next() {
+                        panels[*panel].push((place::shown(photo), fingerprint?));
+                    }
+                }
+            }
+            Ok(())
+        },
+    )?;
     Ok(panels)
 }
 

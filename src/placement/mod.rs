@@ -6,4 +6,4 @@ mod given;
 mod sidecar;
 
 pub use given::{Given, place};
-pub use sidecar::{Sidecar, sidecar_path};
+pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};

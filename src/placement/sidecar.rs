@@ -75,11 +75,14 @@ where
     }
 }
 
-/// Where the placement file of a photo lies: its whole name with `.place.json` added.
+/// What the placement file's name has after the photo's whole name.
+pub const SIDECAR_ENDING: &str = ".place.json";
+
+/// Where the placement file of a photo lies: its whole name with [`SIDECAR_ENDING`] added.
 #[must_use]
 pub fn sidecar_path(photo: &Path) -> PathBuf {
     let mut name = photo.as_os_str().to_owned();
-    name.push(".place.json");
+    name.push(SIDECAR_ENDING);
     PathBuf::from(name)
 }
 

@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 
-use super::json::SCHEMA;
+use super::json::{SCHEMA, rounded};
 use super::words;
 use crate::error::Error;
 use crate::fingerprint::Provenance;
@@ -12,14 +12,22 @@ use crate::quality::FlagFacts;
 /// In words.
 #[must_use]
 pub fn text(title: &str, seen: &Provenance) -> String {
-    let mut lines = vec![title.to_owned(), words::fit(&seen.flags).to_owned()];
+    let mut lines = vec![words::fit(&seen.flags).to_owned()];
     let begins = std::iter::once("First: ").chain(std::iter::repeat("Then: "));
     let weak = begins
         .zip(seen.flags.to_mend())
         .map(|(begin, f)| format!("{begin}{} {}", f.meaning, f.remedy));
     lines.extend(weak);
     lines.extend(words::found(&seen.placement));
-    lines.join("\n") + "\n"
+    under(title, &lines)
+}
+
+/// The photo's name with the lines of its answer set in under it.
+fn under(title: &str, lines: &[String]) -> String {
+    let set_in = lines.iter().map(|line| format!("  {line}\n"));
+    std::iter::once(format!("{title}\n"))
+        .chain(set_in)
+        .collect()
 }
 
 /// One JSON object: `fit`, `fix_first` and every flag with its words.
@@ -33,19 +41,16 @@ pub fn json(photo: &str, seen: &Provenance) -> Value {
         "fix_first": seen.flags.to_mend().next().map(flag),
         "flags": seen.flags.facts().map(flag).collect::<Vec<_>>(),
         "placement": seen.placement,
-        "px_per_mm": seen.px_per_mm,
-        "blur_mm": seen.blur_mm,
+        "px_per_mm": rounded(seen.px_per_mm, 4),
+        "blur_mm": rounded(seen.blur_mm, 4),
     })
 }
 
 /// In words, of a photo in which nothing can be judged.
 #[must_use]
 pub fn refused_text(title: &str, why: &Error) -> String {
-    format!(
-        "{title}\n{}\nFirst: {why}. {}\n",
-        words::NOT_FIT,
-        why.hint()
-    )
+    let first = format!("First: {why}. {}", why.hint());
+    under(title, &[words::NOT_FIT.to_owned(), first])
 }
 
 /// The same as JSON.

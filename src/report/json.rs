@@ -22,7 +22,7 @@ pub(super) fn figure(metric: &Metric, value: f64) -> f64 {
     )
 }
 
-fn rounded(value: f64, decimals: i32) -> f64 {
+pub(super) fn rounded(value: f64, decimals: i32) -> f64 {
     let scale = 10_f64.powi(decimals);
     (value * scale).round() / scale + 0.0
 }

@@ -13,12 +13,12 @@ fn a_good_picture_is_fit_and_a_bad_one_says_what_to_mend_first() {
         .run(&["check", "good.jpg", "--rig", "corner"])
         .exits(0)
         .quietly()
-        .says("good.jpg\nFit to judge by.");
+        .says("good.jpg\n  Fit to judge by.");
     bench
         .run(&["check", "bright.jpg"])
         .exits(3)
         .quietly()
-        .says("bright.jpg\nNot fit to judge by.\nFirst: The picture is too bright");
+        .says("bright.jpg\n  Not fit to judge by.\n  First: The picture is too bright");
     bench
         .run(&["check", "good.jpg", "bright.jpg"])
         .exits(3)

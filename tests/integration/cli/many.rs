@@ -34,7 +34,7 @@ fn a_folder_is_read_photo_by_photo_and_summed_up() {
         .complains("day/f.heic: not a photo this program can read (found a HEIC picture")
         .complains("choose JPEG")
         .says(
-            "5 photos: 2 good, 1 not fit to judge by (d.jpg), 2 could not be read (e.jpg, f.heic), 4 other files left alone.",
+            "5 photos: 2 good, 1 not fit to judge by (d.jpg), 2 could not be read (e.jpg, f.heic), 1 other file left alone.",
         );
 }
 

@@ -6,12 +6,16 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use paneprint::fingerprint::metric::{METRICS, Metric, Rule};
+use paneprint::quality::{FLAGS, FlagFacts};
 
 use crate::architecture::LAYERS;
 use crate::bench::Bench;
 
 /// The line over the rows of the metric table.
 const METRICS_HEAD: &str = "| key | in words | unit | may differ by, to start with | what it is |\n|---|---|---|---|---|\n";
+
+/// The line over the rows of the table of flags.
+const FLAGS_HEAD: &str = "| key | stops | what it means | what to do |\n|---|---|---|---|\n";
 
 /// Longest line of a text that is read in a terminal.
 const LONGEST_LINE: usize = 140;
@@ -56,28 +60,38 @@ fn metric_rows() -> String {
     rows
 }
 
-#[test]
-fn the_readmes_metric_table_is_the_programs() {
+fn flag_rows() -> String {
+    let row = |f: &FlagFacts| {
+        let stops = if f.blocks { "yes" } else { "" };
+        format!("| `{}` | {stops} | {} | {} |\n", f.key, f.meaning, f.remedy)
+    };
+    FLAGS.iter().map(row).collect::<String>().replace("|  |", "| |")
+}
+
+/// The README's rows under a table's head are those of the program, or become them.
+#[track_caller]
+fn holds_rows(head: &str, rows: &str) {
     let readme = readme();
-    let start = readme.find(METRICS_HEAD).unwrap() + METRICS_HEAD.len();
-    let rows = readme[start..]
-        .lines()
-        .take_while(|line| line.starts_with('|') || *line == "METRICS");
-    let shown: usize = rows.map(|line| line.len() + 1).sum();
-    let shown = &readme[start..start + shown];
-    if shown == metric_rows() {
+    let start = readme.find(head).unwrap() + head.len();
+    let there = readme[start..].lines().take_while(|l| l.starts_with('|'));
+    let length: usize = there.map(|line| line.len() + 1).sum();
+    let shown = &readme[start..start + length];
+    if shown == rows {
         return;
     }
     if std::env::var_os("BLESS").is_some() {
-        let blessed = readme.replacen(shown, &metric_rows(), 1);
+        let blessed = readme.replacen(&format!("{head}{shown}"), &format!("{head}{rows}"), 1);
         fs::write(root().join("README.md"), blessed).unwrap();
         return;
     }
-    panic!(
-        "the README's table differs; BLESS=1 rewrites it\n--- README\n{}--- program\n{}",
-        shown,
-        metric_rows()
-    );
+    panic!("the README's table differs; BLESS=1 rewrites it\n--- README\n{shown}--- program\n{rows}");
+}
+
+// One test, for both rewrite the same file.
+#[test]
+fn the_readmes_tables_of_measures_and_of_flags_are_the_programs() {
+    holds_rows(METRICS_HEAD, &metric_rows());
+    holds_rows(FLAGS_HEAD, &flag_rows());
 }
 
 /// A command, as the program takes it, with its own options.

@@ -47,12 +47,12 @@ pub fn reading(
     settings: &Settings,
 ) -> Result<Reading> {
     let (placement, flag) = placement::place(&photo, path, given)?;
-    let (panel, weak) = rayon::join(
+    let (panel, judged) = rayon::join(
         || normalize::normalize(&photo, &placement, rig, &settings.normalize),
-        || judge::of_photo(&photo, &placement),
+        || judge::of_photo(&photo, &placement, rig.is_some()),
     );
     let mut panel = panel?;
-    panel.flags.raise_all(&weak);
+    panel.flags.raise_all(&judged.flags);
     // From here on no camera exists: its pixels make room.
     let Photo {
         samples,
@@ -90,6 +90,7 @@ pub fn reading(
             rig: rig.map(|r| r.name.clone()),
             px_per_mm,
             blur_mm,
+            patch_colour: judged.patch_colour,
             flags,
             anyway: false,
             steps,

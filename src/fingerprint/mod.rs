@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::frame::panel::{SilverScale, Step};
 use crate::frame::photo::{Capture, ColourSource};
 use crate::frame::placement::Placement;
+use crate::judge::Colour;
 use crate::measure::Measurements;
 use crate::quality::FlagSet;
 use crate::units::Measure;
@@ -85,6 +86,9 @@ pub struct Provenance {
     pub px_per_mm: f64,
     /// Blur of the panel, mm.
     pub blur_mm: f64,
+    /// Colour of the reference patches; `None` without any, and in older readings.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub patch_colour: Option<Colour>,
     /// What is weak about the photo.
     pub flags: FlagSet,
     /// The picture could not be judged by, and was measured all the same because the maker said so.

@@ -110,6 +110,9 @@ pub struct Capture {
     /// Focal length, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub focal_length_mm: Option<f64>,
+    /// Focal length that shows as much on 35 mm film, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub focal_length_35mm: Option<f64>,
     /// White balance was automatic.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub white_balance_auto: Option<bool>,

@@ -50,6 +50,10 @@ fn capture(exif: &Exif) -> Capture {
         f_number: ratio(Tag::FNumber).filter(|f| *f > 0.0),
         iso: number(Tag::PhotographicSensitivity).filter(|iso| *iso > 0),
         focal_length_mm: ratio(Tag::FocalLength).filter(|mm| *mm > 0.0),
+        // 0 where the camera does not know it.
+        focal_length_35mm: number(Tag::FocalLengthIn35mmFilm)
+            .filter(|mm| *mm > 0)
+            .map(f64::from),
         white_balance_auto: match number(Tag::WhiteBalance) {
             Some(0) => Some(true),
             Some(1) => Some(false),
@@ -138,6 +142,7 @@ mod tests {
             (Tag::FNumber, rational(18, 10)),
             (Tag::PhotographicSensitivity, Value::Short(vec![125])),
             (Tag::FocalLength, rational(57, 10)),
+            (Tag::FocalLengthIn35mmFilm, Value::Short(vec![26])),
             (Tag::WhiteBalance, Value::Short(vec![1])),
             (Tag::Flash, Value::Short(vec![0x19])),
             (Tag::DigitalZoomRatio, rational(2, 1)),
@@ -153,6 +158,7 @@ mod tests {
             f_number: Some(1.8),
             iso: Some(125),
             focal_length_mm: Some(5.7),
+            focal_length_35mm: Some(26.0),
             white_balance_auto: Some(false),
             flash_fired: Some(true),
             digital_zoom: Some(2.0),

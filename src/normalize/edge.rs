@@ -39,29 +39,43 @@ const LEAST_STEP: f64 = 0.4;
 /// Largest share of the step's variance that may be left over.
 const MOST_LEFT: f64 = 0.01;
 
+/// A photo too blurred for a close look is looked at as if it had so many times fewer pixels a side.
+const WIDER: f64 = 4.0;
+
+/// Smallest width named by the wider look, pixels: what is sharper and not clean shows no edge at all.
+const LEAST_WIDER: f64 = 5.0;
+
 /// Stretches that must agree before a blur is named.
 const LEAST_STRETCHES: usize = 8;
 
 /// Standard deviation of the photo's blur, pixels; `None` where too few stretches are a clean step.
 pub(super) fn blur_px(photo: &Photo, corners: &Quad) -> Option<f64> {
     let rise = Rise::new();
+    let wider = || blur_in(photo, corners, &rise, WIDER).filter(|px| *px > LEAST_WIDER);
+    blur_in(photo, corners, &rise, 1.0).or_else(wider)
+}
+
+/// The same with all distances `scale` times as long.
+fn blur_in(photo: &Photo, corners: &Quad, rise: &Rise, scale: f64) -> Option<f64> {
     let mut widths: Vec<f64> = (0..4 * STRETCHES)
         .into_par_iter()
         .filter_map(|i| {
             let (side, t) = (i / STRETCHES, (i % STRETCHES) as f64 + 0.5);
-            let (middle, along, inwards) = stretch(corners, side, t / STRETCHES as f64)?;
-            fit(&profile(photo, middle, along, inwards)?, &rise)
+            let stretch = stretch(corners, side, t / STRETCHES as f64, scale)?;
+            Some(scale * fit(&profile(photo, stretch, scale)?, rise)?)
         })
         .collect();
     (widths.len() >= LEAST_STRETCHES).then(|| median(&mut widths))?
 }
 
-/// Middle of a stretch a share `t` along a side, and the unit directions along the side and into the panel; `None` for
-/// too short a side.
-fn stretch(corners: &Quad, side: usize, t: f64) -> Option<(Point, Point, Point)> {
+/// Middle of a stretch, and the unit directions along the side and into the panel.
+type Stretch = (Point, Point, Point);
+
+/// The stretch a share `t` along a side; `None` for too short a side.
+fn stretch(corners: &Quad, side: usize, t: f64, scale: f64) -> Option<Stretch> {
     let (a, b) = (corners.0[side], corners.0[(side + 1) % 4]);
     let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-    if length < 4.0 * HALF_LENGTH {
+    if length < 4.0 * HALF_LENGTH * scale {
         return None;
     }
     let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
@@ -78,8 +92,8 @@ fn stretch(corners: &Quad, side: usize, t: f64) -> Option<(Point, Point, Point)>
 /// Mean light and number of pixels in each distance bin of a stretch.
 type Profile = [(f64, f64); BINS];
 
-fn profile(photo: &Photo, middle: Point, along: Point, inwards: Point) -> Option<Profile> {
-    let radius = HALF_LENGTH.hypot(REACH);
+fn profile(photo: &Photo, (middle, along, inwards): Stretch, scale: f64) -> Option<Profile> {
+    let radius = scale * HALF_LENGTH.hypot(REACH);
     let (left, top) = (middle[0] - radius, middle[1] - radius);
     let (right, bottom) = (middle[0] + radius, middle[1] + radius);
     if left < 0.0 || top < 0.0 || right >= photo.width as f64 || bottom >= photo.height as f64 {
@@ -88,13 +102,14 @@ fn profile(photo: &Photo, middle: Point, along: Point, inwards: Point) -> Option
     let mut bins = [(0.0, 0.0); BINS];
     let cols = left as usize..right as usize + 1;
     let mut line = vec![[0.0; 4]; cols.len()];
-    for row in top as usize..=bottom as usize {
+    let every = scale as usize;
+    for row in (top as usize..=bottom as usize).step_by(every) {
         photo.light_along(row, cols.start, &mut line);
-        for (col, light) in cols.clone().zip(&line) {
+        for (col, light) in cols.clone().zip(&line).step_by(every) {
             let d = [col as f64 + 0.5 - middle[0], row as f64 + 0.5 - middle[1]];
             let (t, n) = (
-                d[0] * along[0] + d[1] * along[1],
-                d[0] * inwards[0] + d[1] * inwards[1],
+                (d[0] * along[0] + d[1] * along[1]) / scale,
+                (d[0] * inwards[0] + d[1] * inwards[1]) / scale,
             );
             if t.abs() < HALF_LENGTH && n.abs() < REACH {
                 let bin = &mut bins[((n + REACH) / BIN) as usize];

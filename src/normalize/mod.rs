@@ -70,8 +70,13 @@ impl Default for Settings {
 /// Blur assumed where no edge shows it, photo pixels: an ordinary phone lens in focus (common practice, no source).
 const ASSUMED_BLUR_PX: f64 = 0.8;
 
-/// EXIF colour space of a file that says it is sRGB (Exif 2.32).
+/// A photo blurrier than this cannot be judged by, mm: 2.5 deviations, the smallest speckle it can be trusted for, are
+/// 2 mm. No setting, for it touches no number.
+const MOST_BLUR_MM: f64 = 0.8;
+
+/// EXIF colour spaces of a file that says it is sRGB, and of one that says it is not (Exif 2.32).
 const EXIF_SRGB: u16 = 1;
+const EXIF_UNCALIBRATED: u16 = 65_535;
 
 /// A patch with fewer pixels than this is flagged.
 const FEW_PATCH_PX: usize = 400;
@@ -104,13 +109,17 @@ pub fn normalize(
     let mut flags = FlagSet::default();
     flags.raise_if(edge_blur.is_none(), Flag::BlurUnknown);
     flags.raise_if(blur_mm > settings.sharp_mm, Flag::Soft);
+    flags.raise_if(blur_mm > MOST_BLUR_MM, Flag::Blurred);
     flags.raise_if(
         photo.linear.source == ColourSource::BrokenProfile,
         Flag::ProfileBroken,
     );
     flags.raise_if(
         photo.linear.source == ColourSource::AssumedSrgb
-            && photo.capture.colour_space != Some(EXIF_SRGB),
+            && !matches!(
+                photo.capture.colour_space,
+                Some(EXIF_SRGB | EXIF_UNCALIBRATED)
+            ),
         Flag::ColourAssumed,
     );
     flags.raise_if(

@@ -7,6 +7,7 @@ use rand::RngExt;
 use rand_distr::StandardNormal;
 use rayon::slice::ParallelSliceMut;
 
+use super::fault::Spoilt;
 use super::field::Painted;
 use super::scene::{FULL_SILVER, Light, Scene, patch_level};
 use super::shot::Shot;
@@ -44,7 +45,13 @@ pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
         gaussian(rest.view(), shot.blur_px),
     );
     Photographed {
-        rgb8: developed(&silver, &rest, painted.finish.warmth, shot),
+        rgb8: developed(
+            &silver,
+            &rest,
+            painted.finish.warmth,
+            shot,
+            Spoilt::new(shot, |i| scene.patch_seen(&shot.patches[i])).as_ref(),
+        ),
         placement: scene.placement(shot),
         shot: shot.clone(),
     }
@@ -104,12 +111,14 @@ struct Piece {
 impl Piece {
     fn new(scene: &Scene, seen: &Quad, centre_mm: Point, half_mm: [f64; 2]) -> Self {
         let mut reach = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+        // Its sides may bow past its corners.
+        let room = 2.0 + scene.barrel.map_or(0.0, |lens| lens.farthest_px());
         for [x, y] in seen.0 {
             reach = [
-                reach[0].min(x - 2.0),
-                reach[1].min(y - 2.0),
-                reach[2].max(x + 2.0),
-                reach[3].max(y + 2.0),
+                reach[0].min(x - room),
+                reach[1].min(y - room),
+                reach[2].max(x + room),
+                reach[3].max(y + room),
             ];
         }
         Piece {
@@ -222,7 +231,13 @@ fn weave([x, y]: Point) -> f32 {
 }
 
 /// Light into codes: exposure and colour of the lamps, noise, sRGB.
-fn developed(silver: &Plane, rest: &Plane, warmth: f64, shot: &Shot) -> RgbImage {
+fn developed(
+    silver: &Plane,
+    rest: &Plane,
+    warmth: f64,
+    shot: &Shot,
+    spoilt: Option<&Spoilt>,
+) -> RgbImage {
     let codes = srgb_codes();
     let gain = FULL_SILVER * shot.exposure_ev.exp2();
     let rest_gain = shot.white_balance.map(|w| (w * gain) as f32);
@@ -243,12 +258,20 @@ fn developed(silver: &Plane, rest: &Plane, warmth: f64, shot: &Shot) -> RgbImage
         .for_each(|(r, out)| {
             let mut rng = stream(shot.seed, Part::Noise, r as u64);
             let lit = silver.row(r).into_iter().zip(rest.row(r));
-            for (pixel, (s, rest)) in out.chunks_exact_mut(3).zip(lit) {
+            for (col, (pixel, (s, rest))) in out.chunks_exact_mut(3).zip(lit).enumerate() {
+                let at = [col as f64 + 0.5, r as f64 + 0.5];
+                let left = spoilt.map(|by| by.gain(at));
                 for (c, code) in pixel.iter_mut().enumerate() {
                     let mut light = s * silver_gain[c] + rest * rest_gain[c];
+                    if let Some(left) = left {
+                        light *= left[c];
+                    }
                     if !quiet {
                         let z: f32 = rng.sample(StandardNormal);
                         light += z * (read + per_light * light).sqrt();
+                    }
+                    if let Some(by) = spoilt {
+                        light = by.deepened(light);
                     }
                     *code = codes[(light.clamp(0.0, 1.0) * FINE as f32 + 0.5) as usize];
                 }

@@ -13,6 +13,7 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageEncoder, ImageResult, RgbImage};
 
 use super::camera::Photographed;
+use super::fault::CameraNotes;
 
 impl Photographed {
     /// As a JPEG file of the shot's quality, every channel at full resolution (4:4:4), with what a phone would note.
@@ -31,7 +32,7 @@ impl Photographed {
         let mut file = Vec::new();
         let mut encoder = PngEncoder::new(&mut file);
         // The PNG encoder takes any EXIF block.
-        let _ = encoder.set_exif_metadata(notes(1)?);
+        let _ = encoder.set_exif_metadata(notes(1, &self.shot.fault.noted)?);
         write(encoder, &self.rgb8)?;
         Ok(file)
     }
@@ -51,7 +52,7 @@ impl Photographed {
         let mut file = Vec::new();
         let mut encoder = JpegEncoder::new_with_quality(&mut file, self.shot.jpeg_quality);
         // The JPEG encoder takes any EXIF block.
-        let _ = encoder.set_exif_metadata(notes(n)?);
+        let _ = encoder.set_exif_metadata(notes(n, &self.shot.fault.noted)?);
         write(encoder, &stored.into_rgb8())?;
         Ok(file)
     }
@@ -75,13 +76,17 @@ fn undone(turn: Orientation) -> Orientation {
     }
 }
 
-/// What a phone in a fixed corner notes: everything set by hand, no flash, always the same minute.
-fn notes(orientation: u8) -> ImageResult<Vec<u8>> {
+/// The tag of Exif 2.32 that says whether a picture is put together from several.
+const COMPOSITE_IMAGE: Tag = Tag(exif::Context::Exif, 0xA460);
+
+/// What a phone in a fixed corner notes: everything set by hand, no flash, always the same minute; and what else this
+/// one does.
+fn notes(orientation: u8, noted: &CameraNotes) -> ImageResult<Vec<u8>> {
     let text = |t: &str| Value::Ascii(vec![t.as_bytes().to_vec()]);
     let ratio = |num, denom| Value::Rational(vec![Rational { num, denom }]);
     let short = |v| Value::Short(vec![v]);
     let date = "2024:03:01 10:00:00";
-    let fields = [
+    let usual = [
         (Tag::Make, text("Bench")),
         (Tag::Model, text("Bench phone")),
         (Tag::Orientation, short(u16::from(orientation))),
@@ -94,17 +99,40 @@ fn notes(orientation: u8) -> ImageResult<Vec<u8>> {
         (Tag::FocalLengthIn35mmFilm, short(52)),
         // 1 is manual.
         (Tag::ExposureMode, short(1)),
-        (Tag::WhiteBalance, short(1)),
-        // Did not fire, switched off.
-        (Tag::Flash, short(0x10)),
-        // sRGB.
-        (Tag::ColorSpace, short(1)),
-    ]
-    .map(|(tag, value)| Field {
-        tag,
-        ifd_num: In::PRIMARY,
-        value,
-    });
+        (
+            Tag::WhiteBalance,
+            short(u16::from(!noted.white_balance_auto)),
+        ),
+        // Did not fire, switched off; or fired.
+        (Tag::Flash, short(if noted.flash { 0x01 } else { 0x10 })),
+        // sRGB, or uncalibrated.
+        (
+            Tag::ColorSpace,
+            short(if noted.colour_unknown { 65_535 } else { 1 }),
+        ),
+        (
+            Tag::DigitalZoomRatio,
+            ratio((100.0 * noted.zoom) as u32, 100),
+        ),
+        (Tag::CustomRendered, short(noted.custom_rendered)),
+        (COMPOSITE_IMAGE, short(noted.composite)),
+    ];
+    let left_out = |tag| match tag {
+        Tag::FocalLengthIn35mmFilm => noted.focal_unknown,
+        Tag::DigitalZoomRatio => noted.zoom <= 0.0,
+        Tag::CustomRendered => noted.custom_rendered == 0,
+        COMPOSITE_IMAGE => noted.composite == 0,
+        _ => false,
+    };
+    let fields: Vec<Field> = usual
+        .into_iter()
+        .filter(|(tag, _)| !left_out(*tag))
+        .map(|(tag, value)| Field {
+            tag,
+            ifd_num: In::PRIMARY,
+            value,
+        })
+        .collect();
     let mut writer = Writer::new();
     for field in &fields {
         writer.push_field(field);

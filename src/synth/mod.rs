@@ -6,7 +6,7 @@
 //!
 //! Promised: the same seed and parameters give the same panel and the same photo; changing one part of a finish leaves
 //! the others where they were; everything is laid out in millimetres, so that the same panel can be painted coarser or
-//! finer. Deliberately absent: any of the analyser's own arithmetic, second bounces in the glass, lens distortion.
+//! finer. Deliberately absent: any of the analyser's own arithmetic, second bounces in the glass.
 
 #![expect(
     clippy::cast_possible_truncation,
@@ -17,6 +17,7 @@
 mod camera;
 mod dark;
 mod edge;
+mod fault;
 mod field;
 mod file;
 mod finish;
@@ -31,6 +32,7 @@ mod tone;
 mod truth;
 
 pub use camera::{Photographed, photograph};
+pub use fault::{CameraNotes, Fault, OnPatch};
 pub use field::{MARGIN_MM, Painted};
 pub use finish::{Arrangement, Blots, Clouds, EdgeLoss, Finish, Ridges, Speckles};
 pub use scene::{FULL_SILVER, WHITE_OVER_SILVER};

@@ -1,5 +1,6 @@
 //! Where things fall in the photo, and how much light they send.
 
+use super::fault::Barrel;
 use super::shot::{PatchAt, Shot};
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side};
 use crate::frame::quad::{Homography, Point, Quad};
@@ -26,6 +27,8 @@ pub(super) struct Scene {
     /// And back.
     to_mm: Homography,
     size: SizeMm,
+    /// The lens, where it bends.
+    pub(super) barrel: Option<Barrel>,
 }
 
 impl Scene {
@@ -63,12 +66,14 @@ impl Scene {
             to_mm: to_photo.inverse()?,
             to_photo,
             size,
+            barrel: Some(Barrel::new(shot)).filter(Barrel::bends),
         })
     }
 
     /// The point of the plane of the panel that a pixel shows, mm, and how far one goes there for a pixel right and
     /// for a pixel down.
-    pub(super) fn seen_at(&self, [x, y]: Point) -> (Point, [Point; 2]) {
+    pub(super) fn seen_at(&self, at: Point) -> (Point, [Point; 2]) {
+        let [x, y] = self.barrel.map_or(at, |lens| lens.straightened(at));
         let m = &self.to_mm.0;
         let [u, v, w] = m.map(|row| row[0] * x + row[1] * y + row[2]);
         let per = 1.0 / w;
@@ -82,8 +87,14 @@ impl Scene {
         Quad(
             Quad::rectangle(x, y, width, height)
                 .0
-                .map(|p| self.to_photo.apply(p)),
+                .map(|p| self.shown(p)),
         )
+    }
+
+    /// Where a point of the plane of the panel, mm, falls in the photo.
+    fn shown(&self, mm: Point) -> Point {
+        let at = self.to_photo.apply(mm);
+        self.barrel.map_or(at, |lens| lens.bent(at))
     }
 
     /// The panel in the photo, corner by corner as the camera sees it.
@@ -124,7 +135,7 @@ impl Scene {
     /// An upright rectangle well inside the image of the patch.
     fn safely_inside(&self, patch: &PatchAt) -> Quad {
         let inner = self.quad(patch.centre_mm, patch.size_mm * 0.85, patch.size_mm * 0.85);
-        let [x, y] = self.to_photo.apply(patch.centre_mm);
+        let [x, y] = self.shown(patch.centre_mm);
         let full = self.patch_seen(patch).area().sqrt();
         let mut side = full * PATCH_SHARE;
         loop {

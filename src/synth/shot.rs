@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::fault::Fault;
 use crate::frame::placement::{PatchKind, Side};
 use crate::units::SizeMm;
 
@@ -17,9 +18,9 @@ pub struct Shot {
     pub height_px: usize,
     /// Share of the frame's width or height, whichever it fills first, that the panel spans when not tilted.
     pub fill: f64,
-    /// Tilt about the horizontal axis, degrees; above 0 the panel's upper edge is farther away. Up to ±15.
+    /// Tilt about the horizontal axis, degrees; above 0 the panel's upper edge is farther away. Up to ±35.
     pub tilt_x_deg: f64,
-    /// Tilt about the vertical axis, degrees; above 0 the edge at the right of the photo is farther away. Up to ±15.
+    /// Tilt about the vertical axis, degrees; above 0 the edge at the right of the photo is farther away. Up to ±35.
     pub tilt_y_deg: f64,
     /// Turn in the plane of the photo, degrees anticlockwise.
     pub turn_deg: f64,
@@ -54,6 +55,8 @@ pub struct Shot {
     pub surround: f64,
     /// What a bare spot shows against full silver.
     pub bare_ratio: f64,
+    /// What is wrong with the light and the camera.
+    pub fault: Fault,
 }
 
 /// A square reference patch and where it lies.
@@ -91,6 +94,7 @@ impl Default for Shot {
             patches: Vec::new(),
             surround: 0.03,
             bare_ratio: 0.063,
+            fault: Fault::default(),
         }
     }
 }

@@ -1,0 +1,33 @@
+//! What the camera noted in the file.
+//!
+//! Tags and values are those of Exif 2.32 (CIPA DC-008-2019). Flash, bit 0: it fired. DigitalZoomRatio over 1: enlarged by
+//! computing (0: none used). CustomRendered, 0 for a normal process: anything else was rendered specially (makers write
+//! numbers of their own for HDR, panorama and portrait). CompositeImage 2 and 3: put together from several, after or while
+//! taking it. ColorSpace 65535: uncalibrated, which with a profile says nothing and without one leaves the colours unknown.
+//! Fooled by: cameras that write nothing, and editors that strip the notes.
+
+use crate::frame::photo::{ColourSource, Photo};
+use crate::quality::{Flag, FlagSet};
+
+/// EXIF colour space of a file that does not say which one it is in.
+const UNCALIBRATED: u16 = 65_535;
+
+pub(super) fn signs(photo: &Photo) -> FlagSet {
+    let noted = &photo.capture;
+    let mut flags = FlagSet::default();
+    flags.raise_if(noted.flash_fired == Some(true), Flag::FlashFired);
+    flags.raise_if(
+        noted.digital_zoom.is_some_and(|zoom| zoom > 1.0),
+        Flag::DigitalZoom,
+    );
+    flags.raise_if(
+        noted.custom_rendered.is_some_and(|how| how != 0) || matches!(noted.composite, Some(2 | 3)),
+        Flag::Processed,
+    );
+    flags.raise_if(
+        noted.colour_space == Some(UNCALIBRATED)
+            && photo.linear.source == ColourSource::AssumedSrgb,
+        Flag::ColourUnknown,
+    );
+    flags
+}

@@ -1,0 +1,74 @@
+//! The grey card does not look like one.
+//!
+//! A person sees a card that is nearly black or white in the photo, or a coloured one. Lamps colour everything, so the
+//! card's ratios of red and of blue to green are held against those of a mirror patch, or of the panel's bright silver,
+//! which tarnish may have made warmer, never colder. Beside a mirror patch a matt card of 0.18 reads 0.18 × 0.8 of it (the
+//! card is lit by the light that lights the board, and silver gives back nearly all of the board's); from 0.09 to 0.25
+//! passes, for lamps stand nearer to one or the other. Fooled by: a pale card without a mirror patch; blue or green tarnish.
+
+use super::cards::Card;
+use super::tiles::{Tiles, luminance, ratios};
+use crate::frame::placement::{GREY_CARD_REFLECTANCE, PatchKind};
+use crate::stats::order::median;
+
+/// Light in which a card can be read, shares of full scale: sRGB codes 39 (a code is 5 % of its light) and 230 (where
+/// phones bend their tones).
+const READABLE: [f64; 2] = [0.02, 0.79];
+
+/// What a usual card reads against a mirror patch.
+const OVER_MIRROR: [f64; 2] = [0.09, 0.25];
+
+/// Most a grey card's ratios differ from a mirror's; trade samples of plain cards lie within a few per cent.
+const OF_MIRROR: f64 = 0.12;
+
+/// Lowest and highest logarithm of the card's red over green and blue over green against those of the panel's silver:
+/// full tarnish raises red by a quarter and halves blue.
+const OF_SILVER: [[f64; 2]; 2] = [[-0.40, OF_MIRROR], [-OF_MIRROR, 0.80]];
+
+pub(super) fn off(cards: &[Card], tiles: &Tiles, reflectance: f64) -> bool {
+    let mirror = cards.iter().find(|c| c.kind == PatchKind::Mirror);
+    cards
+        .iter()
+        .filter(|c| c.kind == PatchKind::Grey)
+        .any(|card| {
+            let light = luminance(&card.light);
+            unreadable(light)
+                || match mirror {
+                    Some(mirror) => {
+                        let over = light / luminance(&mirror.light).max(1e-6);
+                        let usual = over * GREY_CARD_REFLECTANCE / reflectance;
+                        let bounds = [[-OF_MIRROR, OF_MIRROR]; 2];
+                        !(OVER_MIRROR[0]..=OVER_MIRROR[1]).contains(&usual)
+                            || coloured(card, mirror.ratios(), mirror.colour_doubt, bounds)
+                    }
+                    None => silver(tiles).is_some_and(|of| coloured(card, of, 0.0, OF_SILVER)),
+                }
+        })
+}
+
+fn unreadable(light: f64) -> bool {
+    !(READABLE[0]..=READABLE[1]).contains(&light)
+}
+
+/// One of the card's ratios lies outside its bounds about those of something beside it.
+fn coloured(card: &Card, beside: [f64; 2], doubt: f64, bounds: [[f64; 2]; 2]) -> bool {
+    let doubt = doubt + card.colour_doubt;
+    (0..2).any(|i| {
+        let off = card.ratios()[i] - beside[i];
+        off < bounds[i][0] - doubt || off > bounds[i][1] + doubt
+    })
+}
+
+/// The ratios of the panel's bright silver.
+fn silver(tiles: &Tiles) -> Option<[f64; 2]> {
+    let middle = |i: usize| {
+        median(
+            &mut tiles
+                .tiles
+                .iter()
+                .map(|t| ratios(t.bright)[i])
+                .collect::<Vec<_>>(),
+        )
+    };
+    Some([middle(0)?, middle(1)?])
+}

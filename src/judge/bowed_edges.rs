@@ -49,7 +49,7 @@ const OFF: f64 = 0.1;
 const ENOUGH: f64 = 0.6;
 
 /// Places in each third of a side from which parabolas are tried.
-const TRIED: usize = 6;
+const TRIED: usize = 4;
 
 pub(super) fn bowed(photo: &Photo, corners: &Quad) -> bool {
     (0..4_usize)

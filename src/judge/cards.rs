@@ -17,7 +17,7 @@ const CELLS: usize = 6;
 const FEW_CELLS: usize = 3;
 
 /// Most pixels looked at along each side of a cell.
-const PLACES: f64 = 16.0;
+const PLACES: f64 = 10.0;
 
 /// Share of the cells put aside at each end for the patch's level, as when it is read.
 const TRIM: f64 = 0.1;

@@ -3,8 +3,8 @@
 //! A person sees one side of the panel brighter than the other. Patches of one kind say how the light changes over the
 //! panel's corners: over a factor of 1.6 their slope has left what a straight one can follow. Where full silver is read
 //! from mirror patches, the panel's own bright tiles speak for the directions in which these say nothing: over a factor of
-//! 1.3. A finish is no slope: most tiles (three in five) must lie along it within 6 %. Fooled by: a finish that pales
-//! evenly from one side to the other.
+//! 1.3. A finish is no slope: most tiles (three in five) must lie along it within 10 %, and the slopes of the panel's
+//! quarters scatter little about it. Fooled by: a finish that pales evenly from one side to the other.
 
 use super::cards::{Card, telling};
 use super::slope::Slope;
@@ -28,7 +28,7 @@ pub(super) fn too_steep(cards: &[Card], tiles: &Tiles, corners: &Quad) -> bool {
     let told = Slope::through(&levels, first.inner.area().sqrt());
     let untold = tiles
         .light
-        .filter(|_| first.kind == PatchKind::Mirror)
+        .filter(|_| tiles.steady && first.kind == PatchKind::Mirror)
         .map_or(0.0, |light| told.untold(&light).across(corners));
     told.across(corners) > MOST_TOLD || untold > MOST_UNTOLD
 }

@@ -2,9 +2,9 @@
 //!
 //! A person sees one side of the board warmer than the other. Sign: red over green or blue over green differs by more than
 //! 5 % between patches of one kind, whole codes of JPEG chroma allowed for, or the colour of the panel's bright tiles
-//! changes along a slope by more than 8 % from corner to corner, most tiles (three in five) lying along it within 3 %.
-//! Tarnish is local and lies along no slope. Fooled by: tarnish that deepens evenly from one side to the other; cards of
-//! two makes.
+//! changes along a slope by more than 8 % from corner to corner, most tiles (three in five) lying along it within 3 % and
+//! the panel's quarters changing alike. Tarnish is local and lies along no slope. Fooled by: tarnish that deepens evenly
+//! from one side to the other; cards of two makes.
 
 use super::cards::Card;
 use super::slope::Slope;
@@ -28,7 +28,9 @@ pub(super) fn mixed(cards: &[Card], tiles: &Tiles, corners: &Quad) -> bool {
             .map(|t| (t.centre, ratios(t.bright)[i]))
             .collect();
         let slope = Slope::of_most(&values, FOLLOWS);
-        slope.is_some_and(|s| s.across(corners) > MOST_OF_PANEL) || unlike(cards, i)
+        let over_panel = slope
+            .is_some_and(|s| s.across(corners) > MOST_OF_PANEL && s.is_steady(&values, FOLLOWS));
+        over_panel || unlike(cards, i)
     })
 }
 

@@ -21,6 +21,10 @@ pub(super) struct Slope {
     told: Matrix2<f64>,
 }
 
+/// Most that the slopes of the quarters may scatter (root mean square), as a share of the whole: it is then at least 2.5
+/// times its own standard error, half the scatter of four.
+const APART: f64 = 0.8;
+
 impl Slope {
     /// The least-squares slope through values at places; level in directions in which the places lie within `least_px`
     /// (root mean square) of each other.
@@ -64,6 +68,22 @@ impl Slope {
             slope = Slope::through(&kept, 1.0);
         }
         (!kept.is_empty() && kept.len() as f64 >= MOST * values.len() as f64).then_some(slope)
+    }
+
+    /// The slopes of the four quarters of the values, left and right, above and below, scatter about this one by little:
+    /// those of light do, those of a chance heap of large clouds do not.
+    pub(super) fn is_steady(&self, values: &[(Point, f64)], tolerance: f64) -> bool {
+        let quarter = |v: &(Point, f64)| [0, 1].map(|a| v.0[a] < self.middle[a]);
+        let apart = [[true, true], [true, false], [false, true], [false, false]].map(|which| {
+            let inside: Vec<_> = values
+                .iter()
+                .copied()
+                .filter(|v| quarter(v) == which)
+                .collect();
+            Slope::of_most(&inside, tolerance)
+                .map_or(f64::INFINITY, |part| (part.step - self.step).norm_squared())
+        });
+        (apart.iter().sum::<f64>() / 4.0).sqrt() <= APART * self.step.norm()
     }
 
     pub(super) fn at(&self, at: Point) -> f64 {
@@ -130,6 +150,7 @@ mod tests {
             .collect();
         let slope = Slope::of_most(&values, 0.5).unwrap();
         assert!((slope.at([5.0, 0.0]) - slope.at([0.0, 0.0]) - 5.0).abs() < 0.1);
+        assert!(slope.is_steady(&values[..24], 0.5));
         let heap: Vec<_> = (0..36).map(|i| (at(i), (i * i % 17) as f64)).collect();
         assert!(Slope::of_most(&heap, 0.5).is_none());
     }

@@ -11,7 +11,7 @@ use crate::ops::transfer::LUMINANCE;
 const TILES: usize = 12;
 
 /// Pixels looked at along each side of a tile.
-const PLACES: usize = 20;
+const PLACES: usize = 16;
 
 /// Share of the panel left out along each edge: there it mixes with its surround.
 const RIM: f64 = 0.03;
@@ -23,8 +23,8 @@ const BRIGHT: usize = 5;
 /// exposed and 30 two stops under.
 const BLACK: f64 = 0.0024;
 
-/// Tiles this close to a slope, in the logarithm of their light, follow it.
-const FOLLOWS: f64 = 0.06;
+/// Tiles this close to a slope, in the logarithm of their light, follow it: ordinary clouds lie within.
+const FOLLOWS: f64 = 0.1;
 
 /// One tile.
 #[derive(Debug, Clone, Copy)]
@@ -53,6 +53,8 @@ pub(super) struct Tiles {
     pub(super) tiles: Vec<Tile>,
     /// Logarithm of the light of most tiles, where it is a slope.
     pub(super) light: Option<Slope>,
+    /// Every part of the panel shows that slope.
+    pub(super) steady: bool,
 }
 
 impl Tiles {
@@ -80,8 +82,10 @@ impl Tiles {
             .iter()
             .map(|t| (t.centre, luminance(&t.bright).max(1e-4).ln()))
             .collect();
+        let light = Slope::of_most(&levels, FOLLOWS);
         Tiles {
-            light: Slope::of_most(&levels, FOLLOWS),
+            steady: light.is_some_and(|slope| slope.is_steady(&levels, FOLLOWS)),
+            light,
             tiles,
         }
     }

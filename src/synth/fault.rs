@@ -111,7 +111,9 @@ impl<'a> Spoilt<'a> {
     pub(super) fn new(shot: &'a Shot, seen: impl Fn(usize) -> Quad) -> Option<Self> {
         let fault = &shot.fault;
         let unit = Quad::rectangle(0.0, 0.0, 1.0, 1.0);
-        let wrong = !fault.patches.is_empty() || fault.lamps != [0.0; 3] || fault.black > 0.0;
+        let wrong = !fault.patches.is_empty()
+            || fault.lamps.iter().any(|l| l.abs() > 0.0)
+            || fault.black > 0.0;
         wrong.then(|| Spoilt {
             fault,
             width: shot.width_px as f64,

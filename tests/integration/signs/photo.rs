@@ -702,3 +702,26 @@ fn a_tilt_is_told_in_every_direction_from_corners_a_pixel_off_and_a_size_a_hundr
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+#[test]
+fn large_clouds_are_no_light() {
+    let told: Vec<String> = (0..24)
+        .filter_map(|seed| {
+            let finish = Finish {
+                clouds: Some(Clouds {
+                    depth: 0.3,
+                    scale_mm: [20.0, 35.0, 50.0][seed as usize % 3],
+                }),
+                ..Finish::seeded(100 + seed)
+            };
+            let shot = Shot {
+                slope: 0.1,
+                ..shot(1).sized(800, 600)
+            };
+            let flags = judged(&finish.paint(SAMPLE, 4.0), &shot, None).flags;
+            let raised = SIGNS.iter().any(|sign| flags.has(*sign));
+            raised.then(|| format!("{seed}: {:?}", keys(&flags)))
+        })
+        .collect();
+    assert!(told.is_empty(), "{}", told.join("\n"));
+}

@@ -685,9 +685,9 @@ fn a_tilt_is_told_in_every_direction_from_corners_a_pixel_off_and_a_size_a_hundr
             let mut taken = photograph(&painted, &shot);
             // A pixel of a photo 4000 wide.
             let off = 160.0 / 4000.0;
-            for (i, corner) in taken.placement.corners.0.iter_mut().enumerate() {
-                corner[0] += off * f64::from((step + i as i32) % 3 - 1);
-                corner[1] += off * f64::from((step / 2 + i as i32) % 3 - 1);
+            for (i, corner) in (0_i32..).zip(&mut taken.placement.corners.0) {
+                corner[0] += off * f64::from((step + i) % 3 - 1);
+                corner[1] += off * f64::from((step / 2 + i) % 3 - 1);
             }
             taken.placement.size.width *= 1.0 + 0.01 * f64::from(step % 3 - 1);
             let file = taken.jpeg().unwrap();
@@ -705,14 +705,16 @@ fn a_tilt_is_told_in_every_direction_from_corners_a_pixel_off_and_a_size_a_hundr
 
 #[test]
 fn large_clouds_are_no_light() {
-    let told: Vec<String> = (0..24)
-        .filter_map(|seed| {
+    let scales_mm = [20.0, 35.0, 50.0].into_iter().cycle();
+    let told: Vec<String> = (100..124)
+        .zip(scales_mm)
+        .filter_map(|(seed, scale_mm)| {
             let finish = Finish {
                 clouds: Some(Clouds {
                     depth: 0.3,
-                    scale_mm: [20.0, 35.0, 50.0][seed as usize % 3],
+                    scale_mm,
                 }),
-                ..Finish::seeded(100 + seed)
+                ..Finish::seeded(seed)
             };
             let shot = Shot {
                 slope: 0.1,

@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
+use super::session;
 use crate::error::{Error, Kind, Result};
 use crate::fingerprint::Fingerprint;
 use crate::report::check;
@@ -29,36 +30,41 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
         Err(error) if error.kind() == Kind::PictureNotUsable => Ok(Seen::Refused(error)),
         Err(error) => Err(error),
     };
-    let ends = photos.each(context, look, |photo, seen, context| {
-        let (said, fit) = match &seen {
-            Seen::Read(fingerprint) => (
-                answer(photo, fingerprint, args.json),
-                !fingerprint.provenance.flags.blocks(),
-            ),
-            Seen::Refused(error) => (refusal(photo, error, args.json), false),
-        };
-        context.say(&said)?;
-        Ok(if fit {
+    let mut looked_at = Vec::new();
+    let ends = photos.each(context, look, |photo, seen, _| {
+        let end = if seen.is_fit() {
             Exit::Done
         } else {
             Exit::PictureNotUsable
-        })
+        };
+        looked_at.push((photo.to_owned(), seen));
+        Ok(end)
     })?;
+    session::judge(looked_at.iter_mut().filter_map(|(_, seen)| match seen {
+        Seen::Read(fingerprint) => Some(&mut **fingerprint),
+        Seen::Refused(_) => None,
+    }));
+    for (photo, seen) in &looked_at {
+        context.say(&seen.answer(photo, args.json))?;
+    }
     photos.sum_up(&ends, args.json, context)
 }
 
-fn answer(photo: &Path, fingerprint: &Fingerprint, as_json: bool) -> String {
-    if as_json {
-        check::json(&photo.to_string_lossy(), &fingerprint.provenance).to_string()
-    } else {
-        check::text(&place::shown(photo), &fingerprint.provenance)
+impl Seen {
+    fn is_fit(&self) -> bool {
+        match self {
+            Seen::Read(fingerprint) => !fingerprint.provenance.flags.blocks(),
+            Seen::Refused(_) => false,
+        }
     }
-}
 
-fn refusal(photo: &Path, error: &Error, as_json: bool) -> String {
-    if as_json {
-        check::refused_json(&photo.to_string_lossy(), error).to_string()
-    } else {
-        check::refused_text(&place::shown(photo), error)
+    fn answer(&self, photo: &Path, as_json: bool) -> String {
+        let (path, name) = (photo.to_string_lossy(), place::shown(photo));
+        match (self, as_json) {
+            (Seen::Read(seen), true) => check::json(&path, &seen.provenance).to_string(),
+            (Seen::Read(seen), false) => check::text(&name, &seen.provenance),
+            (Seen::Refused(error), true) => check::refused_json(&path, error).to_string(),
+            (Seen::Refused(error), false) => check::refused_text(&name, error),
+        }
     }
 }

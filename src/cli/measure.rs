@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
+use super::session;
 use crate::error::{Error, Result};
 use crate::report::{json, text};
 
@@ -21,13 +22,18 @@ pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
         place::draw(&reading, args.picture.as_deref())?;
         Ok(reading.fingerprint)
     };
-    let ends = photos.each(context, read, |photo, fingerprint, context| {
-        context.say(&if args.json {
-            json::reading(&photo.to_string_lossy(), &fingerprint).to_string()
-        } else {
-            text::reading(&place::shown(photo), &fingerprint)
-        })?;
+    let mut readings = Vec::new();
+    let ends = photos.each(context, read, |photo, fingerprint, _| {
+        readings.push((photo.to_owned(), fingerprint));
         Ok(Exit::Done)
     })?;
+    session::judge(readings.iter_mut().map(|(_, fingerprint)| fingerprint));
+    for (photo, fingerprint) in &readings {
+        context.say(&if args.json {
+            json::reading(&photo.to_string_lossy(), fingerprint).to_string()
+        } else {
+            text::reading(&place::shown(photo), fingerprint)
+        })?;
+    }
     photos.sum_up(&ends, args.json, context)
 }

@@ -14,6 +14,7 @@ mod panels;
 mod photos;
 mod place;
 mod rig;
+mod session;
 mod several;
 mod show;
 mod study;

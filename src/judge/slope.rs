@@ -145,7 +145,13 @@ mod tests {
     #[test]
     fn a_third_of_strays_does_not_turn_a_slope_and_a_heap_has_none() {
         let at = |i: usize| [10.0 * (i % 6) as f64, 10.0 * (i / 6) as f64];
-        let stray = |i: usize| if (i % 6 + i / 6) % 3 == 0 { -4.0 } else { 0.0 };
+        let stray = |i: usize| {
+            if (i % 6 + i / 6).is_multiple_of(3) {
+                -4.0
+            } else {
+                0.0
+            }
+        };
         let values: Vec<_> = (0..36)
             .map(|i| (at(i), at(i)[0] / 10.0 + stray(i)))
             .collect();

@@ -1,0 +1,20 @@
+//! The photos of one call are one session: what only shows when they are laid side by side.
+
+use crate::fingerprint::{Fingerprint, Provenance};
+use crate::judge::{self, Noted};
+use crate::quality::Flag;
+
+/// Raises on each reading what is weak about it among the others.
+pub(super) fn judge<'a>(readings: impl IntoIterator<Item = &'a mut Fingerprint>) {
+    let mut seen: Vec<&mut Provenance> = readings.into_iter().map(|r| &mut r.provenance).collect();
+    let noted: Vec<Noted> = seen
+        .iter()
+        .map(|p| Noted {
+            white_balance_auto: p.capture.white_balance_auto,
+            patch_colour: p.patch_colour,
+        })
+        .collect();
+    for (photo, wanders) in seen.iter_mut().zip(judge::session(&noted)) {
+        photo.flags.raise_if(wanders, Flag::WhiteBalanceWanders);
+    }
+}

@@ -68,7 +68,7 @@ impl Reflection {
             Outline::Oval => outside_oval(at, [0.0, 0.0], [w, h]),
             Outline::Person => {
                 let head = outside_oval(at, [0.0, -0.62 * h], [0.42 * w, 0.38 * h]);
-                let body = outside_box(at, [0.0, 0.7 * h], [w, 0.9 * h], 0.6 * w);
+                let body = outside_box(at, [0.0, 0.75 * h], [w, 1.05 * h], 0.6 * w);
                 head.min(body).max(at[1] - h)
             }
         }

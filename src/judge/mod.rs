@@ -4,13 +4,16 @@
 #![expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "positions are clamped to the photo before they become indices"
+    reason = "positions are rounded to cells or clamped to the photo before they become indices"
 )]
 
+mod board;
 mod bowed_edges;
 mod camera;
 mod cards;
 mod crushed;
+mod doubled;
+mod drops;
 mod grey_card;
 mod light_slope;
 mod mixed_lamps;
@@ -18,11 +21,14 @@ mod panel;
 mod patch_shaded;
 mod patch_uneven;
 mod photo;
+mod plateau;
+mod room;
 mod session;
 mod slope;
+mod small;
 mod tiles;
 mod tilted;
 
-pub use panel::{Spot, of_panel};
+pub use panel::{Sign, Spot, of_panel, signs_of_panel};
 pub use photo::{InPhoto, of_photo};
 pub use session::{Colour, Noted, session};

@@ -1,7 +1,9 @@
 //! The signs in the panel: what it reflects and what lies on its glass.
 
+use super::small::Small;
+use super::{board, doubled, drops, room};
 use crate::frame::panel::Panel;
-use crate::quality::FlagSet;
+use crate::quality::{Flag, FlagSet};
 
 /// A dark spot on a panel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,8 +14,42 @@ pub struct Spot {
     pub diameter_mm: f64,
 }
 
+/// How strongly a panel shows a sign.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sign {
+    /// What it is a sign of.
+    pub flag: Flag,
+    /// The weakest of what it must show, each as a share of what is asked: from 1 up the flag is raised.
+    pub strength: f64,
+}
+
 /// What is weak about a panel with these spots.
 #[must_use]
-pub fn of_panel(_panel: &Panel, _spots: &[Spot]) -> FlagSet {
-    FlagSet::default()
+pub fn of_panel(panel: &Panel, spots: &[Spot]) -> FlagSet {
+    let mut flags = FlagSet::default();
+    for sign in signs_of_panel(panel, spots) {
+        flags.raise_if(sign.strength >= 1.0, sign.flag);
+    }
+    flags
+}
+
+/// The strength of every sign in the panel.
+#[must_use]
+pub fn signs_of_panel(panel: &Panel, spots: &[Spot]) -> [Sign; 4] {
+    let small = Small::of(panel);
+    let ((end, room), (rims, pairs)) = rayon::join(
+        || {
+            let end = board::end(&small);
+            let room = room::strength(panel, &small, end.as_ref());
+            (end, room)
+        },
+        || (drops::strength(&small), doubled::strength(panel, spots)),
+    );
+    [
+        (Flag::RoomReflected, room),
+        (Flag::BoardShort, end.map_or(0.0, |end| end.strength)),
+        (Flag::DoubledSpecks, pairs),
+        (Flag::WetDrops, rims),
+    ]
+    .map(|(flag, strength)| Sign { flag, strength })
 }

@@ -9,7 +9,9 @@ use rayon::slice::ParallelSliceMut;
 
 use super::fault::Spoilt;
 use super::field::Painted;
+use super::glass::laid_on;
 use super::scene::{FULL_SILVER, Light, Scene, patch_level};
+use super::seen::{off_the_glass, reflected};
 use super::shot::Shot;
 use super::smooth::{gaussian, in_cells};
 use super::stream::{Part, mixed, stream};
@@ -39,7 +41,11 @@ pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
     let Some(scene) = scene else {
         panic!("no photo can be taken like this: {shot:?}");
     };
-    let (silver, rest) = exposed(painted, shot, &scene);
+    let (silver, rest) = if shot.dust.is_some() || shot.drops.is_some() {
+        exposed(&laid_on(painted, shot, &scene), shot, &scene)
+    } else {
+        exposed(painted, shot, &scene)
+    };
     let (silver, rest) = (
         gaussian(silver.view(), shot.blur_px),
         gaussian(rest.view(), shot.blur_px),
@@ -48,6 +54,7 @@ pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
         rgb8: developed(
             &silver,
             &rest,
+            reflected(shot, &scene).as_ref(),
             painted.finish.warmth,
             shot,
             Spoilt::new(shot, |i| scene.patch_seen(&shot.patches[i])).as_ref(),
@@ -230,10 +237,11 @@ fn weave([x, y]: Point) -> f32 {
     along(j) * (1.0 - v) + along(j + 1.0) * v
 }
 
-/// Light into codes: exposure and colour of the lamps, noise, sRGB.
+/// Light into codes: what the panel sees, exposure and colour of the lamps, noise, sRGB.
 fn developed(
     silver: &Plane,
     rest: &Plane,
+    seen: Option<&[Plane; 3]>,
     warmth: f64,
     shot: &Shot,
     spoilt: Option<&Spoilt>,
@@ -262,7 +270,13 @@ fn developed(
                 let at = [col as f64 + 0.5, r as f64 + 0.5];
                 let left = spoilt.map(|by| by.gain(at));
                 for (c, code) in pixel.iter_mut().enumerate() {
-                    let mut light = s * silver_gain[c] + rest * rest_gain[c];
+                    let mut light = match seen {
+                        None => s * silver_gain[c] + rest * rest_gain[c],
+                        Some(planes) => {
+                            let seen = planes[c][[r, col]];
+                            s * seen * silver_gain[c] + rest * off_the_glass(seen) * rest_gain[c]
+                        }
+                    };
                     if let Some(left) = left {
                         light *= left[c];
                     }

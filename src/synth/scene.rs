@@ -29,6 +29,8 @@ pub(super) struct Scene {
     size: SizeMm,
     /// The lens, where it bends.
     pub(super) barrel: Option<Barrel>,
+    /// The camera: right of and below the panel's centre, and before it, mm.
+    pub(super) camera_mm: [f64; 3],
 }
 
 impl Scene {
@@ -67,6 +69,11 @@ impl Scene {
             to_photo,
             size,
             barrel: Some(Barrel::new(shot)).filter(Barrel::bends),
+            camera_mm: [
+                -distance * right[2],
+                -distance * down[2],
+                distance * (1.0 - right[2].powi(2) - down[2].powi(2)).sqrt(),
+            ],
         })
     }
 

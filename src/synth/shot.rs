@@ -3,6 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::fault::Fault;
+use super::glass::{Drops, Dust};
+use super::seen::{BoardEnd, Reflection};
 use crate::frame::placement::{PatchKind, Side};
 use crate::units::SizeMm;
 
@@ -55,6 +57,14 @@ pub struct Shot {
     pub surround: f64,
     /// What a bare spot shows against full silver.
     pub bare_ratio: f64,
+    /// What of the room the panel sees.
+    pub reflections: Vec<Reflection>,
+    /// Where the board ends within the panel's reflection.
+    pub board_end: Option<BoardEnd>,
+    /// Dust on the front glass; a panel seen from the front has it.
+    pub dust: Option<Dust>,
+    /// Drops of water on the panel.
+    pub drops: Option<Drops>,
     /// What is wrong with the light and the camera.
     pub fault: Fault,
 }
@@ -94,6 +104,10 @@ impl Default for Shot {
             patches: Vec::new(),
             surround: 0.03,
             bare_ratio: 0.063,
+            reflections: Vec::new(),
+            board_end: None,
+            dust: None,
+            drops: None,
             fault: Fault::default(),
         }
     }

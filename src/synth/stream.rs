@@ -12,6 +12,8 @@ pub(super) enum Part {
     SpeckleShape,
     Blots,
     Noise,
+    Dust,
+    Drops,
 }
 
 /// The generator of one part, for one seed and, where the part is drawn in pieces, one piece.

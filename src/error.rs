@@ -286,6 +286,26 @@ pub enum Error {
         /// What to do about it.
         remedy: &'static str,
     },
+    /// Nothing in the photo stands out as a panel of the right proportions.
+    #[error("{}: no panel is seen in this photo (expected four straight edges of the size's proportions on an even surround)", path.display())]
+    NoPanelFound {
+        /// The photo.
+        path: PathBuf,
+    },
+    /// More than one thing in the photo could be the panel.
+    #[error("{}: more than one panel is seen in this photo (expected one)", path.display())]
+    PanelsFound {
+        /// The photo.
+        path: PathBuf,
+    },
+    /// The frame of the photo cuts the panel.
+    #[error("{}: the panel is cut off at the {side} of the photo (expected all four edges with some of the table around)", path.display())]
+    PanelCutOff {
+        /// The photo.
+        path: PathBuf,
+        /// The side of the photo, in a word.
+        side: &'static str,
+    },
     /// The plain frame of a rig cannot be judged by.
     #[error("{}: no rig can be made from this picture. {meaning} {remedy}", path.display())]
     PlainNotUsable {
@@ -336,6 +356,12 @@ pub enum Error {
         /// What is wrong, and where.
         detail: String,
     },
+    /// A placement file is to be written where one lies.
+    #[error("{}: a placement file is already there, and it was left as it is", path.display())]
+    SidecarThere {
+        /// The sidecar.
+        path: PathBuf,
+    },
     /// A picture of a reading cannot be made into a PNG file.
     #[error("a picture of {width} x {height} pixels cannot be made into a PNG: {source}")]
     PictureNotEncoded {
@@ -362,7 +388,11 @@ impl Error {
     #[must_use]
     pub fn kind(&self) -> Kind {
         match self {
-            Error::PictureNotUsable { .. } | Error::PlainNotUsable { .. } => Kind::PictureNotUsable,
+            Error::PictureNotUsable { .. }
+            | Error::PlainNotUsable { .. }
+            | Error::NoPanelFound { .. }
+            | Error::PanelsFound { .. }
+            | Error::PanelCutOff { .. } => Kind::PictureNotUsable,
             _ => Kind::CouldNotRun,
         }
     }
@@ -417,6 +447,13 @@ impl Error {
             Error::PictureNotUsable { .. } => {
                 "Or go on with --anyway, and the reading will remember it."
             }
+            Error::NoPanelFound { .. } => {
+                "Lay it on a plain table darker than its silver and check --size, width first; or give --corners."
+            }
+            Error::PanelsFound { .. } => {
+                "Take the other out of the picture, or say which is meant with --corners."
+            }
+            Error::PanelCutOff { .. } => "Step back, and take it again with all of the panel in.",
             Error::PlainNotUsable { .. } => {
                 "Take care with this one: every photo of the rig leans on it."
             }
@@ -435,6 +472,9 @@ impl Error {
             }
             Error::SidecarUnreadable { .. } => {
                 "Correct it, or delete it and give --size and --corners."
+            }
+            Error::SidecarThere { .. } => {
+                "Leave out --write-place to go by it, or move it away and find the panel anew."
             }
             Error::PictureNotEncoded { .. } => {
                 "Close other programs to free memory, or measure a smaller photo."

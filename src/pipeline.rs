@@ -15,7 +15,12 @@ use crate::quality::Flag;
 use crate::settings::Settings;
 
 /// What makes a plain frame useless; it has no silver but its own to be held against.
-const SPOILS_A_RIG: [Flag; 3] = [Flag::Clipped, Flag::PatchClipped, Flag::PanelSmall];
+const SPOILS_A_RIG: [Flag; 4] = [
+    Flag::Clipped,
+    Flag::PatchClipped,
+    Flag::PlaceUnsure,
+    Flag::PanelSmall,
+];
 
 /// A reading and what pictures of it are drawn from.
 pub struct Reading {
@@ -46,12 +51,13 @@ pub fn reading(
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Reading> {
-    let (placement, flag) = placement::place(&photo, path, given)?;
+    let (placement, flags) = placement::place(&photo, path, given)?;
     let (panel, judged) = rayon::join(
         || normalize::normalize(&photo, &placement, rig, &settings.normalize),
         || judge::of_photo(&photo, &placement, rig.is_some()),
     );
     let mut panel = panel?;
+    panel.flags.raise_all(&flags);
     panel.flags.raise_all(&judged.flags);
     // From here on no camera exists: its pixels make room.
     let Photo {
@@ -62,9 +68,6 @@ pub fn reading(
         ..
     } = photo;
     drop(samples);
-    if let Some(flag) = flag {
-        panel.flags.raise(flag);
-    }
     let measured = measure::measure(&panel, &settings.measure);
     panel
         .flags
@@ -119,9 +122,10 @@ fn spots(measured: &Measured, px_per_mm: f64) -> Vec<Spot> {
 pub fn learn_rig(name: &str, path: &Path, given: Given, settings: &Settings) -> Result<Rig> {
     let photo = intake::read(path, &intake::Limits::default())?;
     let given = given.or(Sidecar::beside(path)?);
-    let (placement, _) = placement::place(&photo, path, given)?;
+    let (placement, flags) = placement::place(&photo, path, given)?;
     // Every photo of the rig leans on this one, so it is held to what is asked of them.
-    let panel = normalize::normalize(&photo, &placement, None, &settings.normalize)?;
+    let mut panel = normalize::normalize(&photo, &placement, None, &settings.normalize)?;
+    panel.flags.raise_all(&flags);
     if let Some(reason) = panel.flags.facts().find(|f| SPOILS_A_RIG.contains(&f.flag)) {
         return Err(Error::PlainNotUsable {
             path: path.to_owned(),

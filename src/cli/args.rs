@@ -89,6 +89,10 @@ pub(super) struct ReadArgs {
     /// Go on with a picture that cannot be judged by; the reading remembers it
     #[arg(long)]
     pub(super) anyway: bool,
+
+    /// Write where the panel and the patches lie into PHOTO.place.json, where there is none yet
+    #[arg(long)]
+    pub(super) write_place: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -103,6 +107,10 @@ pub(super) struct CheckArgs {
     /// The rig the photos were taken in
     #[arg(long, value_name = "NAME")]
     pub(super) rig: Option<String>,
+
+    /// Write where the panel and the patches lie into PHOTO.place.json, where there is none yet
+    #[arg(long)]
+    pub(super) write_place: bool,
 
     /// Write one JSON object a line a photo
     #[arg(long)]

@@ -25,7 +25,10 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
     }
     let rig = place::rig(args.rig.as_deref(), context)?;
     let look = |photo: &Path| match place::read(photo, &args.place, rig.as_ref()) {
-        Ok(reading) => Ok(Seen::Read(Box::new(reading.fingerprint))),
+        Ok(reading) => {
+            place::write(photo, &reading, args.write_place)?;
+            Ok(Seen::Read(Box::new(reading.fingerprint)))
+        }
         // No panel in the picture is an answer too.
         Err(error) if error.kind() == Kind::PictureNotUsable => Ok(Seen::Refused(error)),
         Err(error) => Err(error),

@@ -10,7 +10,7 @@ use crate::error::{Error, Result};
 use crate::fingerprint::Repeatability;
 use crate::normalize::Rig;
 use crate::pipeline::{self, Reading};
-use crate::placement::Given;
+use crate::placement::{Given, Sidecar};
 use crate::report::picture;
 use crate::settings::Settings;
 
@@ -59,6 +59,7 @@ pub(super) fn read(photo: &Path, args: &PlaceArgs, known: Option<&KnownRig>) -> 
 /// remembers it.
 pub(super) fn read_fit(photo: &Path, args: &ReadArgs, known: Option<&KnownRig>) -> Result<Reading> {
     let mut reading = read(photo, &args.place, known)?;
+    write(photo, &reading, args.write_place)?;
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {
         if !args.anyway {
@@ -71,6 +72,15 @@ pub(super) fn read_fit(photo: &Path, args: &ReadArgs, known: Option<&KnownRig>) 
         provenance.anyway = true;
     }
     Ok(reading)
+}
+
+/// Writes the placement of a reading beside its photo where that is wanted; also that of a picture that cannot be judged
+/// by, for the maker may see that it lies right.
+pub(super) fn write(photo: &Path, reading: &Reading, wanted: bool) -> Result<()> {
+    if wanted {
+        Sidecar::from(&reading.fingerprint.provenance.placement).write_beside(photo)?;
+    }
+    Ok(())
 }
 
 /// Draws a reading where a picture was asked for.

@@ -13,6 +13,16 @@ pub fn srgb_decode(code: f64) -> f64 {
     }
 }
 
+/// The sRGB code value in 0..1 of linear light (IEC 61966-2-1).
+#[must_use]
+pub fn srgb_encode(light: f64) -> f64 {
+    if light <= 0.003_130_8 {
+        light * 12.92
+    } else {
+        1.055 * light.powf(1.0 / 2.4) - 0.055
+    }
+}
+
 /// Relative luminance weights of linear Rec. 709 red, green and blue (Rec. ITU-R BT.709).
 pub const LUMINANCE: [f64; 3] = [0.2126, 0.7152, 0.0722];
 

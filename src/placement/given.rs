@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage};
 use crate::frame::quad::Quad;
-use crate::quality::Flag;
+use crate::quality::{Flag, FlagSet};
 use crate::units::SizeMm;
 
 /// A patch smaller than this on a side has no inside once its edges are left out, pixels.
@@ -122,7 +122,7 @@ impl FromStr for Quad {
 /// # Errors
 /// Missing size or corners; corners crossed, outside the photo or unlike the size; patches empty, outside the photo or
 /// on the panel; a reflectance outside 0.01 to 1.
-pub fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, Option<Flag>)> {
+pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, FlagSet)> {
     let missing = |missing| Error::PlacementMissing {
         path: path.to_owned(),
         missing,
@@ -141,7 +141,7 @@ pub fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, Opt
     {
         frame.inside(*corner, || format!("the {name} corner"))?;
     }
-    let (corners, flag) = as_it_hangs(asked, side, path)?;
+    let (corners, flags) = as_it_hangs(asked, side, path)?;
     like_size(&corners, size, path)?;
     for (i, patch) in given.patches.iter().enumerate() {
         frame.patch(patch, i + 1, &corners)?;
@@ -164,12 +164,12 @@ pub fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, Opt
         stage: given.stage,
         found: None,
     };
-    Ok((placement, flag))
+    Ok((placement, flags))
 }
 
 /// The corners named as the panel hangs. From behind they run anticlockwise in the photo; given clockwise they were
 /// named as seen in the photo, and left and right are exchanged.
-fn as_it_hangs(asked: Quad, side: Side, path: &Path) -> Result<(Quad, Option<Flag>)> {
+fn as_it_hangs(asked: Quad, side: Side, path: &Path) -> Result<(Quad, FlagSet)> {
     let impossible = |found: &str| Error::CornersImpossible {
         path: path.to_owned(),
         found: found.to_owned(),
@@ -180,13 +180,15 @@ fn as_it_hangs(asked: Quad, side: Side, path: &Path) -> Result<(Quad, Option<Fla
         ));
     }
     match (side, asked.is_clockwise()) {
-        (Side::Front, true) | (Side::Back, false) => Ok((asked, None)),
+        (Side::Front, true) | (Side::Back, false) => Ok((asked, FlagSet::default())),
         (Side::Front, false) => Err(impossible(
             "they run the wrong way round for a panel seen from the front",
         )),
         (Side::Back, true) => {
             let [a, b, c, d] = asked.0;
-            Ok((Quad([b, a, d, c]), Some(Flag::CornersFromBehind)))
+            let mut flags = FlagSet::default();
+            flags.raise(Flag::CornersFromBehind);
+            Ok((Quad([b, a, d, c]), flags))
         }
     }
 }
@@ -301,7 +303,7 @@ mod tests {
         }
     }
 
-    fn placed(given: Given) -> Result<(Placement, Option<Flag>)> {
+    fn placed(given: Given) -> Result<(Placement, FlagSet)> {
         place(&photo(), Path::new("a.jpg"), given)
     }
 
@@ -309,10 +311,10 @@ mod tests {
 
     #[test]
     fn a_good_placement_passes() {
-        let (placement, flag) =
+        let (placement, flags) =
             placed(given(GOOD, &["mirror:300,50,40,40", "300,200,40,40"])).unwrap();
         assert_eq!(placement.patches[1].kind, PatchKind::Grey);
-        assert!(flag.is_none());
+        assert_eq!(flags, FlagSet::default());
     }
 
     #[test]
@@ -321,7 +323,7 @@ mod tests {
             side: Some(Side::Back),
             ..given(GOOD, &[])
         };
-        assert_eq!(placed(back).unwrap().1, Some(Flag::CornersFromBehind));
+        assert!(placed(back).unwrap().1.has(Flag::CornersFromBehind));
         for (wrong, said) in [
             (given("50,50 250,200 250,50 50,200", &[]), "cross"),
             (given("250,50 50,50 50,200 250,200", &[]), "wrong way round"),

@@ -1,9 +1,63 @@
-//! Photo → [`Placement`]: where the panel and the patches lie, said by the maker and checked against the photo.
-//!
-//! [`Placement`]: crate::frame::placement::Placement
+//! Photo → [`Placement`]: where the panel and the patches lie, said by the maker or found, and checked against the photo.
 
+mod find;
 mod given;
 mod sidecar;
 
-pub use given::{Given, place};
+use std::path::Path;
+
+use crate::error::Result;
+use crate::frame::photo::Photo;
+use crate::frame::placement::{Finding, FoundBy, Placement, SURE, Side};
+use crate::frame::quad::Quad;
+use crate::quality::{Flag, FlagSet};
+
+pub use find::{Found, find};
+pub use given::Given;
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
+
+/// Makes what was given whole, or refuses the impossible. Where no corners are given the panel is looked for, and where
+/// no patches are given either, they are too; the flags say how sure that is and how corners were read.
+///
+/// # Errors
+/// Missing size; corners crossed, outside the photo or unlike the size; patches empty, outside the photo or on the panel;
+/// a reflectance outside 0.01 to 1; a panel that is not found, not alone or cut off.
+pub fn place(photo: &Photo, path: &Path, mut given: Given) -> Result<(Placement, FlagSet)> {
+    let finding = look(photo, path, &mut given)?;
+    let (mut placement, mut flags) = given::place(photo, path, given)?;
+    placement.found = finding;
+    flags.raise_if(
+        finding.is_some_and(|f| f.confidence < SURE),
+        Flag::PlaceUnsure,
+    );
+    Ok((placement, flags))
+}
+
+/// Fills in what can be found: by the printed marks, else by the panel's edges.
+fn look(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>> {
+    if given.corners.is_some() {
+        return Ok(None);
+    }
+    by_edges(photo, path, given)
+}
+
+/// Nothing is looked for without a size, which says the proportions.
+fn by_edges(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>> {
+    let Some(size) = given.size else {
+        return Ok(None);
+    };
+    let found = find(photo, path, size.width / size.height)?;
+    let [a, b, c, d] = found.corners.0;
+    given.corners = Some(match given.side.unwrap_or_default() {
+        Side::Front => Quad([a, b, c, d]),
+        // Seen from behind, what hangs at the left lies at the right.
+        Side::Back => Quad([b, a, d, c]),
+    });
+    if given.patches.is_empty() {
+        given.patches = found.patches;
+    }
+    Ok(Some(Finding {
+        by: FoundBy::Edges,
+        confidence: found.confidence,
+    }))
+}

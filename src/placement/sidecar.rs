@@ -7,6 +7,8 @@
 //! ```
 //! Corners may also be the flag's text, and a patch may be its text, such as `"mirror:3400,900,200,200"`.
 
+use std::fs::File;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -120,6 +122,26 @@ impl Sidecar {
         file.given().map_err(unreadable)
     }
 
+    /// Writes it beside the photo, where no file lies yet.
+    ///
+    /// # Errors
+    /// A placement file is there already, or cannot be written.
+    pub fn write_beside(&self, photo: &Path) -> Result<()> {
+        let path = sidecar_path(photo);
+        let failed = |source: std::io::Error| match source.kind() {
+            std::io::ErrorKind::AlreadyExists => Error::SidecarThere { path: path.clone() },
+            _ => Error::Io {
+                path: path.clone(),
+                action: "written",
+                source,
+            },
+        };
+        // Plain text and finite numbers always become JSON.
+        let text = serde_json::to_string(self).unwrap_or_default() + "\n";
+        let mut file = File::create_new(&path).map_err(failed)?;
+        file.write_all(text.as_bytes()).map_err(failed)
+    }
+
     fn given(self) -> Result<Given, String> {
         let size = match self.size {
             None => None,
@@ -208,6 +230,23 @@ mod tests {
             let message = read(text).unwrap_err().to_string();
             assert!(message.contains("panel.jpg.place.json"), "{message}");
         }
+    }
+
+    #[test]
+    fn what_is_written_is_read_back_and_never_overwritten() {
+        let folder = tempfile::tempdir().unwrap();
+        let photo = folder.path().join("panel.jpg");
+        let placed = Sidecar {
+            size: Some(SizeText::Text("60x40mm".to_owned())),
+            corners: Some(TextOr::Value(Quad::rectangle(1.5, 2.0, 30.0, 20.0))),
+            ..Sidecar::default()
+        };
+        placed.write_beside(&photo).unwrap();
+        let read = Sidecar::beside(&photo).unwrap();
+        assert_eq!(read, placed.clone().given().unwrap());
+        let again = Sidecar::default().write_beside(&photo).unwrap_err();
+        assert!(again.to_string().contains("already"), "{again}");
+        assert_eq!(Sidecar::beside(&photo).unwrap(), read);
     }
 
     #[test]

@@ -14,7 +14,7 @@ use super::scene::{FULL_SILVER, Light, Scene, patch_level};
 use super::seen::{off_the_glass, reflected};
 use super::shot::Shot;
 use super::smooth::{gaussian, in_cells};
-use super::stream::{Part, mixed, stream};
+use super::stream::{Part, stream};
 use super::tone::silver_colour;
 use crate::frame::Plane;
 use crate::frame::placement::{Placement, Side};
@@ -105,18 +105,11 @@ impl Field {
     }
 }
 
-/// Something flat and rectangular in the plane of the panel.
-struct Piece {
-    centre_mm: Point,
-    half_mm: [f64; 2],
-    /// Box round its image: first and last column and row it can touch.
-    reach: [f64; 4],
-    /// Pixels in a millimetre at its centre.
-    px_per_mm: f64,
-}
+/// Box round the image of something: first column and row it can touch, then the last ones.
+struct Reach([f64; 4]);
 
-impl Piece {
-    fn new(scene: &Scene, seen: &Quad, centre_mm: Point, half_mm: [f64; 2]) -> Self {
+impl Reach {
+    fn of(scene: &Scene, seen: &Quad) -> Self {
         let mut reach = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
         // Its sides may bow past its corners.
         let room = 2.0 + scene.barrel.map_or(0.0, |lens| lens.farthest_px());
@@ -128,16 +121,32 @@ impl Piece {
                 reach[3].max(y + room),
             ];
         }
-        Piece {
-            centre_mm,
-            half_mm,
-            reach,
-            px_per_mm: scene.to_photo.scale_at(centre_mm),
-        }
+        Reach(reach)
     }
 
     fn may_touch(&self, [x, y]: Point) -> bool {
-        x >= self.reach[0] && y >= self.reach[1] && x <= self.reach[2] && y <= self.reach[3]
+        let Reach([left, top, right, bottom]) = *self;
+        x >= left && y >= top && x <= right && y <= bottom
+    }
+}
+
+/// Something flat and rectangular in the plane of the panel.
+struct Piece {
+    centre_mm: Point,
+    half_mm: [f64; 2],
+    reach: Reach,
+    /// Pixels in a millimetre at its centre.
+    px_per_mm: f64,
+}
+
+impl Piece {
+    fn new(scene: &Scene, seen: &Quad, centre_mm: Point, half_mm: [f64; 2]) -> Self {
+        Piece {
+            centre_mm,
+            half_mm,
+            reach: Reach::of(scene, seen),
+            px_per_mm: scene.to_photo.scale_at(centre_mm),
+        }
     }
 
     /// Share of the pixel at this point that the piece covers.
@@ -168,6 +177,10 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
             (piece, patch_level(p.kind, shot.bare_ratio) as f32)
         })
         .collect();
+    let things: Vec<_> = (shot.beside.iter())
+        .map(|thing| (Reach::of(scene, &scene.thing_seen(thing)), thing))
+        .collect();
+    let px_per_mm = scene.to_photo.scale_at([0.0, 0.0]);
     let bare = shot.bare_ratio as f32;
 
     let mut silver = Plane::zeros((shot.height_px, shot.width_px));
@@ -183,7 +196,7 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
                 let at = [c as f64 + 0.5, y];
                 let here = light.at(at[0], at[1]) as f32;
                 let (mm, per_px) = scene.seen_at(at);
-                let on_panel = if panel.may_touch(at) {
+                let on_panel = if panel.reach.may_touch(at) && !shot.without_panel {
                     panel.share(mm)
                 } else {
                     0.0
@@ -194,11 +207,20 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
                     *rest = here * on_panel * bare;
                 }
                 if on_panel < 1.0 {
-                    let mut beside = shot.surround as f32 * (1.0 + 0.25 * weave(mm));
+                    let mut beside = shot.surround as f32 * shot.table.at(mm);
                     for (piece, level) in &patches {
-                        if piece.may_touch(at) {
+                        if piece.reach.may_touch(at) {
                             let share = piece.share(mm);
                             beside += share * (level - beside);
+                        }
+                    }
+                    for (reach, thing) in &things {
+                        if reach.may_touch(at) {
+                            let depth = thing.depth_mm(mm) * px_per_mm;
+                            let share = (0.5 + depth).clamp(0.0, 1.0) as f32;
+                            if share > 0.0 {
+                                beside += share * (thing.level(mm, shot.bare_ratio) - beside);
+                            }
                         }
                     }
                     *rest += here * (1.0 - on_panel) * beside;
@@ -221,20 +243,6 @@ fn footprint(field: &Field, [x, y]: Point, [right, down]: [Point; 2]) -> f32 {
         })
         .sum();
     sum / 4.0
-}
-
-/// The cloth under the panel: uneven from half millimetre to half millimetre, −1 to 1.
-fn weave([x, y]: Point) -> f32 {
-    const THREAD_MM: f64 = 0.5;
-    let (x, y) = (x / THREAD_MM, y / THREAD_MM);
-    let knot = |i: f64, j: f64| {
-        let cell = (i as i64 as u64) << 32 ^ (j as i64 as u64 & 0xffff_ffff);
-        (mixed(cell) >> 40) as f32 / 8_388_608.0 - 1.0
-    };
-    let (i, j) = (x.floor(), y.floor());
-    let (u, v) = ((x - i) as f32, (y - j) as f32);
-    let along = |j: f64| knot(i, j) * (1.0 - u) + knot(i + 1.0, j) * u;
-    along(j) * (1.0 - v) + along(j + 1.0) * v
 }
 
 /// Light into codes: what the panel sees, exposure and colour of the lamps, noise, sRGB.

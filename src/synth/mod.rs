@@ -14,6 +14,7 @@
     reason = "positions are rounded to pixels on purpose and checked against the field or the frame"
 )]
 
+mod beside;
 mod camera;
 mod dark;
 mod edge;
@@ -30,9 +31,11 @@ mod smooth;
 mod speckles;
 mod spots;
 mod stream;
+mod table;
 mod tone;
 mod truth;
 
+pub use beside::{Beside, Thing};
 pub use camera::{Photographed, photograph};
 pub use fault::{CameraNotes, Fault, OnPatch};
 pub use field::{MARGIN_MM, Painted};
@@ -41,5 +44,6 @@ pub use glass::{Drops, Dust, doubled_mm};
 pub use scene::{FULL_SILVER, WHITE_OVER_SILVER};
 pub use seen::{BoardEnd, Outline, Reflection};
 pub use shot::{PatchAt, Shot};
+pub use table::Table;
 pub use tone::silver_colour;
 pub use truth::{BLOT_MM, SIGMAS_MM, STANDARD_SIGMA_MM, Truth};

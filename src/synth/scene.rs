@@ -1,5 +1,6 @@
 //! Where things fall in the photo, and how much light they send.
 
+use super::beside::Beside;
 use super::fault::Barrel;
 use super::shot::{PatchAt, Shot};
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side};
@@ -19,6 +20,9 @@ pub const FULL_SILVER: f64 = 0.72;
 
 /// Share of a patch's image, side by side, that its rectangle in the placement covers at most.
 const PATCH_SHARE: f64 = 0.7;
+
+/// Share of a card or offcut, side by side, that serves as a patch.
+const THING_SHARE: f64 = 0.75;
 
 /// The shot laid out.
 pub(super) struct Scene {
@@ -114,6 +118,19 @@ impl Scene {
         self.quad(patch.centre_mm, patch.size_mm, patch.size_mm)
     }
 
+    /// The thing in the photo.
+    pub(super) fn thing_seen(&self, thing: &Beside) -> Quad {
+        Quad(thing.corners(1.0).map(|p| self.to_photo.apply(p)))
+    }
+
+    /// The thing as a patch, its edge and border left out.
+    fn thing_as_patch(&self, thing: &Beside) -> Option<Patch> {
+        Some(Patch {
+            kind: thing.what.patch()?,
+            corners: Quad(thing.corners(THING_SHARE).map(|p| self.to_photo.apply(p))),
+        })
+    }
+
     /// Where everything truly lies.
     pub(super) fn placement(&self, shot: &Shot) -> Placement {
         let [a, b, c, d] = self.panel_seen().0;
@@ -131,6 +148,7 @@ impl Scene {
                     kind: patch.kind,
                     corners: self.safely_inside(patch),
                 })
+                .chain(shot.beside.iter().filter_map(|t| self.thing_as_patch(t)))
                 .collect(),
             patch_reflectance: GREY_CARD_REFLECTANCE,
             side: shot.side,

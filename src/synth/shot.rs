@@ -2,9 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::beside::Beside;
 use super::fault::Fault;
 use super::glass::{Drops, Dust};
 use super::seen::{BoardEnd, Reflection};
+use super::table::Table;
 use crate::frame::placement::{PatchKind, Side};
 use crate::units::SizeMm;
 
@@ -53,7 +55,7 @@ pub struct Shot {
     pub side: Side,
     /// Reference patches, in the plane of the panel.
     pub patches: Vec<PatchAt>,
-    /// Light from the matt dark surround, share of full silver; 0.02 to 0.05.
+    /// Light from the surround, share of full silver: 0.02 to 0.05 for matt black, up to 0.35 for a mid-grey table.
     pub surround: f64,
     /// What a bare spot shows against full silver.
     pub bare_ratio: f64,
@@ -65,8 +67,22 @@ pub struct Shot {
     pub dust: Option<Dust>,
     /// Drops of water on the panel.
     pub drops: Option<Drops>,
+    // What a photo holds besides, for those who must find the panel in it.
+    /// What the panel lies on.
+    #[serde(skip_serializing_if = "is_cloth")]
+    pub table: Table,
+    /// What else lies about; the later over the earlier, and all under the panel.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<Beside>,
+    /// The panel is left out, and only what lies beside it is seen.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub without_panel: bool,
     /// What is wrong with the light and the camera.
     pub fault: Fault,
+}
+
+fn is_cloth(table: &Table) -> bool {
+    *table == Table::Cloth
 }
 
 /// A square reference patch and where it lies.
@@ -108,6 +124,9 @@ impl Default for Shot {
             board_end: None,
             dust: None,
             drops: None,
+            table: Table::Cloth,
+            beside: Vec::new(),
+            without_panel: false,
             fault: Fault::default(),
         }
     }

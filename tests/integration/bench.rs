@@ -16,7 +16,7 @@ use serde_json::Value;
 pub(crate) const PROGRAM: &str = env!("CARGO_BIN_EXE_paneprint");
 
 /// Small enough to be read in a moment, large enough for intervals under the allowances.
-const SIZE: SizeMm = SizeMm {
+pub(crate) const SIZE: SizeMm = SizeMm {
     width: 100.0,
     height: 100.0,
 };

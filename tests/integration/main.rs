@@ -15,6 +15,7 @@ mod architecture;
 mod bench;
 mod cli;
 mod docs;
+mod finding;
 mod golden;
 mod invariance;
 mod library;

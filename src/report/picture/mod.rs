@@ -14,6 +14,7 @@
 mod classes;
 mod ink;
 mod keep;
+mod placed;
 mod rings;
 mod strip;
 mod symbols;
@@ -27,6 +28,7 @@ use crate::measure::{Measured, Settings};
 use crate::ops::resize::resize;
 
 pub use keep::{SMALL_PX, png, silver_map, small};
+pub use placed::placed;
 
 /// Long side of the panel in the picture, pixels: it fits a screen, and text can be read on it.
 pub const LONG_SIDE_PX: usize = 1500;

@@ -5,6 +5,7 @@ mod demo;
 mod keeping;
 mod many;
 mod matching;
+mod placing;
 mod reading;
 mod refusals;
 mod studying;

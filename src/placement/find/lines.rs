@@ -1,0 +1,257 @@
+//! Long straight borders of the surround in the small picture: the Hough transform with gradients (Duda & Hart 1972;
+//! Ballard 1981), each line then laid through its own edge points by robust least squares.
+
+use super::small::{Small, Surround};
+use crate::frame::Plane;
+use crate::frame::quad::Point;
+
+/// Steepest line looked for, pixels aside for a pixel along: a turn of 15° in a tilt of 15° is 0.36.
+const STEEPEST: f64 = 0.5;
+
+/// Steps of slope.
+const SLOPES: usize = 51;
+
+/// A point votes for slopes this far from its own gradient's.
+const ASTRAY: f64 = 0.12;
+
+/// Width of a bin of place, pixels.
+const BIN_PX: f64 = 1.5;
+
+/// Distance at which the two sides of a border are looked at, pixels.
+const ASIDE: usize = 3;
+
+/// Lines kept of each direction.
+const MOST_LINES: usize = 16;
+
+/// A line needs this many votes: a panel that spans a quarter of the small picture, half of its side seen.
+const LEAST_VOTES: f32 = 40.0;
+
+/// Lines this near at both ends are one, pixels.
+const ALIKE_PX: f64 = 2.5;
+
+/// A straight line in the small picture.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Line {
+    /// A point of it.
+    pub(super) point: Point,
+    /// Its direction.
+    pub(super) along: Point,
+    /// The frame's own edge.
+    pub(super) of_frame: bool,
+}
+
+impl Line {
+    /// Where two lines cross.
+    pub(super) fn crossing(&self, other: &Line) -> Option<Point> {
+        let ([px, py], [dx, dy]) = (self.point, self.along);
+        let ([qx, qy], [ex, ey]) = (other.point, other.along);
+        let across = dx * ey - dy * ex;
+        let t = ((qx - px) * ey - (qy - py) * ex) / across;
+        (across.abs() > 1e-9).then_some([px + t * dx, py + t * dy])
+    }
+}
+
+/// A point on a border: how far along and aside, and the slope its gradient says.
+struct Edge {
+    along: f64,
+    aside: f64,
+    slope: f64,
+}
+
+/// A line as `aside = place + slope * (along - half)`.
+#[derive(Clone, Copy)]
+struct Upright {
+    place: f64,
+    slope: f64,
+}
+
+impl Upright {
+    fn at(&self, along: f64) -> f64 {
+        self.place + self.slope * along
+    }
+}
+
+/// The upright and the level lines, the frame's edges last.
+pub(super) fn lines(small: &Small) -> [Vec<Line>; 2] {
+    let (rows, cols) = small.dim();
+    let turned = (transposed(&small.level), transposed(&small.calm));
+    let (upright, level) = rayon::join(
+        || found(&small.level, &small.calm, &small.surround),
+        || found(&turned.0, &turned.1, &small.surround),
+    );
+    let line = |upright: bool, place: f64, slope: f64, half: f64, of_frame| Line {
+        point: if upright {
+            [place, half]
+        } else {
+            [half, place]
+        },
+        along: if upright { [slope, 1.0] } else { [1.0, slope] },
+        of_frame,
+    };
+    let all = |is_upright: bool, found: Vec<Upright>, length: usize, end: usize| {
+        let half = length as f64 / 2.0;
+        (found.into_iter())
+            .map(|l| line(is_upright, l.place, l.slope, half, false))
+            .chain([0.0, end as f64].map(|at| line(is_upright, at, 0.0, half, true)))
+            .collect()
+    };
+    [
+        all(true, upright, rows, cols),
+        all(false, level, cols, rows),
+    ]
+}
+
+fn transposed(plane: &Plane) -> Plane {
+    plane.t().as_standard_layout().into_owned()
+}
+
+/// The upright lines of a picture.
+fn found(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Upright> {
+    let edges = edges(level, calm, surround);
+    let (rows, cols) = level.dim();
+    let half = rows as f64 / 2.0;
+    let mut lines: Vec<Upright> = Vec::new();
+    for start in peaks(&edges, half, cols) {
+        let Some(line) = laid(&edges, start) else {
+            continue;
+        };
+        let alike = |other: &Upright| {
+            [-half, half]
+                .iter()
+                .all(|end| (other.at(*end) - line.at(*end)).abs() < ALIKE_PX)
+        };
+        if !lines.iter().any(alike) {
+            lines.push(line);
+        }
+    }
+    lines
+}
+
+/// Points where the level changes most from left to right, with the surround on one side only.
+fn edges(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Edge> {
+    let (rows, cols) = level.dim();
+    let half = rows as f64 / 2.0;
+    let mut edges = Vec::new();
+    let (level, calm) = (
+        level.as_slice().unwrap_or_default(),
+        calm.as_slice().unwrap_or_default(),
+    );
+    let mut rise = vec![0.0_f32; cols];
+    for r in 2..rows.saturating_sub(2) {
+        let line = |r: usize| &level[r * cols..(r + 1) * cols];
+        let (above, here, below) = (line(r - 1), line(r), line(r + 1));
+        for c in 1..cols - 1 {
+            let across = |l: &[f32]| l[c + 1] - l[c - 1];
+            rise[c] = across(above) + 2.0 * across(here) + across(below);
+        }
+        let calm = &calm[r * cols..(r + 1) * cols];
+        for c in ASIDE..cols - ASIDE {
+            let [before, gx, after] = [rise[c - 1].abs(), rise[c].abs(), rise[c + 1].abs()];
+            if gx < before || gx <= after {
+                continue;
+            }
+            let (left, right) = (calm[c - ASIDE], calm[c + ASIDE]);
+            if surround.has(left) == surround.has(right) || (left - right).abs() < surround.step() {
+                continue;
+            }
+            let down = |c: usize| below[c] - above[c];
+            let gy = down(c - 1) + 2.0 * down(c) + down(c + 1);
+            let slope = -f64::from(gy / rise[c]);
+            if slope.abs() <= STEEPEST + ASTRAY {
+                // The top of the parabola through three rises.
+                let (fall, top) = (
+                    f64::from(after - before),
+                    f64::from(2.0 * gx - before - after),
+                );
+                let shift = if top > 0.0 { 0.5 * fall / top } else { 0.0 };
+                edges.push(Edge {
+                    along: r as f64 + 0.5 - half,
+                    aside: c as f64 + 0.5 + shift,
+                    slope,
+                });
+            }
+        }
+    }
+    edges
+}
+
+/// The places and slopes that most edges lie on.
+fn peaks(edges: &[Edge], half: f64, cols: usize) -> Vec<Upright> {
+    let step = 2.0 * STEEPEST / (SLOPES - 1) as f64;
+    // A line may cross the middle of the picture outside it.
+    let margin = STEEPEST * half;
+    let bins = ((cols as f64 + 2.0 * margin) / BIN_PX) as usize + 2;
+    let mut votes = vec![0.0_f32; SLOPES * bins];
+    for edge in edges {
+        let slope_bin = |s: f64| {
+            ((s + STEEPEST) / step)
+                .round()
+                .clamp(0.0, (SLOPES - 1) as f64) as usize
+        };
+        for s in slope_bin(edge.slope - ASTRAY)..=slope_bin(edge.slope + ASTRAY) {
+            let slope = s as f64 * step - STEEPEST;
+            let u = (edge.aside - slope * edge.along + margin) / BIN_PX;
+            if u >= 0.0 && (u as usize) + 1 < bins {
+                let t = (u - u.floor()) as f32;
+                votes[s * bins + u as usize] += 1.0 - t;
+                votes[s * bins + u as usize + 1] += t;
+            }
+        }
+    }
+    let mut tops = Vec::new();
+    for s in 0..SLOPES {
+        for b in 1..bins - 1 {
+            let here = votes[s * bins + b];
+            if here < LEAST_VOTES {
+                continue;
+            }
+            let around = (s.saturating_sub(2)..(s + 3).min(SLOPES))
+                .flat_map(|i| (b.saturating_sub(2)..(b + 3).min(bins)).map(move |j| (i, j)));
+            let mut around = around.filter(|at| *at != (s, b));
+            if around.all(|(i, j)| {
+                let other = votes[i * bins + j];
+                other < here || (other <= here && (i, j) > (s, b))
+            }) {
+                tops.push((here, s, b));
+            }
+        }
+    }
+    tops.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    tops.truncate(MOST_LINES);
+    tops.iter()
+        .map(|(_, s, b)| Upright {
+            place: *b as f64 * BIN_PX - margin,
+            slope: *s as f64 * step - STEEPEST,
+        })
+        .collect()
+}
+
+/// A line laid through the edges near it; those farther away count less each time.
+fn laid(edges: &[Edge], start: Upright) -> Option<Upright> {
+    let mut line = start;
+    for reach in [5.0, 3.0, 1.5, 1.5] {
+        let (mut n, mut su, mut suu, mut sv, mut suv) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        for edge in edges {
+            let off = (edge.aside - line.at(edge.along)) / reach;
+            if off.abs() < 1.0 && (edge.slope - line.slope).abs() < 2.0 * ASTRAY {
+                // Tukey's biweight.
+                let w = (1.0 - off * off).powi(2);
+                n += w;
+                su += w * edge.along;
+                suu += w * edge.along * edge.along;
+                sv += w * edge.aside;
+                suv += w * edge.along * edge.aside;
+            }
+        }
+        let spread = n * suu - su * su;
+        if spread <= 1.0 {
+            return None;
+        }
+        let slope = (n * suv - su * sv) / spread;
+        line = Upright {
+            slope,
+            place: (sv - slope * su) / n,
+        };
+    }
+    (line.slope.abs() <= STEEPEST).then_some(line)
+}

@@ -1,0 +1,138 @@
+//! Finding the panel and the patches in a photo, told no more than the panel's proportions.
+//!
+//! The photo is made small and its surround learnt from the frame's edge; long straight borders of the surround are made
+//! into quads, and the quad of the right proportions that stands out all round is the panel. Its sides are then laid
+//! through many edge points of the photo itself, so that blots and worn edges do not pull at them. Last, flat compact
+//! zones beside it are told apart by their light. Where nothing, two things or half a panel is seen, that is said.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_possible_wrap,
+    reason = "positions in a picture are rounded to its pixels and checked against its sides"
+)]
+
+mod lines;
+mod patches;
+mod quads;
+mod refine;
+mod small;
+mod zones;
+
+use std::path::Path;
+
+use quads::Candidate;
+use small::Small;
+
+use crate::error::{Error, Result};
+use crate::frame::photo::Photo;
+use crate::frame::placement::Patch;
+use crate::frame::quad::{Point, Quad};
+
+/// What was found in a photo.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The panel's corners as seen in the photo, from the top left, clockwise.
+    pub corners: Quad,
+    /// The patches beside it.
+    pub patches: Vec<Patch>,
+    /// How sure all of it is, 0 to 1; from [`SURE`](crate::frame::placement::SURE) on it is acted on.
+    pub confidence: f64,
+}
+
+/// A panel stands out at least so much.
+const LEAST_SCORE: f64 = 0.42;
+
+/// A second panel stands out this much, and covers this share of the first.
+const RIVAL: (f64, f64) = (0.6, 0.3);
+
+/// What the frame cuts off stands out this much.
+const LEAST_CUT: f64 = 0.7;
+
+/// Corners nearer than this share of the small picture's long side are the same corners.
+const ALIKE: f64 = 0.03;
+
+/// Finds the panel of these proportions (width over height as shown in the photo) and the patches.
+///
+/// # Errors
+/// No panel is seen, or more than one that could be meant, or one that the frame cuts off.
+pub fn find(photo: &Photo, path: &Path, proportions: f64) -> Result<Found> {
+    let none = || Error::NoPanelFound {
+        path: path.to_owned(),
+    };
+    let small = Small::of(photo).ok_or_else(none)?;
+    let candidates = quads::candidates(&small, &lines::lines(&small), proportions);
+    let reach = ALIKE * small.dim().0.max(small.dim().1) as f64;
+    let (cut, whole): (Vec<Candidate>, Vec<Candidate>) =
+        candidates.into_iter().partition(Candidate::is_cut);
+    let best = whole.first().filter(|c| c.score() >= LEAST_SCORE);
+    let Some(best) = best else {
+        return Err(match cut.first().filter(|c| c.score() >= LEAST_CUT) {
+            Some(cut) => Error::PanelCutOff {
+                path: path.to_owned(),
+                side: side_cut(cut),
+            },
+            None => none(),
+        });
+    };
+    let apart = |c: &&Candidate| !c.quad.overlaps(&best.quad);
+    let rival = |c: &Candidate| {
+        c.score() >= RIVAL.0.min(best.score()) && c.quad.area() >= RIVAL.1 * best.quad.area()
+    };
+    if whole.iter().filter(apart).any(rival) {
+        return Err(Error::PanelsFound {
+            path: path.to_owned(),
+        });
+    }
+    let cell = small.cell as f64;
+    let scaled = |quad: &Quad, by: f64| Quad(quad.0.map(|p| p.map(|v| v * by)));
+    let refined = refine::refine(photo, &scaled(&best.quad, cell), cell + 2.0).ok_or_else(none)?;
+    let side = (refined.quad.0.iter()).find_map(|corner| beyond(photo, *corner));
+    if let Some(side) = side {
+        return Err(Error::PanelCutOff {
+            path: path.to_owned(),
+            side,
+        });
+    }
+    let second = (whole.iter())
+        .find(|c| !quads::alike(&c.quad, &best.quad, reach))
+        .map_or(0.0, Candidate::score);
+    let patches = patches::patches(photo, &small, &scaled(&refined.quad, 1.0 / cell));
+    let sure = surety(best, &refined, second, proportions);
+    Ok(Found {
+        corners: refined.quad,
+        patches: patches.patches,
+        confidence: sure.min(patches.certainty),
+    })
+}
+
+/// How sure a panel is: the product of what its weakest side, its proportions and the next best quad leave.
+fn surety(best: &Candidate, refined: &refine::Refined, second: f64, expected: f64) -> f64 {
+    let between = |v: f64, none: f64, all: f64| ((v - none) / (all - none)).clamp(0.0, 1.0);
+    let least = |of: [f64; 4]| of.into_iter().fold(1.0, f64::min);
+    let found = quads::proportions(&refined.quad);
+    let off = (found / expected).max(expected / found);
+    between(least(best.support), 0.2, 0.6)
+        * between(least(refined.agreed), 0.2, 0.6)
+        * between(off, quads::MOST_OFF, 1.06)
+        * between(second / best.score(), 1.05, 0.85)
+}
+
+/// Sides of the frame, as a candidate counts them.
+const SIDES: [&str; 4] = ["top", "right", "bottom", "left"];
+
+/// The side at which the frame cuts something off.
+fn side_cut(cut: &Candidate) -> &'static str {
+    let mut sides = SIDES.iter().zip(cut.cut);
+    sides
+        .find_map(|(side, cut)| cut.then_some(*side))
+        .unwrap_or("edge")
+}
+
+/// The side of the frame beyond which a corner lies, by more than half a pixel.
+fn beyond(photo: &Photo, [x, y]: Point) -> Option<&'static str> {
+    let (width, height) = (photo.width as f64, photo.height as f64);
+    let out = [y < -0.5, x > width + 0.5, y > height + 0.5, x < -0.5];
+    let mut sides = SIDES.iter().zip(out);
+    sides.find_map(|(side, out)| out.then_some(*side))
+}

@@ -1,0 +1,192 @@
+//! Reference patches beside a panel that was found, told apart.
+//!
+//! What a flat zone is made of is told by its light against the brightest silver of the half of the panel nearer to it:
+//!
+//! | light | what it is |
+//! |---|---|
+//! | 0.03 to 0.09 | glass painted black behind |
+//! | 0.1 to 0.5 | grey card (18 % reads about 0.14) |
+//! | 0.55 to 0.75 | neither: white paper, as a rule |
+//! | 0.85 to 1.15 | mirror |
+//!
+//! Between these, and above, nobody could say, and the certainty falls.
+
+use super::quads::sides;
+use super::small::Small;
+use super::zones::zones;
+use crate::frame::photo::Photo;
+use crate::frame::placement::{Patch, PatchKind};
+use crate::frame::quad::{Point, Quad};
+
+/// Least side of a patch in the photo, pixels; smaller ones cannot be placed.
+const LEAST_PATCH_PX: f64 = 10.0;
+
+/// Share of a zone's rectangle, side by side, that serves as the patch.
+const INNER: f64 = 0.85;
+
+/// Channels this far from the silver's colour are no grey.
+const MOST_COLOURED: f32 = 2.5;
+
+/// Full silver against an 18 % card: 6.9 where the board is as bright as it is lit; paper reads five times the card.
+const MIRROR_OVER_CARD: f64 = 5.8;
+
+/// What a light against silver may be: from, surely from, surely to, to.
+const KINDS: [(Option<PatchKind>, [f64; 4]); 4] = [
+    (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.095]),
+    (Some(PatchKind::Grey), [0.085, 0.1, 0.5, 0.58]),
+    (None, [0.5, 0.58, 0.74, 0.85]),
+    (Some(PatchKind::Mirror), [0.74, 0.86, 1.12, 1.3]),
+];
+
+/// Patches and how sure their kinds are, 0 to 1.
+pub(super) struct Found {
+    pub(super) patches: Vec<Patch>,
+    pub(super) certainty: f64,
+}
+
+/// A flat zone.
+struct Zone {
+    /// Its rectangle in the small picture.
+    rectangle: Quad,
+    /// Its light against the brightest silver near it.
+    ratio: f64,
+}
+
+/// The patches beside the panel, whose corners are those in the small picture.
+pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad) -> Found {
+    let silver = Silver::of(small, panel);
+    let zones: Vec<Zone> = zones(small, panel)
+        .into_iter()
+        .filter_map(|(rectangle, level)| {
+            let centre = rectangle.centre();
+            let bright = silver.near(centre)?;
+            let grey = like_silver(photo, small, centre, bright.1);
+            let ratio = f64::from(level * level) / bright.0;
+            grey.then_some(Zone { rectangle, ratio })
+        })
+        .collect();
+    let card = zones
+        .iter()
+        .map(|z| z.ratio)
+        .find(|r| told(*r).0 == Some(PatchKind::Grey));
+    let mut found = Found {
+        patches: Vec::new(),
+        certainty: 1.0,
+    };
+    for zone in &zones {
+        let (mut kind, mut sure) = told(zone.ratio);
+        // Beside a card of 18 % the card says whether something bright is mirror, and the panel may be veiled.
+        if let (Some(card), true) = (card, zone.ratio > KINDS[2].1[1]) {
+            let over = zone.ratio / card;
+            if zone.ratio > KINDS[3].1[2] && over > MIRROR_OVER_CARD {
+                (kind, sure) = (Some(PatchKind::Mirror), 1.0);
+            } else if kind == Some(PatchKind::Mirror) && over < MIRROR_OVER_CARD {
+                sure = sure.min(0.4);
+            }
+        }
+        found.certainty = found.certainty.min(sure);
+        let side_px = sides(&zone.rectangle).into_iter().fold(f64::MAX, f64::min);
+        let large = side_px * INNER * small.cell as f64 >= LEAST_PATCH_PX;
+        if let Some(kind) = kind.filter(|_| large) {
+            let centre = zone.rectangle.centre();
+            let inner = |p: Point| {
+                [0, 1].map(|i| (centre[i] + INNER * (p[i] - centre[i])) * small.cell as f64)
+            };
+            found.patches.push(Patch {
+                kind,
+                corners: Quad(zone.rectangle.0.map(inner)),
+            });
+        }
+    }
+    found
+}
+
+/// The likeliest kind of a light, and how sure it is.
+fn told(ratio: f64) -> (Option<PatchKind>, f64) {
+    let fits = |[from, surely, to, end]: [f64; 4]| {
+        ((ratio - from) / (surely - from))
+            .min((end - ratio) / (end - to))
+            .clamp(0.0, 1.0)
+    };
+    let mut best = (None, 0.0);
+    let mut second = 0.0_f64;
+    for (kind, span) in KINDS {
+        let fit = fits(span);
+        if fit > best.1 {
+            second = second.max(best.1);
+            best = (kind, fit);
+        } else {
+            second = second.max(fit);
+        }
+    }
+    match best {
+        // Darker than bare glass is no patch at all.
+        (None, fit) if fit <= 0.0 && ratio < KINDS[0].1[0] => (None, 1.0),
+        // Brighter than all silver: a mirror beside a veiled panel, or paper.
+        (None, fit) if fit <= 0.0 => (Some(PatchKind::Mirror), 0.3),
+        (kind, fit) => (kind, fit * (1.0 - second)),
+    }
+}
+
+/// The panel's light, thinned out.
+struct Silver {
+    /// Where, and how much light.
+    places: Vec<(Point, f32)>,
+}
+
+impl Silver {
+    fn of(small: &Small, panel: &Quad) -> Self {
+        let centre = panel.centre();
+        let inner = Quad(
+            panel
+                .0
+                .map(|p| [0, 1].map(|i| centre[i] + 0.97 * (p[i] - centre[i]))),
+        );
+        let mut places = Vec::new();
+        let (rows, cols) = small.dim();
+        for r in (1..rows).step_by(3) {
+            for c in (1..cols).step_by(3) {
+                let at = [c as f64 + 0.5, r as f64 + 0.5];
+                if inner.contains(at) {
+                    places.push((at, small.calm[[r, c]].powi(2)));
+                }
+            }
+        }
+        Silver { places }
+    }
+
+    /// The brightest silver of the half of the panel nearer to a point (98 % of it is darker), and where it is.
+    fn near(&self, [x, y]: Point) -> Option<(f64, Point)> {
+        let mut by_distance: Vec<(f64, usize)> = (self.places.iter().enumerate())
+            .map(|(i, (p, _))| ((p[0] - x).powi(2) + (p[1] - y).powi(2), i))
+            .collect();
+        let half = by_distance.len() / 2;
+        if half < 25 {
+            return None;
+        }
+        by_distance.select_nth_unstable_by(half, |a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let mut nearer: Vec<usize> = by_distance[..half].iter().map(|(_, i)| *i).collect();
+        let at = half - 1 - half / 50;
+        let by_light = |a: &usize, b: &usize| {
+            self.places[*a]
+                .1
+                .total_cmp(&self.places[*b].1)
+                .then(a.cmp(b))
+        };
+        let (_, i, _) = nearer.select_nth_unstable_by(at, by_light);
+        let (place, light) = self.places[*i];
+        (light > 0.0).then_some((f64::from(light), place))
+    }
+}
+
+/// No channel stands out against the silver's colour.
+fn like_silver(photo: &Photo, small: &Small, patch: Point, silver: Point) -> bool {
+    let light = |p: Point| {
+        let [col, row] = [0, 1].map(|i| (p[i] * small.cell as f64) as usize);
+        photo.light(row.min(photo.height - 1), col.min(photo.width - 1))
+    };
+    let (a, b) = (light(patch), light(silver));
+    let ratios = [0, 1, 2].map(|i| (a[i] + 0.002) / (b[i] + 0.002));
+    let largest = ratios.iter().copied().fold(0.0, f32::max);
+    ratios.iter().all(|r| largest / r < MOST_COLOURED)
+}

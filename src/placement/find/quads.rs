@@ -1,0 +1,254 @@
+//! Quads of two upright and two level lines, and how far each looks like a panel on the surround.
+
+use rayon::prelude::*;
+
+use super::lines::Line;
+use super::small::Small;
+use crate::frame::quad::{Point, Quad};
+
+/// The panel spans at least this share of the frame, one way or the other.
+const LEAST_SPAN: f64 = 0.25;
+
+/// A side of which less borders the surround is weak.
+const LEAST_SUPPORT: f64 = 0.25;
+
+/// Share of a side left out at each end, where two sides meet.
+const ENDS: f64 = 0.04;
+
+/// Distances from the side at which its two faces are looked at, pixels of the small picture.
+const ASIDE_PX: [f64; 2] = [2.5, 4.0];
+
+/// Width over height may be off by this factor: 1.035 for a tilt of 15°, 1.064 for 20°, and as much again for perspective.
+pub(super) const MOST_OFF: f64 = 1.15;
+
+/// Opposite sides differ by at most this factor.
+const MOST_PERSPECTIVE: f64 = 1.5;
+
+/// Sine of the sharpest angle at a corner.
+const SHARPEST: f64 = 0.85;
+
+/// A corner this far outside the frame, as a share of its long side, is cut off.
+const SLACK: f64 = 0.006;
+
+/// A quad that may be the panel.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    /// Its corners in the small picture, from the top left, clockwise.
+    pub(super) quad: Quad,
+    /// Share of each side along which the surround ends there: top, right, bottom, left.
+    pub(super) support: [f64; 4],
+    /// The frame cuts it: at the top, right, bottom, left.
+    pub(super) cut: [bool; 4],
+}
+
+impl Candidate {
+    /// How far the whole outline stands out, 0 to 1: the weakest side counts as much as all together.
+    pub(super) fn score(&self) -> f64 {
+        let weakest = self.support.iter().copied().fold(1.0, f64::min);
+        (self.support.iter().sum::<f64>() / 4.0 + weakest) / 2.0
+    }
+
+    pub(super) fn is_cut(&self) -> bool {
+        self.cut.contains(&true)
+    }
+}
+
+/// Width over height of a quad: mean of the opposite sides.
+pub(super) fn proportions(quad: &Quad) -> f64 {
+    let [top, right, bottom, left] = sides(quad);
+    (top + bottom) / (left + right)
+}
+
+/// Lengths of the sides: top, right, bottom, left.
+pub(super) fn sides(quad: &Quad) -> [f64; 4] {
+    [0, 1, 2, 3].map(|i| {
+        let (a, b) = (quad.0[i], quad.0[(i + 1) % 4]);
+        (b[0] - a[0]).hypot(b[1] - a[1])
+    })
+}
+
+/// Every quad that could be a panel of these proportions, the best first.
+pub(super) fn candidates(small: &Small, lines: &[Vec<Line>; 2], expected: f64) -> Vec<Candidate> {
+    let seen = |upright: bool| -> Vec<Seen> {
+        let lines = &lines[usize::from(!upright)];
+        (lines.par_iter())
+            .map(|line| Seen::of(small, *line, upright))
+            .collect()
+    };
+    let (upright, level) = (seen(true), seen(false));
+    let (sides, ends) = (pairs(&upright, 0), pairs(&level, 1));
+    let mut found: Vec<Candidate> = sides
+        .par_iter()
+        .flat_map_iter(|[left, right]| {
+            ends.iter().filter_map(|[top, bottom]| {
+                let outline = [*top, *right, *bottom, *left];
+                let candidate = shaped(small, outline.map(|seen| &seen.line), expected)?;
+                supported(outline, candidate)
+            })
+        })
+        .collect();
+    found.sort_by(|a, b| b.score().total_cmp(&a.score()));
+    found
+}
+
+/// Every two of the lines, the one nearer to the frame's beginning first.
+fn pairs(lines: &[Seen], axis: usize) -> Vec<[&Seen; 2]> {
+    let mut pairs = Vec::new();
+    for (i, a) in lines.iter().enumerate() {
+        for b in &lines[i + 1..] {
+            let in_order = a.line.point[axis] < b.line.point[axis];
+            pairs.push(if in_order { [a, b] } else { [b, a] });
+        }
+    }
+    pairs
+}
+
+/// The quad of four lines, where its shape can be a panel's.
+fn shaped(small: &Small, outline: [&Line; 4], expected: f64) -> Option<Candidate> {
+    let [top, right, bottom, left] = outline;
+    let quad = Quad([
+        top.crossing(left)?,
+        top.crossing(right)?,
+        bottom.crossing(right)?,
+        bottom.crossing(left)?,
+    ]);
+    if !quad.is_convex() || !quad.is_clockwise() {
+        return None;
+    }
+    let (rows, cols) = small.dim();
+    let (width, height) = (cols as f64, rows as f64);
+    let slack = SLACK * width.max(height);
+    let beyond = |i: usize| {
+        let [x, y] = quad.0[i];
+        [
+            y < -slack,
+            x > width + slack,
+            y > height + slack,
+            x < -slack,
+        ]
+    };
+    let mut cut = outline.map(|l| l.of_frame);
+    for i in 0..4 {
+        for (side, out) in cut.iter_mut().zip(beyond(i)) {
+            *side |= out;
+        }
+    }
+    let lengths = sides(&quad);
+    let span = (lengths[0].min(lengths[2]) / width).max(lengths[1].min(lengths[3]) / height);
+    if span < LEAST_SPAN || lengths.iter().any(|l| *l < 0.1 * height.min(width)) {
+        return None;
+    }
+    let found = proportions(&quad);
+    let off = (found / expected).max(expected / found);
+    // Of a panel that the frame cuts the proportions are not seen.
+    if !cut.contains(&true) && off > MOST_OFF {
+        return None;
+    }
+    let unlike = |a: f64, b: f64| (a / b).max(b / a) > MOST_PERSPECTIVE;
+    if unlike(lengths[0], lengths[2]) || unlike(lengths[1], lengths[3]) {
+        return None;
+    }
+    let sharp = (0..4).any(|i| {
+        let (a, b, c) = (quad.0[(i + 3) % 4], quad.0[i], quad.0[(i + 1) % 4]);
+        let (u, v) = ([a[0] - b[0], a[1] - b[1]], [c[0] - b[0], c[1] - b[1]]);
+        let sine = (u[0] * v[1] - u[1] * v[0]).abs() / (u[0].hypot(u[1]) * v[0].hypot(v[1]));
+        sine < SHARPEST
+    });
+    (!sharp).then_some(Candidate {
+        quad,
+        support: [0.0; 4],
+        cut,
+    })
+}
+
+/// The candidate with its sides looked at; `None` where two of them are no border of the surround.
+fn supported(outline: [&Seen; 4], mut candidate: Candidate) -> Option<Candidate> {
+    const WAYS: [usize; 4] = [0, 1, 1, 0];
+    let quad = candidate.quad.0;
+    candidate.support =
+        [0, 1, 2, 3].map(|i| outline[i].support(quad[i], quad[(i + 1) % 4], WAYS[i]));
+    let weak = candidate.support.iter().filter(|s| **s < LEAST_SUPPORT);
+    (weak.count() < 2).then_some(candidate)
+}
+
+/// A line, and what lies on both sides of it pixel by pixel.
+struct Seen {
+    line: Line,
+    /// It runs down rather than across.
+    upright: bool,
+    /// With the surround to its left (or above), and to its right (or below): how many pixels from the frame's edge on lie
+    /// in the frame, and how many of them border the surround.
+    borders: [Vec<(u32, u32)>; 2],
+}
+
+impl Seen {
+    fn of(small: &Small, line: Line, upright: bool) -> Self {
+        let (rows, cols) = small.dim();
+        let (axis, length) = if upright { (1, rows) } else { (0, cols) };
+        let per_px = 1.0 / line.along[axis];
+        let d = line.along.map(|v| v * per_px);
+        let size = d[0].hypot(d[1]);
+        // Towards the left of an upright line, towards the top of a level one.
+        let mut outwards = [-d[1] / size, d[0] / size];
+        if outwards[1 - axis] > 0.0 {
+            outwards = outwards.map(|v| -v);
+        }
+        let borders = [1.0, -1.0].map(|sign| {
+            let outwards = outwards.map(|v| sign * v);
+            let (mut seen, mut held) = (0, 0);
+            let mut counts = vec![(0, 0)];
+            for i in 0..length {
+                let t = i as f64 + 0.5 - line.point[axis];
+                let at = [0, 1].map(|k| line.point[k] + t * d[k]);
+                if let Some(borders) = borders(small, at, outwards) {
+                    seen += 1;
+                    held += u32::from(borders);
+                }
+                counts.push((seen, held));
+            }
+            counts
+        });
+        Seen {
+            line,
+            upright,
+            borders,
+        }
+    }
+
+    /// Share of the stretch from one corner to the other that borders the surround, which lies before the line (`way` 0) or
+    /// after it (1).
+    fn support(&self, a: Point, b: Point, way: usize) -> f64 {
+        let axis = usize::from(self.upright);
+        let (from, to) = (a[axis].min(b[axis]), a[axis].max(b[axis]));
+        let left_out = ENDS * (to - from);
+        let counts = &self.borders[way];
+        let count = |at: f64| counts[(at.max(0.0).round() as usize).min(counts.len() - 1)];
+        let (first, last) = (count(from + left_out), count(to - left_out));
+        let seen = f64::from(last.0 - first.0).max((to - from) / 4.0);
+        f64::from(last.1 - first.1) / seen
+    }
+}
+
+/// The surround lies outwards of a point and something else inwards; `None` where not even that is in the frame. Where the
+/// frame ends only what lies inwards is asked for.
+fn borders(small: &Small, at: Point, outwards: Point) -> Option<bool> {
+    let face = |sign: f64| {
+        let seen =
+            ASIDE_PX.map(|aside| small.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k])));
+        match seen {
+            [Some(near), Some(far)] => Some((near + far) / 2.0),
+            [one, other] => one.or(other),
+        }
+    };
+    let surround = &small.surround;
+    let inside = face(-1.0)?;
+    Some(match face(1.0) {
+        Some(outside) => surround.has(outside) && (inside - outside).abs() > surround.step(),
+        None => !surround.has(inside),
+    })
+}
+
+/// Two quads outline the same thing: every corner lies within `reach` of the other's.
+pub(super) fn alike(a: &Quad, b: &Quad, reach: f64) -> bool {
+    (a.0.iter().zip(&b.0)).all(|(p, q)| (p[0] - q[0]).hypot(p[1] - q[1]) < reach)
+}

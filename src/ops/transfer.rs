@@ -13,6 +13,16 @@ pub fn srgb_decode(code: f64) -> f64 {
     }
 }
 
+/// sRGB code value in 0..1 of linear light (IEC 61966-2-1).
+#[must_use]
+pub fn srgb_encode(light: f64) -> f64 {
+    if light <= 0.003_130_8 {
+        12.92 * light
+    } else {
+        1.055 * light.powf(1.0 / 2.4) - 0.055
+    }
+}
+
 /// Relative luminance weights of linear Rec. 709 red, green and blue (Rec. ITU-R BT.709).
 pub const LUMINANCE: [f64; 3] = [0.2126, 0.7152, 0.0722];
 
@@ -70,6 +80,13 @@ mod tests {
     fn the_curve_meets_a_published_value() {
         // IEC 61966-2-1 evaluated with colour-science 0.4.7.
         assert!((srgb_decode(0.5) - 0.214_041_14).abs() < 1e-8);
+    }
+
+    #[test]
+    fn encoding_undoes_decoding() {
+        for code in [0.0, 0.02, 0.2, 0.5, 1.0] {
+            assert!((srgb_encode(srgb_decode(code)) - code).abs() < 1e-6);
+        }
     }
 
     #[test]

@@ -5,5 +5,5 @@
 mod given;
 mod sidecar;
 
-pub use given::{Given, place};
+pub use given::{FormError, Given, card, place};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};

@@ -112,6 +112,7 @@ impl Scene {
                 .map(|patch| Patch {
                     kind: patch.kind,
                     corners: self.safely_inside(patch),
+                    reflectance: patch.reflectance,
                 })
                 .collect(),
             patch_reflectance: GREY_CARD_REFLECTANCE,
@@ -164,9 +165,9 @@ impl Light {
 }
 
 /// What a patch sends against full silver in the same light.
-pub(super) fn patch_level(kind: PatchKind, bare_ratio: f64) -> f64 {
-    match kind {
-        PatchKind::Grey => GREY_CARD_REFLECTANCE * WHITE_OVER_SILVER,
+pub(super) fn patch_level(patch: &PatchAt, bare_ratio: f64) -> f64 {
+    match patch.kind {
+        PatchKind::Grey => patch.reflectance.unwrap_or(GREY_CARD_REFLECTANCE) * WHITE_OVER_SILVER,
         PatchKind::Mirror => 1.0,
         PatchKind::Bare => bare_ratio,
     }

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::response::Response;
 use crate::frame::placement::{PatchKind, Side};
 use crate::units::SizeMm;
 
@@ -54,6 +55,9 @@ pub struct Shot {
     pub surround: f64,
     /// What a bare spot shows against full silver.
     pub bare_ratio: f64,
+    /// How the camera makes codes of light.
+    #[serde(skip_serializing_if = "Response::is_srgb")]
+    pub response: Response,
 }
 
 /// A square reference patch and where it lies.
@@ -65,6 +69,9 @@ pub struct PatchAt {
     pub centre_mm: [f64; 2],
     /// Its side, mm.
     pub size_mm: f64,
+    /// Reflectance of a grey patch; `None` for the usual card.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub reflectance: Option<f64>,
 }
 
 impl Default for Shot {
@@ -91,6 +98,7 @@ impl Default for Shot {
             patches: Vec::new(),
             surround: 0.03,
             bare_ratio: 0.063,
+            response: Response::Srgb,
         }
     }
 }
@@ -134,6 +142,7 @@ impl Shot {
                 towards[1] * (half_height - 0.6 * size_mm),
             ],
             size_mm,
+            reflectance: None,
         });
         self
     }
@@ -145,5 +154,25 @@ impl Shot {
         NEAR_CORNERS.iter().take(count).fold(self, |shot, towards| {
             shot.with_patch(PatchKind::Mirror, size, *towards)
         })
+    }
+
+    /// The same with a card of greys: a row of squares from `first_mm` (right of and below the panel's centre) on, each
+    /// `size_mm` wide, in the direction of `step_mm`.
+    #[must_use]
+    pub fn with_card(
+        mut self,
+        reflectances: &[f64],
+        first_mm: [f64; 2],
+        step_mm: [f64; 2],
+        size_mm: f64,
+    ) -> Self {
+        self.patches
+            .extend(reflectances.iter().zip(0..).map(|(reflectance, i)| PatchAt {
+                kind: PatchKind::Grey,
+                centre_mm: [0, 1].map(|a| first_mm[a] + f64::from(i) * step_mm[a]),
+                size_mm,
+                reflectance: Some(*reflectance),
+            }));
+        self
     }
 }

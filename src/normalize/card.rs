@@ -2,11 +2,11 @@
 //!
 //! Along the card only the light on it and one gain a channel stand between reflectance and true light, so every channel
 //! of every card draws a piece of the response in logarithms, up to a shift. The pieces are joined by the smoothest curve
-//! (least third differences of its distance from the file's own curve). It runs over −ln(2 − code), not over the
+//! (least third differences of its distance from the file's own curve). It runs over −ln(1.7 − code), not over the
 //! logarithm of light: the shoulder above the brightest step, where silver lies, is then met best. Of twelve curves unlike
-//! each other, with the card's white at 0.58 of full scale, silver at 0.72 came out within 2 % (root mean square; 3 to 5 %
-//! on the straight line that a second difference draws). Where the card is photographed once more, brighter, nothing is
-//! left to be guessed.
+//! each other, with the card's white at 0.47 of full scale, light at 0.70 against 0.56 came out within 1.2 % (root mean
+//! square; 3.5 % by second differences), and doubts of 0.2 % in the steps add 1 %. Where the card is photographed once
+//! more at 1.4 times the light, these are 0.2 % and 0.5 %.
 //!
 //! The light on the card is the rig's own, fitted to the plain mirror in the same photo. It is seen through the same
 //! response, so light and response are worked out in turns.
@@ -15,6 +15,7 @@ use std::path::Path;
 
 use nalgebra::{DMatrix, DVector};
 
+use super::light::SmoothLight;
 use super::patch::read_patch;
 use super::response::Response;
 use super::rig::{place, plain_light};
@@ -41,7 +42,13 @@ const DARKEST: f64 = 1e-3;
 const STEP_DOUBT: f64 = 0.003;
 
 /// Weight of the third differences: a curve may bend as freely as cameras do, but not follow noise.
-const STIFFNESS: f64 = 1e-3;
+const STIFFNESS: f64 = 0.03;
+
+/// Under this code the weight falls with the code's third power: lifted or sunken shadows must not ripple up to the shoulder.
+const SHADOWS: f64 = 0.6;
+
+/// The code at which the curve's scale would end; nearer to 1 it bends more above the brightest step.
+const SCALE_END: f64 = 1.7;
 
 /// Light and response, in turns.
 const TURNS: usize = 3;
@@ -99,48 +106,12 @@ pub fn teach(
         let light = plain_light(path, &seen(&plain), placement, settings)?;
         let mut pieces = Vec::new();
         for (photo, steps) in &cards {
-            let photo = seen(photo);
-            let read: Vec<_> = steps
-                .iter()
-                .map(|s| {
-                    let patch = Patch {
-                        kind: PatchKind::Grey,
-                        corners: s.corners,
-                        reflectance: Some(s.reflectance),
-                    };
-                    let read = read_patch(&photo, &patch, settings.patch_trim);
-                    (s.reflectance, light.at(place(&read, &photo)), read)
-                })
-                .collect();
-            let mut before = 0.0;
-            for (i, (reflectance, lit, step)) in read.iter().enumerate() {
-                let unfit = |found: &str| Error::StepsUnfit {
-                    path: path.to_owned(),
-                    found: format!("step {} ({reflectance}) {found}", i + 1),
-                };
-                let now: f64 = (0..3).map(|c| LUMINANCE[c] * step.level[c] / lit[c]).sum();
-                if step.clipped > settings.most_clipped {
-                    return Err(unfit("is pure white"));
-                }
-                if step.pixels < FEW_PATCH_PX {
-                    return Err(unfit("covers too few pixels"));
-                }
-                if now < before * (1.0 + LEAST_RISE) {
-                    return Err(unfit("is not brighter in the photo than the one before"));
-                }
-                before = now;
-            }
-            for c in 0..3 {
-                let sample = |(reflectance, lit, step): &(f64, [f64; 3], super::PatchReading)| {
-                    let told = response.told(step.level[c]);
-                    Sample {
-                        told,
-                        light: (reflectance * lit[c]).ln(),
-                        doubt: STEP_DOUBT.hypot(CODE_DOUBT[c] * code_step(told)),
-                    }
-                };
-                pieces.push(read.iter().map(sample).collect::<Vec<_>>());
-            }
+            let read = Read {
+                photo: &seen(photo),
+                light: &light,
+                response: &response,
+            };
+            pieces.extend(read.pieces(path, steps, settings)?);
         }
         response = joined(&pieces).ok_or_else(|| Error::StepsUnfit {
             path: path.to_owned(),
@@ -150,6 +121,61 @@ pub fn teach(
     Ok(response)
 }
 
+/// How a card is read in one turn.
+struct Read<'a> {
+    photo: &'a Photo,
+    light: &'a SmoothLight,
+    response: &'a Response,
+}
+
+impl Read<'_> {
+    /// What the card draws in each channel.
+    fn pieces(
+        &self,
+        path: &Path,
+        steps: &[CardStep],
+        settings: &Settings,
+    ) -> Result<[Vec<Sample>; 3]> {
+        let mut pieces: [Vec<Sample>; 3] = Default::default();
+        let mut before = 0.0;
+        for (i, step) in steps.iter().enumerate() {
+            let patch = Patch {
+                kind: PatchKind::Grey,
+                corners: step.corners,
+                reflectance: Some(step.reflectance),
+            };
+            let read = read_patch(self.photo, &patch, settings.patch_trim);
+            let lit = self.light.at(place(&read, self.photo));
+            let now: f64 = (0..3).map(|c| LUMINANCE[c] * read.level[c] / lit[c]).sum();
+            let wrong = if read.clipped > settings.most_clipped {
+                Some("is pure white")
+            } else if read.pixels < FEW_PATCH_PX {
+                Some("covers too few pixels")
+            } else if now < before * (1.0 + LEAST_RISE) {
+                Some("is not brighter in the photo than the one before")
+            } else {
+                None
+            };
+            if let Some(wrong) = wrong {
+                return Err(Error::StepsUnfit {
+                    path: path.to_owned(),
+                    found: format!("step {} ({}) {wrong}", i + 1, step.reflectance),
+                });
+            }
+            before = now;
+            for (c, piece) in pieces.iter_mut().enumerate() {
+                let told = self.response.told(read.level[c]);
+                piece.push(Sample {
+                    told,
+                    light: (step.reflectance * lit[c]).ln(),
+                    doubt: STEP_DOUBT.hypot(CODE_DOUBT[c] * code_step(told)),
+                });
+            }
+        }
+        Ok(pieces)
+    }
+}
+
 /// Relative change of light from one 8-bit sRGB code to the next.
 pub(super) fn code_step(light: f64) -> f64 {
     let code = srgb_encode(light.clamp(1e-4, 1.0));
@@ -157,16 +183,15 @@ pub(super) fn code_step(light: f64) -> f64 {
 }
 
 fn along(light: f64) -> f64 {
-    -(2.0 - srgb_encode(light.clamp(0.0, 1.0))).ln()
+    -(SCALE_END - srgb_encode(light.clamp(0.0, 1.0))).ln()
 }
 
 /// The smoothest curve that joins the pieces, each shifted as suits it.
 fn joined(pieces: &[Vec<Sample>]) -> Option<Response> {
     let (first, last) = (along(DARKEST), along(1.0));
     let spaces = (KNOTS - 1) as f64;
-    let knots: Vec<f64> = (0..KNOTS)
-        .map(|k| srgb_decode(2.0 - (-(first + (last - first) * k as f64 / spaces)).exp()).ln())
-        .collect();
+    let code = |k: usize| SCALE_END - (-(first + (last - first) * k as f64 / spaces)).exp();
+    let knots: Vec<f64> = (0..KNOTS).map(|k| srgb_decode(code(k)).ln()).collect();
     let samples: Vec<(usize, &Sample)> = pieces
         .iter()
         .enumerate()
@@ -186,6 +211,7 @@ fn joined(pieces: &[Vec<Sample>]) -> Option<Response> {
     }
     let stiff = STIFFNESS * spaces.powi(3) / spaces.sqrt();
     for k in 0..KNOTS - 3 {
+        let stiff = stiff * (code(k + 1) / SHADOWS).min(1.0).powi(3);
         for (j, weight) in [-1.0, 3.0, -3.0, 1.0].into_iter().enumerate() {
             matrix[(samples.len() + k, k + j)] = stiff * weight;
         }
@@ -199,7 +225,11 @@ fn joined(pieces: &[Vec<Sample>]) -> Option<Response> {
 
 /// The pairs of the curve from full scale down: of a slope that cameras have, and below the darkest step of the slope there.
 fn rising(knots: &[f64], raw: &[f64], samples: &[(usize, &Sample)]) -> Vec<[f64; 2]> {
-    let darkest = samples.iter().map(|(_, s)| s.told).fold(f64::MAX, f64::min).ln();
+    let darkest = samples
+        .iter()
+        .map(|(_, s)| s.told)
+        .fold(f64::MAX, f64::min)
+        .ln();
     let mut slope = 1.0;
     let mut light = 0.0;
     let mut pairs = vec![[1.0, 1.0]];

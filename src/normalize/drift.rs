@@ -97,10 +97,7 @@ pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
         for other in &ratios[..i] {
             let (differ, alike) = (one.apart(other), one.like(other));
             let apart = (one.place[0] - other.place[0]).hypot(one.place[1] - other.place[1]);
-            flags.raise_if(
-                differ > DRIFT && (alike || apart > APART),
-                Flag::LightDrift,
-            );
+            flags.raise_if(differ > DRIFT && (alike || apart > APART), Flag::LightDrift);
             flags.raise_if(differ > BENT && !alike, Flag::ResponseOff);
         }
     }
@@ -126,7 +123,9 @@ pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
 fn same_exposure(one: &Capture, other: &Capture) -> bool {
     let noted = |c: &Capture| Some([c.exposure_s?, c.f_number?, f64::from(c.iso?)]);
     let alike = |a: [f64; 3], b: [f64; 3]| (0..3).all(|i| (a[i] / b[i]).ln().abs() < 0.005);
-    noted(one).zip(noted(other)).is_some_and(|(a, b)| alike(a, b))
+    noted(one)
+        .zip(noted(other))
+        .is_some_and(|(a, b)| alike(a, b))
 }
 
 /// Two grey patches of different reflectance, `full` being full silver's light at each, disagree with the tones assumed.

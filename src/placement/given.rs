@@ -76,7 +76,9 @@ pub enum FormError {
     #[error("`{0}` is not a patch; write grey:x,y,width,height in pixels (or mirror:, or bare:)")]
     Patch(String),
     /// Not a step of a card.
-    #[error("`{0}` is not a step of a card; write its reflectance and place: 0.18:x,y,width,height in pixels")]
+    #[error(
+        "`{0}` is not a step of a card; write its reflectance and place: 0.18:x,y,width,height in pixels"
+    )]
     Step(String),
 }
 
@@ -236,10 +238,7 @@ pub fn card(
             return Err(unfit(format!("{} is outside 0.005 to 1", what())));
         }
         if i > 0 && step.reflectance <= steps[i - 1].reflectance {
-            return Err(unfit(format!(
-                "{} is not above the one before",
-                what()
-            )));
+            return Err(unfit(format!("{} is not above the one before", what())));
         }
         frame.piece(&step.corners, panel, what)?;
         if steps[..i].iter().any(|s| s.corners.overlaps(&step.corners)) {
@@ -327,12 +326,7 @@ impl Frame<'_> {
     }
 
     /// Something beside the panel.
-    fn piece(
-        &self,
-        corners: &Quad,
-        panel: Option<&Quad>,
-        what: impl Fn() -> String,
-    ) -> Result<()> {
+    fn piece(&self, corners: &Quad, panel: Option<&Quad>, what: impl Fn() -> String) -> Result<()> {
         let span = |axis: usize| {
             let ends = corners.0.iter().map(|c| c[axis]);
             let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
@@ -449,6 +443,37 @@ mod tests {
             );
             assert!(!message.contains('\n'));
         }
+    }
+
+    #[test]
+    fn a_card_that_cannot_teach_is_refused_in_words() {
+        let passed = |texts: &[&str]| {
+            let steps = texts.iter().map(|t| t.parse().unwrap()).collect();
+            let panel: Quad = GOOD.parse().unwrap();
+            card(&photo(), Path::new("a.jpg"), steps, Some(&panel))
+        };
+        let good = [
+            "0.03:260,50,20,20",
+            "0.09:260,80,20,20",
+            "0.3:260,110,20,20",
+        ];
+        assert!(passed(&[good[0], good[1], good[2], "0.9:260,140,20,20"]).is_ok());
+        for (last, said) in [
+            ("0.2:260,140,20,20", "not above the one before"),
+            ("1.9:260,140,20,20", "outside 0.005 to 1"),
+            ("0.9:240,140,20,20", "lies on the panel"),
+            ("0.9:262,112,20,20", "lies on another step"),
+            ("0.9:390,140,20,20", "outside the photo"),
+        ] {
+            let message = passed(&[good[0], good[1], good[2], last]).unwrap_err();
+            assert!(message.to_string().contains(said), "{message}");
+        }
+        assert!(
+            passed(&good)
+                .unwrap_err()
+                .to_string()
+                .contains("at least 4")
+        );
     }
 
     #[test]

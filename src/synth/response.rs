@@ -67,7 +67,9 @@ mod tests {
             Response::Flat,
             Response::Shoulder,
         ] {
-            let codes: Vec<f64> = (0..=1000).map(|i| curve.code(f64::from(i) / 1000.0)).collect();
+            let codes: Vec<f64> = (0..=1000)
+                .map(|i| curve.code(f64::from(i) / 1000.0))
+                .collect();
             assert!(codes.windows(2).all(|c| c[0] < c[1]), "{curve:?}");
             assert!((0.0..=0.05).contains(&codes[0]) && (codes[1000] - 1.0).abs() < 1e-9);
         }

@@ -166,13 +166,17 @@ impl Shot {
         step_mm: [f64; 2],
         size_mm: f64,
     ) -> Self {
-        self.patches
-            .extend(reflectances.iter().zip(0..).map(|(reflectance, i)| PatchAt {
-                kind: PatchKind::Grey,
-                centre_mm: [0, 1].map(|a| first_mm[a] + f64::from(i) * step_mm[a]),
-                size_mm,
-                reflectance: Some(*reflectance),
-            }));
+        self.patches.extend(
+            reflectances
+                .iter()
+                .zip(0..)
+                .map(|(reflectance, i)| PatchAt {
+                    kind: PatchKind::Grey,
+                    centre_mm: [0, 1].map(|a| first_mm[a] + f64::from(i) * step_mm[a]),
+                    size_mm,
+                    reflectance: Some(*reflectance),
+                }),
+        );
         self
     }
 }

@@ -65,7 +65,11 @@ fn flag_rows() -> String {
         let stops = if f.blocks { "yes" } else { "" };
         format!("| `{}` | {stops} | {} | {} |\n", f.key, f.meaning, f.remedy)
     };
-    FLAGS.iter().map(row).collect::<String>().replace("|  |", "| |")
+    FLAGS
+        .iter()
+        .map(row)
+        .collect::<String>()
+        .replace("|  |", "| |")
 }
 
 /// The README's rows under a table's head are those of the program, or become them.
@@ -84,7 +88,9 @@ fn holds_rows(head: &str, rows: &str) {
         fs::write(root().join("README.md"), blessed).unwrap();
         return;
     }
-    panic!("the README's table differs; BLESS=1 rewrites it\n--- README\n{shown}--- program\n{rows}");
+    panic!(
+        "the README's table differs; BLESS=1 rewrites it\n--- README\n{shown}--- program\n{rows}"
+    );
 }
 
 // One test, for both rewrite the same file.

@@ -18,6 +18,9 @@ fn the_curve_passes_through_the_published_points_and_rises_between_them() {
     let along = |i: i32| curve.at(first[0] + (last[0] - first[0]) * f64::from(i) / 10_000.0);
     for i in 0..10_000 {
         assert!(along(i + 1) >= along(i), "turns back at step {i}");
-        assert!((first[1]..=last[1]).contains(&along(i)), "overshoots at step {i}");
+        assert!(
+            (first[1]..=last[1]).contains(&along(i)),
+            "overshoots at step {i}"
+        );
     }
 }

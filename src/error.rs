@@ -168,6 +168,22 @@ pub enum Error {
         /// Share of places off the smooth surface, percent.
         odd_percent: f64,
     },
+    /// The card of greys cannot teach the camera's tones.
+    #[error("{}: the grey card cannot teach the camera's tones: {found}", path.display())]
+    StepsUnfit {
+        /// The photo.
+        path: PathBuf,
+        /// Which step, and what is wrong with it.
+        found: String,
+    },
+    /// A bare patch that is not bare.
+    #[error("{}: the bare patch shows {found:.3} of full silver (expected 0.01 to 0.2)", path.display())]
+    BareUnfit {
+        /// The photo.
+        path: PathBuf,
+        /// What it shows.
+        found: f64,
+    },
     /// The archive file belongs to something else.
     #[error("{}: this file is not a paneprint archive", path.display())]
     NotAnArchive {
@@ -384,6 +400,17 @@ pub enum Kind {
 }
 
 impl Error {
+    /// The same, of this photo, where the error was found without knowing which.
+    #[must_use]
+    pub fn of_photo(mut self, photo: &std::path::Path) -> Self {
+        if let Error::CornersImpossible { path, .. } | Error::BareUnfit { path, .. } = &mut self
+            && path.as_os_str().is_empty()
+        {
+            photo.clone_into(path);
+        }
+        self
+    }
+
     /// Which exit code this error asks for.
     #[must_use]
     pub fn kind(&self) -> Kind {
@@ -392,7 +419,8 @@ impl Error {
             | Error::PlainNotUsable { .. }
             | Error::NoPanelFound { .. }
             | Error::PanelsFound { .. }
-            | Error::PanelCutOff { .. } => Kind::PictureNotUsable,
+            | Error::PanelCutOff { .. }
+            | Error::BareUnfit { .. } => Kind::PictureNotUsable,
             _ => Kind::CouldNotRun,
         }
     }
@@ -429,6 +457,12 @@ impl Error {
             Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
             Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
             Error::OutOfRange { .. } => "Correct the figure.",
+            Error::StepsUnfit { .. } => {
+                "Mark at least four steps beside the panel, dark to bright, none of them in a glare, with the figures printed on the card."
+            }
+            Error::BareUnfit { .. } => {
+                "Use an offcut of clear glass painted black behind, out of any glare, or leave it out."
+            }
             Error::NotAnArchive { .. } => "Name the right file with --archive, or a new one.",
             Error::ArchiveNewer { .. } => "Use the newer paneprint that wrote it.",
             Error::ArchiveDamaged { .. } => "Keep the file, and go on with your last copy of it.",

@@ -9,7 +9,7 @@ use crate::frame::photo::Photo;
 use crate::intake;
 use crate::judge::{self, Spot};
 use crate::measure::{self, Measured};
-use crate::normalize::{self, Rig};
+use crate::normalize::{self, Card, Response, Rig};
 use crate::placement::{self, Given, Sidecar};
 use crate::quality::Flag;
 use crate::settings::Settings;
@@ -45,18 +45,21 @@ pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -
 /// # Errors
 /// As for [`read`].
 pub fn reading(
-    photo: Photo,
+    mut photo: Photo,
     path: &Path,
     given: Given,
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Reading> {
     let (placement, flags) = placement::place(&photo, path, given)?;
+    if let Some(rig) = rig {
+        rig.response.apply(&mut photo.linear);
+    }
     let (panel, judged) = rayon::join(
         || normalize::normalize(&photo, &placement, rig, &settings.normalize),
         || judge::of_photo(&photo, &placement, rig.is_some()),
     );
-    let mut panel = panel?;
+    let mut panel = panel.map_err(|e| e.of_photo(path))?;
     panel.flags.raise_all(&flags);
     panel.flags.raise_all(&judged.flags);
     // From here on no camera exists: its pixels make room.
@@ -120,11 +123,51 @@ fn spots(measured: &Measured, px_per_mm: f64) -> Vec<Spot> {
 /// # Errors
 /// As for [`read`], and where the mirror is too bright or too small to be judged by, or is not plain.
 pub fn learn_rig(name: &str, path: &Path, given: Given, settings: &Settings) -> Result<Rig> {
-    let photo = intake::read(path, &intake::Limits::default())?;
-    let given = given.or(Sidecar::beside(path)?);
+    learn_rig_by(name, path, None, given, settings)
+}
+
+/// The same with a photo of the grey card alone, in which the steps given lie.
+///
+/// # Errors
+/// As for [`learn_rig`], and where the card cannot teach the camera's tones.
+pub fn learn_rig_by(
+    name: &str,
+    path: &Path,
+    card: Option<&Path>,
+    mut given: Given,
+    settings: &Settings,
+) -> Result<Rig> {
+    let mut photo = intake::read(path, &intake::Limits::default())?;
+    let mut cards = Vec::new();
+    if let Some(path) = card {
+        let photo = intake::read(path, &intake::Limits::default())?;
+        let said = Given {
+            steps: std::mem::take(&mut given.steps),
+            ..Given::default()
+        };
+        let steps = said.or(Sidecar::beside(path)?).steps;
+        let steps = placement::card(&photo, path, steps, None)?;
+        cards.push(Card {
+            photo: Some(photo),
+            steps,
+        });
+    }
+    let mut given = given.or(Sidecar::beside(path)?);
+    let steps = std::mem::take(&mut given.steps);
     let (placement, flags) = placement::place(&photo, path, given)?;
+    if !steps.is_empty() {
+        let steps = placement::card(&photo, path, steps, Some(&placement.corners))?;
+        cards.push(Card { photo: None, steps });
+    }
+    let response = if cards.is_empty() {
+        Response::default()
+    } else {
+        normalize::teach(path, &photo, &placement, &cards, &settings.normalize)?
+    };
+    response.apply(&mut photo.linear);
     // Every photo of the rig leans on this one, so it is held to what is asked of them.
-    let mut panel = normalize::normalize(&photo, &placement, None, &settings.normalize)?;
+    let mut panel = normalize::normalize(&photo, &placement, None, &settings.normalize)
+        .map_err(|e| e.of_photo(path))?;
     panel.flags.raise_all(&flags);
     if let Some(reason) = panel.flags.facts().find(|f| SPOILS_A_RIG.contains(&f.flag)) {
         return Err(Error::PlainNotUsable {
@@ -133,5 +176,7 @@ pub fn learn_rig(name: &str, path: &Path, given: Given, settings: &Settings) -> 
             remedy: reason.remedy,
         });
     }
-    Rig::from_plain(name, path, &photo, &placement, &settings.normalize)
+    let rig = Rig::from_plain(name, path, &photo, &placement, &settings.normalize)
+        .map_err(|e| e.of_photo(path))?;
+    Ok(Rig { response, ..rig })
 }

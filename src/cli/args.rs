@@ -5,8 +5,9 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use super::panels::Panels;
-use crate::frame::placement::{Patch, Side, Stage};
+use crate::frame::placement::{CardStep, Patch, Side, Stage};
 use crate::frame::quad::Quad;
+use crate::placement::FormError;
 use crate::units::SizeMm;
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
@@ -55,7 +56,8 @@ pub(super) struct PlaceArgs {
     #[arg(long, value_name = "\"x,y x,y x,y x,y\"", allow_hyphen_values = true)]
     pub(super) corners: Option<Quad>,
 
-    /// A reference patch in pixels: grey:x,y,w,h or mirror:x,y,w,h (repeatable; grey if no kind is named)
+    /// A reference patch in pixels: grey:x,y,w,h (or grey=0.09: for another card), mirror:x,y,w,h or bare:x,y,w,h
+    /// (repeatable; grey if no kind is named)
     #[arg(
         long = "patch",
         value_name = "KIND:x,y,w,h",
@@ -211,6 +213,13 @@ pub(super) enum RigCommand {
     Study(RigStudyArgs),
 }
 
+/// Steps of a card, as one argument holds them
+pub(super) type Steps = std::sync::Arc<[CardStep]>;
+
+fn card(text: &str) -> Result<Steps, FormError> {
+    text.split_whitespace().map(str::parse).collect()
+}
+
 #[derive(Debug, clap::Args)]
 pub(super) struct RigMakeArgs {
     /// The name for the rig
@@ -219,6 +228,14 @@ pub(super) struct RigMakeArgs {
     /// Photo of a plain, unaged mirror in the panel's place
     #[arg(long, value_name = "PHOTO")]
     pub(super) plain: PathBuf,
+
+    /// A card of greys beside the mirror, dark to bright, to learn the phone's tones from (repeatable)
+    #[arg(long, value_name = "\"0.03:x,y,w,h …\"", value_parser = card, allow_hyphen_values = true)]
+    pub(super) steps: Vec<Steps>,
+
+    /// Photo of the card alone, in the same light and somewhat brighter; --steps then says where it lies there
+    #[arg(long, value_name = "PHOTO")]
+    pub(super) steps_photo: Option<PathBuf>,
 
     #[command(flatten)]
     pub(super) place: PlaceArgs,

@@ -23,6 +23,7 @@ impl From<&PlaceArgs> for Given {
             patch_reflectance: args.patch_reflectance,
             side: args.side.map(Into::into),
             stage: args.stage.map(Into::into),
+            steps: Vec::new(),
         }
     }
 }

@@ -19,12 +19,12 @@ pub(super) fn run(args: &RigArgs, context: &mut Context) -> Result<Exit> {
 }
 
 fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
-    let rig = pipeline::learn_rig(
-        &args.name,
-        &args.plain,
-        Given::from(&args.place),
-        &Settings::default(),
-    )?;
+    let given = Given {
+        steps: args.steps.iter().flat_map(|s| s.iter().copied()).collect(),
+        ..Given::from(&args.place)
+    };
+    let card = args.steps_photo.as_deref();
+    let rig = pipeline::learn_rig_by(&args.name, &args.plain, card, given, &Settings::default())?;
     let mut archive = context.archive()?;
     let study_dropped = archive.store_rig(&rig, &Context::now())?;
     if args.json {
@@ -38,6 +38,9 @@ fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
         context.say("Its study was of the old corner and is dropped: study it again with `paneprint rig study`.")?;
     }
     context.say(&patches_in_words(&rig))?;
+    if rig.response.is_taught() {
+        context.say("It knows the phone's tones from the grey card.")?;
+    }
     context.say(&format!("Kept in {}", archive.path().display()))?;
     Ok(Exit::Done)
 }

@@ -24,6 +24,18 @@ pub struct Patch {
     pub kind: PatchKind,
     /// Its corners in the photo, pixels.
     pub corners: Quad,
+    /// Reflectance of a grey patch, 0 to 1; `None` where it is that of all of them.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub reflectance: Option<f64>,
+}
+
+/// One step of a card of greys, by which a rig learns the camera's tones.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct CardStep {
+    /// Its reflectance, 0 to 1.
+    pub reflectance: f64,
+    /// Its corners in the photo, pixels.
+    pub corners: Quad,
 }
 
 /// The side of the panel that faced the camera.

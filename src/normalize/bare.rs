@@ -5,6 +5,48 @@
 //! fro between silver and front is left out: it adds up to F·R, 4 %, to silver as good as evaporated film. The ratio is 0
 //! where nothing comes back from a bare spot and 1 where it cannot be told from silver. Slanting light raises it.
 
+use std::path::PathBuf;
+
+use super::patch::PatchReading;
+use crate::error::{Error, Result};
+use crate::frame::placement::PatchKind;
+use crate::ops::transfer::LUMINANCE;
+
+/// What a bare patch may show: under the least it would be a hole, over the most there is silver or glare on it.
+pub const SENSIBLE: [f64; 2] = [0.01, 0.2];
+
+/// What the bare patches show against full silver at their places: the luminance of the ratios, averaged; `None` where there
+/// are none.
+///
+/// # Errors
+/// It is outside [`SENSIBLE`].
+pub(super) fn of_patches(
+    patches: &[PatchReading],
+    full: impl Fn(&PatchReading) -> [f64; 3],
+) -> Result<Option<f64>> {
+    let shown: Vec<f64> = patches
+        .iter()
+        .filter(|p| p.kind == PatchKind::Bare)
+        .map(|p| {
+            let full = full(p);
+            (0..3)
+                .map(|c| LUMINANCE[c] * p.level[c] / full[c].max(1e-6))
+                .sum()
+        })
+        .collect();
+    if shown.is_empty() {
+        return Ok(None);
+    }
+    let ratio = shown.iter().sum::<f64>() / shown.len() as f64;
+    if !(SENSIBLE[0]..=SENSIBLE[1]).contains(&ratio) {
+        return Err(Error::BareUnfit {
+            path: PathBuf::new(),
+            found: ratio,
+        });
+    }
+    Ok(Some(ratio))
+}
+
 /// Refractive index of window glass (soda-lime float glass, 589 nm; handbooks).
 pub const GLASS: f64 = 1.52;
 

@@ -1,10 +1,11 @@
 //! Where full silver is read from: four ways, the best one the photo allows.
 //!
-//! 1. A rig, framed as its plain frame was, and a patch it knows: the rig's light, scaled by today's patch.
+//! 1. A rig, framed as its plain frame was, and patches it knows: the rig's light, following today's patches.
 //! 2. Mirror patches in the photo: a plane through their levels.
 //! 3. A grey patch and a rig framed otherwise: the rig's silver-over-patch ratio times the patch.
 //! 4. Nothing of the kind: the bright envelope of the panel itself.
 
+use super::drift::{self, Ratio};
 use super::grid::Grid;
 use super::light::{Light, envelope};
 use super::patch::PatchReading;
@@ -27,6 +28,8 @@ pub(super) struct FullSilver {
     pub(super) light: Light,
     pub(super) scale: SilverScale,
     pub(super) framed_unlike_rig: bool,
+    /// What each patch says of the light since the rig's day.
+    pub(super) ratios: Vec<Ratio>,
 }
 
 /// Finds full silver by the best way the photo allows.
@@ -42,18 +45,29 @@ pub(super) fn find(
         light,
         scale,
         framed_unlike_rig: rig.is_some() && !framed_alike,
+        ratios: Vec::new(),
     };
-    if let Some(rig) = rig.filter(|_| framed_alike)
-        && let Some(light) = scaled_rig(photo, placement, patches, rig)
-    {
-        return found(SilverScale::Plain, light);
+    if let Some(rig) = rig.filter(|_| framed_alike) {
+        let ratios = drift::ratios(photo, placement, patches, rig);
+        if !ratios.is_empty() {
+            let (places, factors): (Vec<_>, Vec<_>) =
+                ratios.iter().map(|r| (r.place, r.ratio)).unzip();
+            let light = Light::Smooth(rig.light.followed(&places, &factors));
+            return FullSilver {
+                ratios,
+                ..found(SilverScale::Plain, light)
+            };
+        }
     }
-    let (places, levels) = levels_of(photo, patches, PatchKind::Mirror, [1.0; 3]);
+    let (places, levels) = levels_of(photo, patches, PatchKind::Mirror, |_| [1.0; 3]);
     if !places.is_empty() {
         return found(SilverScale::Mirror, Light::plane(&places, &levels));
     }
     if let Some((rig, ratio)) = rig.and_then(|r| Some((r, r.silver_over(PatchKind::Grey)?))) {
-        let factor = ratio.map(|r| r * rig.patch_reflectance / placement.patch_reflectance);
+        let factor = |p: &PatchReading| {
+            let card = p.reflectance.unwrap_or(placement.patch_reflectance);
+            ratio.map(|r| r * rig.patch_reflectance / card)
+        };
         let (places, levels) = levels_of(photo, patches, PatchKind::Grey, factor);
         if !places.is_empty() {
             return found(SilverScale::Grey, Light::plane(&places, &levels));
@@ -62,46 +76,21 @@ pub(super) fn find(
     found(SilverScale::Own, own(photo, grid))
 }
 
-/// Places and levels of the patches of one kind, each level times `factor`.
+/// Places and levels of the patches of one kind, each level times its factor.
 fn levels_of(
     photo: &Photo,
     patches: &[PatchReading],
     kind: PatchKind,
-    factor: [f64; 3],
+    factor: impl Fn(&PatchReading) -> [f64; 3],
 ) -> (Vec<Point>, Vec<[f64; 3]>) {
     patches
         .iter()
         .filter(|p| p.kind == kind)
-        .map(|p| (place(p, photo), [0, 1, 2].map(|c| p.level[c] * factor[c])))
+        .map(|p| {
+            let factor = factor(p);
+            (place(p, photo), [0, 1, 2].map(|c| p.level[c] * factor[c]))
+        })
         .unzip()
-}
-
-/// The rig's light times today's patches over those of its day; several patches by the mean of the logarithms. Each
-/// patch is compared where it lies, so a patch that moved a little in the frame does not shift the scale.
-fn scaled_rig(
-    photo: &Photo,
-    placement: &Placement,
-    patches: &[PatchReading],
-    rig: &Rig,
-) -> Option<Light> {
-    let mut sum = [0.0; 3];
-    let mut known = 0.0;
-    for patch in patches {
-        let Some(ratio) = rig.silver_over(patch.kind) else {
-            continue;
-        };
-        let card = match patch.kind {
-            PatchKind::Grey => rig.patch_reflectance / placement.patch_reflectance,
-            PatchKind::Mirror => 1.0,
-            PatchKind::Bare => continue,
-        };
-        let then = rig.light.at(place(patch, photo));
-        for c in 0..3 {
-            sum[c] += (patch.level[c] * ratio[c] * card / then[c]).max(1e-6).ln();
-        }
-        known += 1.0;
-    }
-    (known > 0.0).then(|| Light::Smooth(rig.light.clone(), sum.map(|s| (s / known).exp())))
 }
 
 /// The panel's own bright envelope: in each tile the mean of the brightest tenth of its cells.

@@ -13,6 +13,10 @@ const TERMS: usize = 10;
 /// Patches that spread less than this share of the frame in a direction say nothing of the slope that way.
 const LEAST_SPREAD: f64 = 0.05;
 
+/// The same for a drift of the rig's light. Patches a fifth of the frame apart that differ by 1 %, as two cards may, would
+/// make 5 % over the frame of it.
+const LEAST_DRIFT_SPREAD: f64 = 0.1;
+
 /// Residual at which a cell of the plain frame stops counting, in units of the residuals' own spread (Tukey's
 /// biweight; 4.685 keeps 95 % of the efficiency where the noise is normal).
 const BIWEIGHT: f64 = 4.685;
@@ -22,8 +26,8 @@ const BIWEIGHT: f64 = 4.685;
 pub enum Light {
     /// A plane per channel: level in the middle of the frame, change across its width, change down its height.
     Plane([[f64; 3]; 3]),
-    /// A smooth surface times a factor per channel.
-    Smooth(SmoothLight, [f64; 3]),
+    /// A smooth surface.
+    Smooth(SmoothLight),
 }
 
 impl Light {
@@ -31,20 +35,7 @@ impl Light {
     /// constant, two a slope along the line between them.
     #[must_use]
     pub fn plane(places: &[Point], levels: &[[f64; 3]]) -> Self {
-        let n = places.len().max(1) as f64;
-        let mean = [0, 1].map(|i| places.iter().map(|p| p[i]).sum::<f64>() / n);
-        let offsets = DMatrix::from_fn(places.len(), 2, |r, c| places[r][c] - mean[c]);
-        // Singular values of n centred places are √n times their spread.
-        let inverse = offsets
-            .pseudo_inverse(LEAST_SPREAD * n.sqrt())
-            .unwrap_or_else(|_| DMatrix::zeros(2, places.len()));
-        Light::Plane([0, 1, 2].map(|c| {
-            let level = levels.iter().map(|l| l[c]).sum::<f64>() / n;
-            let slope = &inverse
-                * DVector::from_iterator(levels.len(), levels.iter().map(|l| l[c] - level));
-            let middle = level + slope[0] * (0.5 - mean[0]) + slope[1] * (0.5 - mean[1]);
-            [middle, slope[0], slope[1]]
-        }))
+        Light::Plane(plane(places, levels, LEAST_SPREAD))
     }
 
     /// Light of each channel at a place given as shares of the frame's width and height.
@@ -55,12 +46,28 @@ impl Light {
                 // A plane that runs below a tenth of its middle has left what the patches can say.
                 (middle + across * (x - 0.5) + down * (y - 0.5)).max(0.1 * middle)
             }),
-            Light::Smooth(surface, factor) => {
-                let light = surface.at([x, y]);
-                [0, 1, 2].map(|c| light[c] * factor[c])
-            }
+            Light::Smooth(surface) => surface.at([x, y]),
         }
     }
+}
+
+/// Middle of the frame, change across its width, change down its height of the plane through three values at each place, by
+/// least squares; no slope in a direction in which the places spread less than `least_spread`.
+fn plane(places: &[Point], values: &[[f64; 3]], least_spread: f64) -> [[f64; 3]; 3] {
+    let n = places.len().max(1) as f64;
+    let mean = [0, 1].map(|i| places.iter().map(|p| p[i]).sum::<f64>() / n);
+    let offsets = DMatrix::from_fn(places.len(), 2, |r, c| places[r][c] - mean[c]);
+    // Singular values of n centred places are √n times their spread.
+    let inverse = offsets
+        .pseudo_inverse(least_spread * n.sqrt())
+        .unwrap_or_else(|_| DMatrix::zeros(2, places.len()));
+    [0, 1, 2].map(|c| {
+        let level = values.iter().map(|l| l[c]).sum::<f64>() / n;
+        let slope =
+            &inverse * DVector::from_iterator(values.len(), values.iter().map(|l| l[c] - level));
+        let middle = level + slope[0] * (0.5 - mean[0]) + slope[1] * (0.5 - mean[1]);
+        [middle, slope[0], slope[1]]
+    })
 }
 
 /// A smooth positive surface per channel: the logarithm is a cubic in the shares of the frame. The logarithm, because
@@ -94,6 +101,20 @@ impl SmoothLight {
         let t = terms(place);
         self.coefficients
             .map(|c| c.iter().zip(t).map(|(a, b)| a * b).sum::<f64>().exp())
+    }
+
+    /// The surface times what patches say of it at their places: one factor for a patch, a slope in the logarithm along
+    /// the line of two, in every direction for more, as far as they spread.
+    #[must_use]
+    pub fn followed(&self, places: &[Point], ratios: &[[f64; 3]]) -> Self {
+        let logarithms: Vec<[f64; 3]> = ratios.iter().map(|r| r.map(f64::ln)).collect();
+        let change = plane(places, &logarithms, LEAST_DRIFT_SPREAD);
+        let mut followed = self.clone();
+        for (channel, change) in followed.coefficients.iter_mut().zip(change) {
+            // The constant and the two slopes come first.
+            channel.iter_mut().zip(change).for_each(|(a, b)| *a += b);
+        }
+        followed
     }
 
     /// The surface through samples of an unaged mirror, dust and spots left aside, and the share of the samples that
@@ -209,6 +230,22 @@ mod tests {
         // Two patches 1 % of the frame apart differ by noise, not by light.
         let near = Light::plane(&[[0.9, 0.5], [0.91, 0.5]], &[[0.50; 3], [0.51; 3]]);
         assert!((near.at([0.1, 0.5])[0] - 0.505).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_rig_follows_its_patches_as_far_as_they_tell() {
+        let even = SmoothLight {
+            coefficients: [[0.0; TERMS]; 3],
+        };
+        let drifted = |[x, y]: Point| [f64::exp(0.1 * x - 0.05 * y); 3];
+        let places = [[0.1, 0.1], [0.9, 0.1], [0.5, 0.9]];
+        let all = even.followed(&places, &places.map(drifted));
+        assert!((all.at([0.3, 0.7])[1] / drifted([0.3, 0.7])[1] - 1.0).abs() < 1e-9);
+        let one = even.followed(&places[..1], &places.map(drifted)[..1]);
+        assert!((one.at([0.9, 0.9])[0] - drifted(places[0])[0]).abs() < 1e-9);
+        // Two cards a tenth of the frame apart differ by what cards do.
+        let near = even.followed(&[[0.9, 0.5], [0.9, 0.6]], &[[1.0; 3], [1.02; 3]]);
+        assert!((near.at([0.9, 0.0])[0] - 1.01).abs() < 1e-3);
     }
 
     #[test]

@@ -8,13 +8,16 @@
 )]
 
 pub mod bare;
+mod card;
 mod count;
+mod drift;
 mod edge;
 mod full_silver;
 mod grid;
 mod light;
 mod patch;
 mod rectify;
+mod response;
 mod rig;
 
 use rayon::prelude::*;
@@ -24,12 +27,14 @@ use serde_json::json;
 use crate::error::Result;
 use crate::frame::panel::{Panel, SilverScale, Step};
 use crate::frame::photo::{ColourSource, Photo};
-use crate::frame::placement::{Patch, Placement};
+use crate::frame::placement::{Patch, PatchKind, Placement};
 use crate::quality::{Flag, FlagSet};
 use grid::Grid;
 
+pub use card::{Card, teach};
 pub use light::{Light, SmoothLight};
 pub use patch::{PatchReading, read_patch};
+pub use response::Response;
 pub use rig::{Rig, RigPatch};
 
 /// How photos become panels.
@@ -84,7 +89,7 @@ const FEW_PATCH_PX: usize = 400;
 /// Makes the panel of a photo.
 ///
 /// # Errors
-/// Corners so extreme that no flat panel projects to them.
+/// Corners so extreme that no flat panel projects to them; a bare patch that is not bare.
 pub fn normalize(
     photo: &Photo,
     placement: &Placement,
@@ -139,7 +144,16 @@ pub fn normalize(
     let silver = full_silver::find(photo, placement, &patches, rig, &grid);
     flags.raise_if(silver.scale == SilverScale::Own, Flag::OwnScale);
     flags.raise_if(silver.framed_unlike_rig, Flag::FramedUnlikeRig);
-    let bare_ratio = rig.map_or(settings.bare_ratio, |r| r.bare_ratio);
+    let full = |p: &PatchReading| silver.light.at(rig::place(p, photo));
+    flags.raise_if(
+        drift::greys_disagree(&patches, placement.patch_reflectance, full),
+        Flag::ResponseOff,
+    );
+    if let Some(rig) = rig {
+        flags.raise_all(&drift::signs(&silver.ratios, &photo.capture, rig));
+    }
+    let bare_patch = bare::of_patches(&patches, full)?;
+    let bare_ratio = bare_patch.unwrap_or(rig.map_or(settings.bare_ratio, |r| r.bare_ratio));
 
     let rectified = rectify::rectify(photo, &grid, &silver.light, bare_ratio);
     flags.raise_if(rectified.clipped > settings.most_clipped, Flag::Clipped);
@@ -152,18 +166,33 @@ pub fn normalize(
         step: step.to_owned(),
         with,
     };
-    let steps = vec![
+    let mut steps = Vec::new();
+    if let Some(rig) = rig.filter(|r| r.response.is_taught()) {
+        let cameras = [rig.camera.as_ref(), photo.capture.model.as_ref()];
+        steps.push(step(
+            "response",
+            json!({"rig": rig.name, "same_camera": cameras[0] == cameras[1]}),
+        ));
+    }
+    let references = patches.iter().filter(|p| p.kind != PatchKind::Bare).count();
+    steps.extend([
         step(
             "light",
-            json!({"scale": silver.scale, "patches": patches.len(), "rig": rig.map(|r| &r.name)}),
+            json!({"scale": silver.scale, "patches": references, "rig": rig.map(|r| &r.name)}),
         ),
-        step("silver level", json!({"bare_ratio": bare_ratio})),
+        step(
+            "silver level",
+            match bare_patch {
+                Some(_) => json!({"bare_ratio": bare_ratio, "from": "bare patch"}),
+                None => json!({"bare_ratio": bare_ratio}),
+            },
+        ),
         step(
             "rectify",
             json!({"px_per_mm": grid.px_per_mm, "samples_a_side": grid.samples, "rim_mm": grid.rim_mm}),
         ),
         step("blur", json!({"edge_px": edge_blur, "panel_mm": blur_mm})),
-    ];
+    ]);
     Ok(Panel {
         rim_mm: grid.rim_mm,
         silver: rectified.silver,

@@ -16,6 +16,8 @@ const ENOUGH_PX: f64 = 40_000.0;
 pub struct PatchReading {
     /// What it is made of.
     pub kind: PatchKind,
+    /// Reflectance of a grey patch where it is its own.
+    pub reflectance: Option<f64>,
     /// Linear light of each channel, 0 to 1: the trimmed mean over its pixels. A median of 8-bit codes could only be a
     /// code, up to 0.8 % off on a dim card.
     pub level: [f64; 3],
@@ -57,6 +59,7 @@ pub fn read_patch(photo: &Photo, patch: &Patch, trim: f64) -> PatchReading {
     let pixels = channels[0].len();
     PatchReading {
         kind: patch.kind,
+        reflectance: patch.reflectance,
         level: channels.map(|mut c| trimmed_mean(&mut c, trim).unwrap_or(0.0)),
         centre,
         pixels: pixels * stride * stride,

@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 use super::grid::Grid;
 use super::light::SmoothLight;
 use super::patch::{PatchReading, read_patch};
-use super::{ASSUMED_BLUR_PX, Settings, rectify};
+use super::response::Response;
+use super::{ASSUMED_BLUR_PX, Settings, bare, rectify};
 use crate::error::{Error, Result};
-use crate::frame::photo::Photo;
+use crate::frame::photo::{Capture, Photo};
 use crate::frame::placement::{PatchKind, Placement};
 use crate::frame::quad::Point;
 
@@ -28,6 +29,12 @@ pub struct RigPatch {
     pub level: [f64; 3],
     /// Silver-over-patch ratio: what full silver showed at the patch's place, over the patch.
     pub silver_over_patch: [f64; 3],
+    /// Its middle, as shares of the frame; `None` in rigs of older programs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<Point>,
+    /// Reflectance of a grey patch where it is its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reflectance: Option<f64>,
 }
 
 /// A rig: its smooth light, its patches, and what a bare spot shows.
@@ -49,6 +56,12 @@ pub struct Rig {
     pub plain_digest: String,
     /// Camera that took it.
     pub camera: Option<String>,
+    /// What the camera noted of the plain frame.
+    #[serde(default)]
+    pub capture: Capture,
+    /// The camera's tones, where they were taught.
+    #[serde(default)]
+    pub response: Response,
 }
 
 impl Rig {
@@ -63,52 +76,82 @@ impl Rig {
         placement: &Placement,
         settings: &Settings,
     ) -> Result<Rig> {
-        let grid = Grid::new(placement, settings.finest_px_per_mm, ASSUMED_BLUR_PX)?;
-        let samples: Vec<(Point, [f64; 3])> = rectify::coarse(photo, &grid, PLACES, PLACES)
-            .into_iter()
-            .map(|cell| (cell.place, cell.light))
-            .collect();
-        let too_odd = |odd: f64| Error::NotPlain {
-            path: path.to_owned(),
-            odd_percent: (odd * 100.0).round(),
-        };
-        let (light, odd) = SmoothLight::fit(&samples).ok_or_else(|| too_odd(1.0))?;
-        if odd > MOST_ODD {
-            return Err(too_odd(odd));
-        }
-        let patches = placement
+        let light = plain_light(path, photo, placement, settings)?;
+        let read: Vec<PatchReading> = placement
             .patches
             .iter()
             .map(|p| read_patch(photo, p, settings.patch_trim))
+            .collect();
+        let patches = read
+            .iter()
+            .filter(|p| p.kind != PatchKind::Bare)
             .map(|p| {
-                let there = light.at(place(&p, photo));
+                let there = light.at(place(p, photo));
                 RigPatch {
                     kind: p.kind,
                     level: p.level,
                     silver_over_patch: [0, 1, 2].map(|c| there[c] / p.level[c].max(1e-6)),
+                    place: Some(place(p, photo)),
+                    reflectance: p.reflectance,
                 }
             })
             .collect();
+        let full = |p: &PatchReading| light.at(place(p, photo));
+        let bare_ratio = bare::of_patches(&read, full)?.unwrap_or(settings.bare_ratio);
         Ok(Rig {
             name: name.to_owned(),
             frame_aspect: photo.width as f64 / photo.height as f64,
-            light,
             patches,
+            light,
             patch_reflectance: placement.patch_reflectance,
-            bare_ratio: settings.bare_ratio,
+            bare_ratio,
             plain_digest: photo.digest.clone(),
             camera: photo.capture.model.clone(),
+            capture: photo.capture.clone(),
+            response: Response::default(),
         })
     }
 
-    /// Silver-over-patch ratio of the rig's patches of one kind, averaged; `None` where it has none.
+    /// Silver-over-patch ratio of the rig's patches of one kind, averaged, grey ones as if of the rig's usual reflectance;
+    /// `None` where it has none.
     #[must_use]
     pub fn silver_over(&self, kind: PatchKind) -> Option<[f64; 3]> {
         let of_kind: Vec<&RigPatch> = self.patches.iter().filter(|p| p.kind == kind).collect();
+        let usual = |p: &RigPatch| self.reflectance_of(p) / self.patch_reflectance;
         let mean = |c: usize| {
-            of_kind.iter().map(|p| p.silver_over_patch[c]).sum::<f64>() / of_kind.len() as f64
+            of_kind
+                .iter()
+                .map(|p| p.silver_over_patch[c] * usual(p))
+                .sum::<f64>()
+                / of_kind.len() as f64
         };
         (!of_kind.is_empty()).then(|| [0, 1, 2].map(mean))
+    }
+
+    /// The rig's patch of this kind that is most like one of this reflectance at this place.
+    pub(super) fn patch_like(
+        &self,
+        kind: PatchKind,
+        reflectance: f64,
+        place: Point,
+    ) -> Option<&RigPatch> {
+        let unlike = |p: &RigPatch| {
+            let far = |at: Point| (at[0] - place[0]).hypot(at[1] - place[1]);
+            let other = match kind {
+                PatchKind::Grey => (self.reflectance_of(p) / reflectance).ln().abs(),
+                PatchKind::Mirror | PatchKind::Bare => 0.0,
+            };
+            p.place.map_or(1.0, far) + 10.0 * other
+        };
+        self.patches
+            .iter()
+            .filter(|p| p.kind == kind)
+            .min_by(|a, b| unlike(a).total_cmp(&unlike(b)))
+    }
+
+    /// Reflectance of one of its grey patches.
+    pub(super) fn reflectance_of(&self, patch: &RigPatch) -> f64 {
+        patch.reflectance.unwrap_or(self.patch_reflectance)
     }
 
     /// The photo has the shape of the plain frame, so its light lies where it lay then.
@@ -117,6 +160,29 @@ impl Rig {
         let aspect = photo.width as f64 / photo.height as f64;
         (aspect / self.frame_aspect - 1.0).abs() < 0.02
     }
+}
+
+/// The light of full silver over a plain frame.
+pub(super) fn plain_light(
+    path: &Path,
+    photo: &Photo,
+    placement: &Placement,
+    settings: &Settings,
+) -> Result<SmoothLight> {
+    let grid = Grid::new(placement, settings.finest_px_per_mm, ASSUMED_BLUR_PX)?;
+    let samples: Vec<(Point, [f64; 3])> = rectify::coarse(photo, &grid, PLACES, PLACES)
+        .into_iter()
+        .map(|cell| (cell.place, cell.light))
+        .collect();
+    let too_odd = |odd: f64| Error::NotPlain {
+        path: path.to_owned(),
+        odd_percent: (odd * 100.0).round(),
+    };
+    let (light, odd) = SmoothLight::fit(&samples).ok_or_else(|| too_odd(1.0))?;
+    if odd > MOST_ODD {
+        return Err(too_odd(odd));
+    }
+    Ok(light)
 }
 
 /// Where a patch lies, as shares of the frame.

@@ -83,6 +83,13 @@ mod tests {
     }
 
     #[test]
+    fn encoding_undoes_decoding() {
+        for code in [0.0, 0.02, 0.2, 0.5, 1.0] {
+            assert!((srgb_encode(srgb_decode(code)) - code).abs() < 1e-6);
+        }
+    }
+
+    #[test]
     fn at_one_lightness_which_one_does_not_matter() {
         let at = |l| colour_difference([l, 1.0, 4.0], [l, -0.5, 9.0]);
         assert!((at(40.0) - at(90.0)).abs() < 1e-12);

@@ -5,7 +5,9 @@ use std::str::FromStr;
 
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
-use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage};
+use crate::frame::placement::{
+    CardStep, GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage,
+};
 use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
 use crate::units::SizeMm;
@@ -34,6 +36,8 @@ pub struct Given {
     pub side: Option<Side>,
     /// How far the work has gone.
     pub stage: Option<Stage>,
+    /// The steps of a card of greys, of which a rig learns; empty where none were given.
+    pub steps: Vec<CardStep>,
 }
 
 impl Given {
@@ -51,6 +55,11 @@ impl Given {
             patch_reflectance: self.patch_reflectance.or(elsewhere.patch_reflectance),
             side: self.side.or(elsewhere.side),
             stage: self.stage.or(elsewhere.stage),
+            steps: if self.steps.is_empty() {
+                elsewhere.steps
+            } else {
+                self.steps
+            },
         }
     }
 }
@@ -66,6 +75,11 @@ pub enum FormError {
     /// Not a patch.
     #[error("`{0}` is not a patch; write grey:x,y,width,height in pixels (or mirror:, or bare:)")]
     Patch(String),
+    /// Not a step of a card.
+    #[error(
+        "`{0}` is not a step of a card; write its reflectance and place: 0.18:x,y,width,height in pixels"
+    )]
+    Step(String),
 }
 
 /// Finite figures between commas.
@@ -86,26 +100,49 @@ pub(super) fn corners(text: &str) -> Result<Quad, FormError> {
         .ok_or_else(|| FormError::Corners(text.to_owned()))
 }
 
-/// Reads `[grey:|mirror:|bare:]x,y,w,h`; grey where no kind is named.
+/// Reads `[grey:|grey=REFLECTANCE:|mirror:|bare:]x,y,w,h`; grey where no kind is named.
 impl FromStr for Patch {
     type Err = FormError;
 
     fn from_str(text: &str) -> Result<Self, FormError> {
         let refused = || FormError::Patch(text.to_owned());
-        let (kind, place) = match text.split_once(':') {
-            None => (PatchKind::Grey, text),
-            Some((kind, place)) => match kind.trim() {
-                "grey" | "gray" => (PatchKind::Grey, place),
-                "mirror" => (PatchKind::Mirror, place),
-                "bare" => (PatchKind::Bare, place),
-                _ => return Err(refused()),
-            },
+        let (kind, place) = text.split_once(':').unwrap_or(("grey", text));
+        let (kind, reflectance) = match kind.split_once('=') {
+            None => (kind, None),
+            Some((kind, figure)) => {
+                let [reflectance] = figures(figure).ok_or_else(refused)?;
+                (kind, Some(reflectance))
+            }
+        };
+        let kind = match (kind.trim(), reflectance) {
+            ("grey" | "gray", _) => PatchKind::Grey,
+            ("mirror", None) => PatchKind::Mirror,
+            ("bare", None) => PatchKind::Bare,
+            _ => return Err(refused()),
         };
         let [x, y, w, h] = figures(place).ok_or_else(refused)?;
         Ok(Patch {
             kind,
             corners: Quad::rectangle(x, y, w, h),
+            reflectance,
         })
+    }
+}
+
+/// Reads `REFLECTANCE:x,y,w,h`.
+impl FromStr for CardStep {
+    type Err = FormError;
+
+    fn from_str(text: &str) -> Result<Self, FormError> {
+        let read = || {
+            let (reflectance, place) = text.split_once(':')?;
+            let ([reflectance], [x, y, w, h]) = (figures(reflectance)?, figures(place)?);
+            Some(CardStep {
+                reflectance,
+                corners: Quad::rectangle(x, y, w, h),
+            })
+        };
+        read().ok_or_else(|| FormError::Step(text.to_owned()))
     }
 }
 
@@ -147,13 +184,16 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         frame.patch(patch, i + 1, &corners)?;
     }
     let patch_reflectance = given.patch_reflectance.unwrap_or(GREY_CARD_REFLECTANCE);
-    if !(0.01..=1.0).contains(&patch_reflectance) {
-        return Err(Error::OutOfRange {
-            path: path.to_owned(),
-            what: "the patch reflectance",
-            found: patch_reflectance,
-            expected: "from 0.01 to 1, 0.18 for an ordinary grey card",
-        });
+    let own = given.patches.iter().filter_map(|p| p.reflectance);
+    for found in own.chain([patch_reflectance]) {
+        if !(0.01..=1.0).contains(&found) {
+            return Err(Error::OutOfRange {
+                path: path.to_owned(),
+                what: "the patch reflectance",
+                found,
+                expected: "from 0.01 to 1, 0.18 for an ordinary grey card",
+            });
+        }
     }
     let placement = Placement {
         size,
@@ -165,6 +205,47 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         found: None,
     };
     Ok((placement, flags))
+}
+
+/// Fewest steps that can tell a curve.
+const LEAST_STEPS: usize = 4;
+
+/// Passes the steps of a card in a photo, or refuses them in words; `panel` is what they may not lie on.
+///
+/// # Errors
+/// Fewer than four; reflectances outside 0.005 to 1 or not rising; steps too small, outside the photo, on the panel or on
+/// each other.
+pub fn card(
+    photo: &Photo,
+    path: &Path,
+    steps: Vec<CardStep>,
+    panel: Option<&Quad>,
+) -> Result<Vec<CardStep>> {
+    let unfit = |found: String| Error::StepsUnfit {
+        path: path.to_owned(),
+        found,
+    };
+    if steps.len() < LEAST_STEPS {
+        return Err(unfit(format!(
+            "it has {} steps; expected at least {LEAST_STEPS}",
+            steps.len()
+        )));
+    }
+    let frame = Frame { photo, path };
+    for (i, step) in steps.iter().enumerate() {
+        let what = || format!("step {} ({})", i + 1, step.reflectance);
+        if !(0.005..=1.0).contains(&step.reflectance) {
+            return Err(unfit(format!("{} is outside 0.005 to 1", what())));
+        }
+        if i > 0 && step.reflectance <= steps[i - 1].reflectance {
+            return Err(unfit(format!("{} is not above the one before", what())));
+        }
+        frame.piece(&step.corners, panel, what)?;
+        if steps[..i].iter().any(|s| s.corners.overlaps(&step.corners)) {
+            return Err(unfit(format!("{} lies on another step", what())));
+        }
+    }
+    Ok(steps)
 }
 
 /// The corners named as the panel hangs. From behind they run anticlockwise in the photo; given clockwise they were
@@ -241,9 +322,15 @@ impl Frame<'_> {
             PatchKind::Mirror => "mirror",
             PatchKind::Bare => "bare",
         };
-        let what = || format!("the {kind} patch (number {number})");
+        self.piece(&patch.corners, Some(panel), || {
+            format!("the {kind} patch (number {number})")
+        })
+    }
+
+    /// Something beside the panel.
+    fn piece(&self, corners: &Quad, panel: Option<&Quad>, what: impl Fn() -> String) -> Result<()> {
         let span = |axis: usize| {
-            let ends = patch.corners.0.iter().map(|c| c[axis]);
+            let ends = corners.0.iter().map(|c| c[axis]);
             let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
             high - low
         };
@@ -251,8 +338,8 @@ impl Frame<'_> {
         let (width, height) = (span(0), span(1));
         if width < LEAST_PATCH_PX
             || height < LEAST_PATCH_PX
-            || !patch.corners.is_convex()
-            || !patch.corners.is_clockwise()
+            || !corners.is_convex()
+            || !corners.is_clockwise()
         {
             return Err(Error::PatchTooSmall {
                 path: self.path.to_owned(),
@@ -261,10 +348,10 @@ impl Frame<'_> {
                 least: LEAST_PATCH_PX,
             });
         }
-        for corner in patch.corners.0 {
-            self.inside(corner, what)?;
+        for corner in corners.0 {
+            self.inside(corner, &what)?;
         }
-        if patch.corners.overlaps(panel) {
+        if panel.is_some_and(|panel| corners.overlaps(panel)) {
             return Err(Error::PatchOnPanel {
                 path: self.path.to_owned(),
                 what: what(),
@@ -361,10 +448,45 @@ mod tests {
     }
 
     #[test]
+    fn a_card_that_cannot_teach_is_refused_in_words() {
+        let passed = |texts: &[&str]| {
+            let steps = texts.iter().map(|t| t.parse().unwrap()).collect();
+            let panel: Quad = GOOD.parse().unwrap();
+            card(&photo(), Path::new("a.jpg"), steps, Some(&panel))
+        };
+        let good = [
+            "0.03:260,50,20,20",
+            "0.09:260,80,20,20",
+            "0.3:260,110,20,20",
+        ];
+        assert!(passed(&[good[0], good[1], good[2], "0.9:260,140,20,20"]).is_ok());
+        for (last, said) in [
+            ("0.2:260,140,20,20", "not above the one before"),
+            ("1.9:260,140,20,20", "outside 0.005 to 1"),
+            ("0.9:240,140,20,20", "lies on the panel"),
+            ("0.9:262,112,20,20", "lies on another step"),
+            ("0.9:390,140,20,20", "outside the photo"),
+        ] {
+            let message = passed(&[good[0], good[1], good[2], last]).unwrap_err();
+            assert!(message.to_string().contains(said), "{message}");
+        }
+        assert!(
+            passed(&good)
+                .unwrap_err()
+                .to_string()
+                .contains("at least 4")
+        );
+    }
+
+    #[test]
     fn words_that_are_not_places_are_refused() {
         assert!("1,2 3,4 5,6".parse::<Quad>().is_err());
         assert!("1,2 3,4 5,6 7,inf".parse::<Quad>().is_err());
         assert!("card:1,2,3,4".parse::<Patch>().is_err());
         assert!("grey:1,2,3".parse::<Patch>().is_err());
+        assert!("mirror=0.9:1,2,3,4".parse::<Patch>().is_err());
+        assert!("1,2,3,4".parse::<CardStep>().is_err());
+        let own: Patch = "grey=0.09:1,2,3,4".parse().unwrap();
+        assert_eq!(own.reflectance, Some(0.09));
     }
 }

@@ -13,7 +13,7 @@ use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
 
 pub use find::{Found, find};
-pub use given::Given;
+pub use given::{FormError, Given, card};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
 
 /// Makes what was given whole, or refuses the impossible. Where no corners are given the panel is looked for, and where

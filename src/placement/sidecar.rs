@@ -5,7 +5,9 @@
 //!  "patches": [{"kind": "grey", "corners": [[3400, 900], [3600, 900], [3600, 1100], [3400, 1100]]}],
 //!  "patch_reflectance": 0.18, "side": "front", "stage": "dry"}
 //! ```
-//! Corners may also be the flag's text, and a patch may be its text, such as `"mirror:3400,900,200,200"`.
+//! Corners may also be the flag's text, and a patch may be its text, such as `"mirror:3400,900,200,200"`. A grey patch may
+//! have a `reflectance` of its own. For a rig, `steps` holds a card of greys: `[{"reflectance": 0.03, "corners": …}, …]`,
+//! or `["0.03:3400,900,200,200", …]`.
 
 use std::fs::File;
 use std::io::Write;
@@ -15,7 +17,7 @@ use serde::{Deserialize, Serialize};
 
 use super::given::Given;
 use crate::error::{Error, Result};
-use crate::frame::placement::{Patch, Placement, Side, Stage};
+use crate::frame::placement::{CardStep, Patch, Placement, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::units::SizeMm;
 
@@ -35,6 +37,9 @@ pub struct Sidecar {
     /// Patches.
     #[serde(default, alias = "patch")]
     patches: Vec<TextOr<Patch>>,
+    /// Steps of a card of greys.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    steps: Vec<TextOr<CardStep>>,
     /// Reflectance of the grey patches.
     #[serde(skip_serializing_if = "Option::is_none", alias = "patch-reflectance")]
     patch_reflectance: Option<f64>,
@@ -58,7 +63,7 @@ enum SizeText {
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(
     untagged,
-    expecting = "expected four corners such as [[12, 10], [90, 12], [88, 70], [10, 69]], or a patch such as \"grey:95,30,20,20\""
+    expecting = "expected four corners such as [[12, 10], [90, 12], [88, 70], [10, 69]], a patch such as \"grey:95,30,20,20\", or a step such as \"0.18:95,30,20,20\""
 )]
 enum TextOr<T> {
     Text(String),
@@ -167,6 +172,11 @@ impl Sidecar {
             patch_reflectance: self.patch_reflectance,
             side: self.side,
             stage: self.stage,
+            steps: self
+                .steps
+                .into_iter()
+                .map(TextOr::read)
+                .collect::<Result<_, _>>()?,
         })
     }
 }
@@ -185,6 +195,7 @@ impl From<&Placement> for Sidecar {
                 .copied()
                 .map(TextOr::Value)
                 .collect(),
+            steps: Vec::new(),
             patch_reflectance: Some(placement.patch_reflectance),
             side: Some(placement.side),
             stage: placement.stage,

@@ -10,6 +10,7 @@ pub mod anova;
 pub mod axial;
 pub mod bootstrap;
 pub mod count;
+pub mod monotone;
 pub mod order;
 pub mod spatial;
 pub mod spread;

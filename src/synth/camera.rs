@@ -174,7 +174,7 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
                 p.centre_mm,
                 [p.size_mm / 2.0; 2],
             );
-            (piece, patch_level(p.kind, shot.bare_ratio) as f32)
+            (piece, patch_level(p, shot.bare_ratio) as f32)
         })
         .collect();
     let things: Vec<_> = (shot.beside.iter())
@@ -245,7 +245,7 @@ fn footprint(field: &Field, [x, y]: Point, [right, down]: [Point; 2]) -> f32 {
     sum / 4.0
 }
 
-/// Light into codes: what the panel sees, exposure and colour of the lamps, noise, sRGB.
+/// Light into codes: what the panel sees, exposure and colour of the lamps, noise, the camera's tones.
 fn developed(
     silver: &Plane,
     rest: &Plane,
@@ -254,7 +254,7 @@ fn developed(
     shot: &Shot,
     spoilt: Option<&Spoilt>,
 ) -> RgbImage {
-    let codes = srgb_codes();
+    let codes = shot.response.codes(FINE);
     let gain = FULL_SILVER * shot.exposure_ev.exp2();
     let rest_gain = shot.white_balance.map(|w| (w * gain) as f32);
     let colour = silver_colour(warmth);
@@ -304,21 +304,6 @@ fn developed(
 
 /// Steps of linear light in the table of codes: twenty to the smallest code.
 const FINE: usize = 65_535;
-
-/// The sRGB code (IEC 61966-2-1) of each step of linear light.
-fn srgb_codes() -> Vec<u8> {
-    (0..=FINE)
-        .map(|step| {
-            let light = step as f64 / FINE as f64;
-            let encoded = if light <= 0.003_130_8 {
-                12.92 * light
-            } else {
-                1.055 * light.powf(1.0 / 2.4) - 0.055
-            };
-            (encoded * 255.0).round() as u8
-        })
-        .collect()
-}
 
 #[cfg(test)]
 #[path = "camera_tests.rs"]

@@ -128,6 +128,7 @@ impl Scene {
         Some(Patch {
             kind: thing.what.patch()?,
             corners: Quad(thing.corners(THING_SHARE).map(|p| self.to_photo.apply(p))),
+            reflectance: None,
         })
     }
 
@@ -147,6 +148,7 @@ impl Scene {
                 .map(|patch| Patch {
                     kind: patch.kind,
                     corners: self.safely_inside(patch),
+                    reflectance: patch.reflectance,
                 })
                 .chain(shot.beside.iter().filter_map(|t| self.thing_as_patch(t)))
                 .collect(),
@@ -200,9 +202,9 @@ impl Light {
 }
 
 /// What a patch sends against full silver in the same light.
-pub(super) fn patch_level(kind: PatchKind, bare_ratio: f64) -> f64 {
-    match kind {
-        PatchKind::Grey => GREY_CARD_REFLECTANCE * WHITE_OVER_SILVER,
+pub(super) fn patch_level(patch: &PatchAt, bare_ratio: f64) -> f64 {
+    match patch.kind {
+        PatchKind::Grey => patch.reflectance.unwrap_or(GREY_CARD_REFLECTANCE) * WHITE_OVER_SILVER,
         PatchKind::Mirror => 1.0,
         PatchKind::Bare => bare_ratio,
     }

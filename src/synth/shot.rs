@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::beside::Beside;
 use super::fault::Fault;
 use super::glass::{Drops, Dust};
+use super::response::Response;
 use super::seen::{BoardEnd, Reflection};
 use super::table::Table;
 use crate::frame::placement::{PatchKind, Side};
@@ -67,7 +68,6 @@ pub struct Shot {
     pub dust: Option<Dust>,
     /// Drops of water on the panel.
     pub drops: Option<Drops>,
-    // What a photo holds besides, for those who must find the panel in it.
     /// What the panel lies on.
     #[serde(skip_serializing_if = "is_cloth")]
     pub table: Table,
@@ -77,6 +77,9 @@ pub struct Shot {
     /// The panel is left out, and only what lies beside it is seen.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub without_panel: bool,
+    /// How the camera makes codes of light.
+    #[serde(skip_serializing_if = "Response::is_srgb")]
+    pub response: Response,
     /// What is wrong with the light and the camera.
     pub fault: Fault,
 }
@@ -94,6 +97,9 @@ pub struct PatchAt {
     pub centre_mm: [f64; 2],
     /// Its side, mm.
     pub size_mm: f64,
+    /// Reflectance of a grey patch; `None` for the usual card.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub reflectance: Option<f64>,
 }
 
 impl Default for Shot {
@@ -127,6 +133,7 @@ impl Default for Shot {
             table: Table::Cloth,
             beside: Vec::new(),
             without_panel: false,
+            response: Response::Srgb,
             fault: Fault::default(),
         }
     }
@@ -171,6 +178,7 @@ impl Shot {
                 towards[1] * (half_height - 0.6 * size_mm),
             ],
             size_mm,
+            reflectance: None,
         });
         self
     }
@@ -182,5 +190,29 @@ impl Shot {
         NEAR_CORNERS.iter().take(count).fold(self, |shot, towards| {
             shot.with_patch(PatchKind::Mirror, size, *towards)
         })
+    }
+
+    /// The same with a card of greys: a row of squares from `first_mm` (right of and below the panel's centre) on, each
+    /// `size_mm` wide, in the direction of `step_mm`.
+    #[must_use]
+    pub fn with_card(
+        mut self,
+        reflectances: &[f64],
+        first_mm: [f64; 2],
+        step_mm: [f64; 2],
+        size_mm: f64,
+    ) -> Self {
+        self.patches.extend(
+            reflectances
+                .iter()
+                .zip(0..)
+                .map(|(reflectance, i)| PatchAt {
+                    kind: PatchKind::Grey,
+                    centre_mm: [0, 1].map(|a| first_mm[a] + f64::from(i) * step_mm[a]),
+                    size_mm,
+                    reflectance: Some(*reflectance),
+                }),
+        );
+        self
     }
 }

@@ -78,6 +78,7 @@ pub(crate) fn given(placement: &Placement) -> Given {
         patch_reflectance: Some(placement.patch_reflectance),
         side: Some(placement.side),
         stage: placement.stage,
+        steps: Vec::new(),
     }
 }
 

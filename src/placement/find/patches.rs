@@ -95,6 +95,7 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad) -> Found {
             found.patches.push(Patch {
                 kind,
                 corners: Quad(zone.rectangle.0.map(inner)),
+                reflectance: None,
             });
         }
     }

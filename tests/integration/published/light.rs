@@ -55,6 +55,7 @@ fn photo(
         patches: vec![Patch {
             kind: PatchKind::Mirror,
             corners: rectangle(PATCH_AT, 40, 40),
+            reflectance: None,
         }],
         patch_reflectance: 0.18,
         side: Side::Front,

@@ -19,6 +19,7 @@ mod directions;
 mod exif_tags;
 mod geometry;
 mod light;
+mod monotone;
 mod optics;
 mod points;
 mod profiles;

@@ -546,6 +546,7 @@ fn a_photo_framed_unlike_the_rig_is_judged_by_its_grey_patch() {
             kind: PatchKind::Grey,
             centre_mm: [0.0, 94.0],
             size_mm: 22.0,
+            reflectance: None,
         }],
         ..sample_shot()
     }

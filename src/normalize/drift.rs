@@ -1,0 +1,154 @@
+//! Today's light against that of the rig's day, by the patches that both photos show.
+//!
+//! Exposure alone is no drift: it scales every patch alike. The light has drifted where patches of one kind disagree, where
+//! the camera notes the exposure of the rig's day and a patch differs all the same, or where the colour of a patch changed
+//! though the camera did not choose its white balance anew. Patches of different reflectance that disagree tell of the
+//! camera's tones; far apart they may as well tell of the lamps, and both are said.
+
+use super::card::code_step;
+use super::patch::PatchReading;
+use super::rig::{Rig, RigPatch, place};
+use crate::frame::photo::{Capture, Photo};
+use crate::frame::placement::{PatchKind, Placement};
+use crate::frame::quad::Point;
+use crate::ops::transfer::LUMINANCE;
+use crate::quality::{Flag, FlagSet};
+
+/// More than this share is a drift (common practice: a grey card that differs by 3 % after the exposure was locked).
+const DRIFT: f64 = 0.03;
+
+/// Two reflectances may disagree with the tone curve by this share.
+const BENT: f64 = 0.05;
+
+/// Patches this share of the frame apart may be lit otherwise.
+const APART: f64 = 0.25;
+
+/// Codes that a channel of a flat JPEG patch may be off by rounding of its chroma (half of 1.772, ITU-T T.871).
+const CHROMA_CODES: f64 = 0.9;
+
+/// What a patch says of full silver: today's light there over that of the rig's day.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ratio {
+    pub(super) place: Point,
+    /// Per channel.
+    pub(super) ratio: [f64; 3],
+    kind: PatchKind,
+    reflectance: f64,
+    /// How far rounding may move its colour.
+    colour_doubt: f64,
+}
+
+impl Ratio {
+    fn luminance(&self) -> f64 {
+        self.ratio.iter().zip(LUMINANCE).map(|(r, w)| r * w).sum()
+    }
+
+    /// How far the two differ, as a share.
+    fn apart(&self, other: &Ratio) -> f64 {
+        (self.luminance() / other.luminance()).ln().abs()
+    }
+
+    fn like(&self, other: &Ratio) -> bool {
+        self.kind == other.kind && (self.reflectance / other.reflectance).ln().abs() < 0.01
+    }
+
+    /// Largest change of a channel against green.
+    fn colour(&self) -> f64 {
+        let against_green = |c: usize| (self.ratio[c] / self.ratio[1] - 1.0).abs();
+        against_green(0).max(against_green(2))
+    }
+}
+
+/// What every patch that the rig knows says. Each is compared where it lies, with the patch of that day that is most like
+/// it, so a patch that moved a little in the frame does not shift the scale.
+pub(super) fn ratios(
+    photo: &Photo,
+    placement: &Placement,
+    patches: &[PatchReading],
+    rig: &Rig,
+) -> Vec<Ratio> {
+    let ratio = |patch: &PatchReading| {
+        let place = place(patch, photo);
+        let reflectance = patch.reflectance.unwrap_or(placement.patch_reflectance);
+        let then = rig.patch_like(patch.kind, reflectance, place)?;
+        let card = match patch.kind {
+            PatchKind::Grey => rig.reflectance_of(then) / reflectance,
+            PatchKind::Mirror => 1.0,
+            PatchKind::Bare => return None,
+        };
+        let light = rig.light.at(place);
+        let silver = |c: usize| patch.level[c] * then.silver_over_patch[c] * card;
+        let green = |p: &RigPatch| p.level[1];
+        Some(Ratio {
+            place,
+            ratio: [0, 1, 2].map(|c| (silver(c) / light[c]).max(1e-6)),
+            kind: patch.kind,
+            reflectance,
+            colour_doubt: CHROMA_CODES * (code_step(patch.level[1]) + code_step(green(then))),
+        })
+    };
+    patches.iter().filter_map(ratio).collect()
+}
+
+/// What the ratios say against the light, the white balance and the tones.
+pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
+    let mut flags = FlagSet::default();
+    for (i, one) in ratios.iter().enumerate() {
+        for other in &ratios[..i] {
+            let (differ, alike) = (one.apart(other), one.like(other));
+            let apart = (one.place[0] - other.place[0]).hypot(one.place[1] - other.place[1]);
+            flags.raise_if(differ > DRIFT && (alike || apart > APART), Flag::LightDrift);
+            flags.raise_if(differ > BENT && !alike, Flag::ResponseOff);
+        }
+    }
+    let surest = ratios
+        .iter()
+        .min_by(|a, b| a.colour_doubt.total_cmp(&b.colour_doubt));
+    if surest.is_some_and(|r| r.colour() > DRIFT.max(r.colour_doubt)) {
+        flags.raise(if today.white_balance_auto == Some(true) {
+            Flag::WhiteBalanceWanders
+        } else {
+            Flag::LightDrift
+        });
+    }
+    let mean = ratios.iter().map(|r| r.luminance().ln()).sum::<f64>() / ratios.len().max(1) as f64;
+    flags.raise_if(
+        same_exposure(today, &rig.capture) && mean.abs() > DRIFT,
+        Flag::LightDrift,
+    );
+    flags
+}
+
+/// Both note an exposure, and the same one.
+fn same_exposure(one: &Capture, other: &Capture) -> bool {
+    let noted = |c: &Capture| Some([c.exposure_s?, c.f_number?, f64::from(c.iso?)]);
+    let alike = |a: [f64; 3], b: [f64; 3]| (0..3).all(|i| (a[i] / b[i]).ln().abs() < 0.005);
+    noted(one)
+        .zip(noted(other))
+        .is_some_and(|(a, b)| alike(a, b))
+}
+
+/// Two grey patches of different reflectance, `full` being full silver's light at each, disagree with the tones assumed.
+pub(super) fn greys_disagree(
+    patches: &[PatchReading],
+    usual: f64,
+    full: impl Fn(&PatchReading) -> [f64; 3],
+) -> bool {
+    let greys: Vec<(f64, f64)> = patches
+        .iter()
+        .filter(|p| p.kind == PatchKind::Grey)
+        .map(|p| {
+            let (reflectance, full) = (p.reflectance.unwrap_or(usual), full(p));
+            let light: f64 = (0..3)
+                .map(|c| LUMINANCE[c] * p.level[c] / full[c].max(1e-6))
+                .sum();
+            (reflectance, (light / reflectance).max(1e-6).ln())
+        })
+        .collect();
+    greys.iter().enumerate().any(|(i, (r, white))| {
+        let unlike = |(other, found): &(f64, f64)| {
+            (r / other).ln().abs() > 0.1 && (white - found).abs() > BENT
+        };
+        greys[..i].iter().any(unlike)
+    })
+}

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::str::FromStr;
 
+use super::marks::or_marked;
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage};
@@ -127,6 +128,7 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         path: path.to_owned(),
         missing,
     };
+    let (given, found) = or_marked(photo, path, given)?;
     let size = given.size.ok_or_else(|| missing("the panel's size"))?;
     let asked = given
         .corners
@@ -162,7 +164,7 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         patch_reflectance,
         side,
         stage: given.stage,
-        found: None,
+        found,
     };
     Ok((placement, flags))
 }

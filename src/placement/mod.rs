@@ -2,6 +2,7 @@
 
 mod find;
 mod given;
+pub mod marks;
 mod sidecar;
 
 use std::path::Path;

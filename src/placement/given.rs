@@ -3,7 +3,6 @@
 use std::path::Path;
 use std::str::FromStr;
 
-use super::marks::or_marked;
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage};
@@ -128,7 +127,6 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         path: path.to_owned(),
         missing,
     };
-    let (given, found) = or_marked(photo, path, given)?;
     let size = given.size.ok_or_else(|| missing("the panel's size"))?;
     let asked = given
         .corners
@@ -164,7 +162,7 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
         patch_reflectance,
         side,
         stage: given.stage,
-        found,
+        found: None,
     };
     Ok((placement, flags))
 }

@@ -25,7 +25,7 @@ use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Quad};
 use crate::units::SizeMm;
 use light::Light;
-pub(in crate::placement) use said::or_marked;
+pub(in crate::placement) use said::by_marks;
 use solve::Plane;
 use symbol::Seen;
 

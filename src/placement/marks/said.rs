@@ -13,40 +13,31 @@ use crate::units::SizeMm;
 /// A size given may differ from what the marks show by this share: more is a wrong size or a print not to scale.
 const MOST_OFF: f64 = 0.02;
 
-/// What was said, and where no corners were, those that the marks show, with the size unless one was said.
+/// Fills in the corners that the marks show, and the size unless one was said; `None` where there are no marks.
 ///
 /// # Errors
 /// The marks are unclear, or show another size than the one given.
-pub(in crate::placement) fn or_marked(
+pub(in crate::placement) fn by_marks(
     photo: &Photo,
     path: &Path,
-    given: Given,
-) -> Result<(Given, Option<Finding>)> {
-    if given.corners.is_some() {
-        return Ok((given, None));
-    }
+    given: &mut Given,
+) -> Result<Option<Finding>> {
     let Some(marked) = find(photo, path)? else {
-        return Ok((given, None));
+        return Ok(None);
     };
-    if let Some(size) = given.size
-        && !alike(size, marked.size)
-    {
+    let size = *given.size.get_or_insert(marked.size);
+    if !alike(size, marked.size) {
         return Err(Error::SizeUnlikeMarks {
             path: path.to_owned(),
             given: words(size),
             found: words(marked.size),
         });
     }
-    let finding = Finding {
+    given.corners = Some(as_it_hangs(&marked, given.side.unwrap_or_default()));
+    Ok(Some(Finding {
         by: FoundBy::Marks,
         confidence: marked.confidence,
-    };
-    let given = Given {
-        size: given.size.or(Some(marked.size)),
-        corners: Some(as_it_hangs(&marked, given.side.unwrap_or_default())),
-        ..given
-    };
-    Ok((given, Some(finding)))
+    }))
 }
 
 /// From behind, the mark laid at the left lies at what hangs at the right.

@@ -128,6 +128,38 @@ pub enum Error {
         /// Pixels down.
         height: usize,
     },
+    /// Printed corner marks are there but do not say where the panel is.
+    #[error("{}: the printed corner marks cannot be relied upon: {found}", path.display())]
+    MarksUnclear {
+        /// The photo.
+        path: PathBuf,
+        /// What is wrong with them.
+        found: String,
+    },
+    /// The size given is not the one the printed marks show.
+    #[error("{}: the size given is {given}, but the printed marks show {found}", path.display())]
+    SizeUnlikeMarks {
+        /// The photo.
+        path: PathBuf,
+        /// The size given.
+        given: String,
+        /// The size the marks show.
+        found: String,
+    },
+    /// Another file has this name already.
+    #[error("{}: there is another file of this name, and it is left alone", path.display())]
+    FileExists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file name from which the kind of file cannot be told.
+    #[error("{}: what kind of file this is to be is not clear (expected {expected})", path.display())]
+    FileKind {
+        /// The file.
+        path: PathBuf,
+        /// The endings known.
+        expected: &'static str,
+    },
     /// A reference patch without area.
     #[error("{}: {what} is {found}; expected at least {least} x {least} pixels", path.display())]
     PatchTooSmall {
@@ -420,7 +452,8 @@ impl Error {
             | Error::NoPanelFound { .. }
             | Error::PanelsFound { .. }
             | Error::PanelCutOff { .. }
-            | Error::BareUnfit { .. } => Kind::PictureNotUsable,
+            | Error::BareUnfit { .. }
+            | Error::MarksUnclear { .. } => Kind::PictureNotUsable,
             _ => Kind::CouldNotRun,
         }
     }
@@ -454,6 +487,14 @@ impl Error {
                 "Check that width comes before height, and that the first corner is the top left."
             }
             Error::OutsidePhoto { .. } => "Read the positions off this very photo, held upright.",
+            Error::MarksUnclear { .. } => {
+                "Lay all four, dry and flat, each at its own corner, and see that nothing covers them; or give --size and --corners."
+            }
+            Error::SizeUnlikeMarks { .. } => {
+                "Leave out --size, or measure the panel and the sheet's ruler; give --corners to do without the marks."
+            }
+            Error::FileExists { .. } => "Name another with --to, or move that one away.",
+            Error::FileKind { .. } => "Name a file that ends like that.",
             Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
             Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
             Error::OutOfRange { .. } => "Correct the figure.",

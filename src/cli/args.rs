@@ -5,9 +5,11 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use super::panels::Panels;
+use crate::frame::mark::MarkSize;
 use crate::frame::placement::{CardStep, Patch, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::placement::FormError;
+use crate::report::sheet::Paper;
 use crate::units::SizeMm;
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
@@ -39,6 +41,8 @@ pub(super) enum Command {
     Match(MatchArgs),
     /// Teach the program the studio's fixed corner
     Rig(RigArgs),
+    /// Print corner marks to lay around a panel, so that its size and corners need not be typed
+    Sheet(SheetArgs),
     /// List what is kept
     List(ListArgs),
     /// Show a kept finish
@@ -259,6 +263,44 @@ pub(super) struct RigStudyArgs {
     /// Write the study as JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct SheetArgs {
+    /// The paper it is printed on
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) paper: PaperArg,
+
+    /// Side of the marks' black frame: 20mm for panels up to 550 mm, 40mm up to 1100 mm, 64mm up to 1800 mm
+    #[arg(long, value_name = "SIZE", default_value_t)]
+    pub(super) mark: MarkSize,
+
+    /// Where to write it, a .pdf or an .svg file (repeatable) [default: both, in this folder]
+    #[arg(long, value_name = "FILE")]
+    pub(super) to: Vec<PathBuf>,
+
+    /// Write what was done as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Paper to print on
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum PaperArg {
+    /// 210 x 297 mm
+    #[default]
+    A4,
+    /// 8.5 x 11 in
+    Letter,
+}
+
+impl From<PaperArg> for Paper {
+    fn from(paper: PaperArg) -> Paper {
+        match paper {
+            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => Paper::Letter,
+        }
+    }
 }
 
 #[derive(Debug, clap::Args)]

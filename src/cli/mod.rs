@@ -16,6 +16,7 @@ mod place;
 mod rig;
 mod session;
 mod several;
+mod sheet;
 mod show;
 mod study;
 
@@ -53,6 +54,7 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Approve(args) => approve::run(args, context),
         Command::Match(args) => match_to::run(args, context),
         Command::Rig(args) => rig::run(args, context),
+        Command::Sheet(args) => sheet::run(args, context),
         Command::List(args) => list::run(args, context),
         Command::Show(args) => show::run(args, context),
     }

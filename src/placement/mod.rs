@@ -2,6 +2,7 @@
 
 mod find;
 mod given;
+pub mod marks;
 mod sidecar;
 
 use std::path::Path;
@@ -38,7 +39,10 @@ fn look(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>
     if given.corners.is_some() {
         return Ok(None);
     }
-    by_edges(photo, path, given)
+    match marks::by_marks(photo, path, given)? {
+        Some(finding) => Ok(Some(finding)),
+        None => by_edges(photo, path, given),
+    }
 }
 
 /// Nothing is looked for without a size, which says the proportions.

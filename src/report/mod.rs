@@ -5,6 +5,7 @@ pub mod cautions;
 pub mod check;
 pub mod json;
 pub mod picture;
+pub mod sheet;
 pub mod study;
 pub mod text;
 pub mod words;

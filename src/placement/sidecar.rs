@@ -59,6 +59,12 @@ enum SizeText {
     Sides(SizeMm),
 }
 
+impl SizeText {
+    fn of(size: SizeMm) -> Self {
+        SizeText::Text(format!("{}x{}mm", size.width, size.height))
+    }
+}
+
 /// A value, or the text of its flag.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(
@@ -94,6 +100,15 @@ pub fn sidecar_path(photo: &Path) -> PathBuf {
 }
 
 impl Sidecar {
+    /// A file that says the size alone.
+    #[must_use]
+    pub fn of_size(size: SizeMm) -> Self {
+        Sidecar {
+            size: Some(SizeText::of(size)),
+            ..Sidecar::default()
+        }
+    }
+
     /// What the file beside the photo says; nothing where there is none.
     ///
     /// # Errors
@@ -184,10 +199,7 @@ impl Sidecar {
 impl From<&Placement> for Sidecar {
     fn from(placement: &Placement) -> Self {
         Sidecar {
-            size: Some(SizeText::Text(format!(
-                "{}x{}mm",
-                placement.size.width, placement.size.height
-            ))),
+            size: Some(SizeText::of(placement.size)),
             corners: Some(TextOr::Value(placement.corners)),
             patches: placement
                 .patches

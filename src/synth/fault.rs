@@ -24,6 +24,13 @@ pub struct Fault {
     pub noted: CameraNotes,
 }
 
+impl Fault {
+    /// Nothing is wrong.
+    pub(super) fn is_none(&self) -> bool {
+        *self == Fault::default()
+    }
+}
+
 /// What is wrong with one patch: its light is multiplied.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(default)]

@@ -13,7 +13,7 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageEncoder, ImageResult, RgbImage};
 
 use super::camera::Photographed;
-use super::fault::CameraNotes;
+use super::shot::Shot;
 
 impl Photographed {
     /// As a JPEG file of the shot's quality, every channel at full resolution (4:4:4), with what a phone would note.
@@ -32,7 +32,7 @@ impl Photographed {
         let mut file = Vec::new();
         let mut encoder = PngEncoder::new(&mut file);
         // The PNG encoder takes any EXIF block.
-        let _ = encoder.set_exif_metadata(notes(1, &self.shot.fault.noted)?);
+        let _ = encoder.set_exif_metadata(notes(1, &self.shot)?);
         write(encoder, &self.rgb8)?;
         Ok(file)
     }
@@ -52,7 +52,7 @@ impl Photographed {
         let mut file = Vec::new();
         let mut encoder = JpegEncoder::new_with_quality(&mut file, self.shot.jpeg_quality);
         // The JPEG encoder takes any EXIF block.
-        let _ = encoder.set_exif_metadata(notes(n, &self.shot.fault.noted)?);
+        let _ = encoder.set_exif_metadata(notes(n, &self.shot)?);
         write(encoder, &stored.into_rgb8())?;
         Ok(file)
     }
@@ -81,7 +81,8 @@ const COMPOSITE_IMAGE: Tag = Tag(exif::Context::Exif, 0xA460);
 
 /// What a phone in a fixed corner notes: everything set by hand, no flash, always the same minute; and what else this
 /// one does.
-fn notes(orientation: u8, noted: &CameraNotes) -> ImageResult<Vec<u8>> {
+fn notes(orientation: u8, shot: &Shot) -> ImageResult<Vec<u8>> {
+    let noted = &shot.fault.noted;
     let text = |t: &str| Value::Ascii(vec![t.as_bytes().to_vec()]);
     let ratio = |num, denom| Value::Rational(vec![Rational { num, denom }]);
     let short = |v| Value::Short(vec![v]);
@@ -92,7 +93,10 @@ fn notes(orientation: u8, noted: &CameraNotes) -> ImageResult<Vec<u8>> {
         (Tag::Orientation, short(u16::from(orientation))),
         (Tag::DateTime, text(date)),
         (Tag::DateTimeOriginal, text(date)),
-        (Tag::ExposureTime, ratio(1, 60)),
+        (
+            Tag::ExposureTime,
+            ratio((1e6 * shot.exposure_ev.exp2()).round() as u32, 60_000_000),
+        ),
         (Tag::FNumber, ratio(28, 10)),
         (Tag::PhotographicSensitivity, short(100)),
         (Tag::FocalLength, ratio(90, 10)),

@@ -61,12 +61,16 @@ pub struct Shot {
     /// What a bare spot shows against full silver.
     pub bare_ratio: f64,
     /// What of the room the panel sees.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub reflections: Vec<Reflection>,
     /// Where the board ends within the panel's reflection.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub board_end: Option<BoardEnd>,
     /// Dust on the front glass; a panel seen from the front has it.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub dust: Option<Dust>,
     /// Drops of water on the panel.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub drops: Option<Drops>,
     /// What the panel lies on.
     #[serde(skip_serializing_if = "is_cloth")]
@@ -81,6 +85,7 @@ pub struct Shot {
     #[serde(skip_serializing_if = "Response::is_srgb")]
     pub response: Response,
     /// What is wrong with the light and the camera.
+    #[serde(skip_serializing_if = "Fault::is_none")]
     pub fault: Fault,
 }
 

@@ -13,7 +13,7 @@ use crate::archive::Archive;
 use crate::compare::{Side, compare};
 use crate::error::{Error, Result};
 use crate::placement::{Given, Sidecar, sidecar_path};
-use crate::report::text;
+use crate::report::{check, text};
 use crate::settings::Settings;
 use crate::{pipeline, synth};
 
@@ -56,7 +56,13 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
         scenes::PLAIN
     ))?;
 
-    context.say("2. The sample the client signed is measured, kept and approved.\n")?;
+    context.say("2. A first photo of the signed sample: is it good enough to judge by? Only its size is given.\n")?;
+    let first = photos.join(scenes::FIRST_TRY);
+    let seen = pipeline::read(&first, Given::default(), Some(&rig), &Settings::default())?;
+    let answer = check::text(scenes::FIRST_TRY, &seen.fingerprint.provenance);
+    context.say(&indented(&answer))?;
+
+    context.say("\n3. Taken again, it is measured, kept and approved.\n")?;
     let read = ReadArgs::default();
     let rig = place::rig(Some(RIG), context)?;
     let sample = place::read_fit(&photos.join(scenes::SAMPLE), &read, rig.as_ref())?;
@@ -68,7 +74,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
     context.say(&indented(&words))?;
 
-    context.say("\n3. Three panels made after it are matched, before their backs are painted.")?;
+    context.say("\n4. Three panels made after it are matched, before their backs are painted.")?;
     for panel in scenes::PANELS {
         let reading = place::read_fit(&photos.join(panel), &read, rig.as_ref())?;
         place::draw(&reading, Some(&picture(&folder, panel)))?;
@@ -136,10 +142,13 @@ fn repaint(folder: &Path, context: &mut Context) -> Result<Exit> {
         })?;
         let file = folder.join(scene.photo);
         place::write_whole(&file, &jpeg)?;
-        place::write_whole(
-            &sidecar_path(&file),
-            &json(&Sidecar::from(&photo.placement)),
-        )?;
+        // The first try is looked for: only its size is said.
+        let said = if scene.photo == scenes::FIRST_TRY {
+            Sidecar::of_size(scene.size)
+        } else {
+            Sidecar::from(&photo.placement)
+        };
+        place::write_whole(&sidecar_path(&file), &json(&said))?;
         context.say(&file.display().to_string())?;
     }
     place::write_whole(&folder.join("painted.json"), &json(&scenes))?;

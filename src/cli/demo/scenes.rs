@@ -1,10 +1,10 @@
-//! What the demo's photos show. A studio makes panels for an alcove: a plain mirror in the panel's place, the sample
-//! that was signed, and three panels made after it.
+//! What the demo's photos show. A studio makes panels for an alcove: a plain mirror in the panel's place, a first try at
+//! the sample that was signed, the sample itself, and three panels made after it.
 
 use serde::Serialize;
 
 use crate::frame::placement::PatchKind;
-use crate::synth::{Arrangement, Clouds, Finish, Ridges, Shot, Speckles};
+use crate::synth::{Arrangement, Clouds, Finish, Outline, Reflection, Ridges, Shot, Speckles};
 use crate::units::SizeMm;
 
 /// Size of the demo photos: the 4 to 3 of a 12-megapixel phone, in fewer pixels.
@@ -32,6 +32,8 @@ pub(super) struct Scene {
 
 /// The plain mirror that teaches the rig.
 pub(super) const PLAIN: &str = "plain-mirror.jpg";
+/// The sample, with somebody standing before the board.
+pub(super) const FIRST_TRY: &str = "first-try.jpg";
 /// The sample that was signed.
 pub(super) const SAMPLE: &str = "signed-sample.jpg";
 /// The panels made after it.
@@ -62,6 +64,23 @@ pub(super) fn scenes() -> Vec<Scene> {
             panel,
             Finish::seeded(40),
             shot(panel, 1),
+        ),
+        scene(
+            FIRST_TRY,
+            "the sample, with somebody standing before the board",
+            sample,
+            aged(41, 1.0),
+            Shot {
+                reflections: vec![Reflection {
+                    outline: Outline::Person,
+                    centre_mm: [35.0, 25.0],
+                    size_mm: [80.0, 150.0],
+                    turn_deg: 0.0,
+                    light: [0.35, 0.38, 0.5],
+                    soft_mm: 1.5,
+                }],
+                ..shot(sample, 6)
+            },
         ),
         scene(
             SAMPLE,

@@ -367,10 +367,14 @@ fn the_demos_photos_are_found_from_their_size_alone() {
             continue;
         }
         let truth = Sidecar::beside(&path).unwrap();
+        // The first try is only looked for: nobody said where it lies.
+        let Some(corners) = truth.corners else {
+            continue;
+        };
         let photo = intake::read(&path, &intake::Limits::default()).unwrap();
         let size = truth.size.unwrap();
         let found = find(&photo, &path, size.width / size.height).unwrap();
-        let off = worst_px(&found.corners, &truth.corners.unwrap());
+        let off = worst_px(&found.corners, &corners);
         assert!(
             off < 3.0 && found.confidence >= SURE,
             "{}: {off} {found:?}",

@@ -9,3 +9,4 @@ mod placing;
 mod reading;
 mod refusals;
 mod studying;
+mod teaching;

@@ -7,7 +7,6 @@
     reason = "positions are rounded to cells or clamped to the photo before they become indices"
 )]
 
-mod board;
 mod bowed_edges;
 mod camera;
 mod cards;

@@ -1,7 +1,8 @@
 //! The signs in the panel: what it reflects and what lies on its glass.
 
+use super::room::{self, Seen};
 use super::small::Small;
-use super::{board, doubled, drops, room};
+use super::{doubled, drops};
 use crate::frame::panel::Panel;
 use crate::quality::{Flag, FlagSet};
 
@@ -37,17 +38,20 @@ pub fn of_panel(panel: &Panel, spots: &[Spot]) -> FlagSet {
 #[must_use]
 pub fn signs_of_panel(panel: &Panel, spots: &[Spot]) -> [Sign; 4] {
     let small = Small::of(panel);
-    let ((end, room), (rims, pairs)) = rayon::join(
-        || {
-            let end = board::end(&small);
-            let room = room::strength(panel, &small, end.as_ref());
-            (end, room)
-        },
+    let (seen, (rims, pairs)) = rayon::join(
+        || room::seen(panel, &small),
         || (drops::strength(&small), doubled::strength(panel, spots)),
     );
+    let [room, end] = [false, true].map(|ends| match seen {
+        Seen {
+            strength,
+            board_ends,
+        } if board_ends == ends => strength,
+        _ => 0.0,
+    });
     [
         (Flag::RoomReflected, room),
-        (Flag::BoardShort, end.map_or(0.0, |end| end.strength)),
+        (Flag::BoardShort, end),
         (Flag::DoubledSpecks, pairs),
         (Flag::WetDrops, rims),
     ]

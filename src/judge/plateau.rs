@@ -7,7 +7,7 @@
 use rayon::prelude::*;
 
 use crate::frame::Plane;
-use crate::ops::label::{Labels, label};
+use crate::ops::label::{Labels, Run, label};
 
 /// An area with a sharp outline, in cells.
 #[derive(Debug, Clone)]
@@ -16,6 +16,8 @@ pub(super) struct Plateau {
     pub(super) contrast: f64,
     /// Twice its area over its outline inside the plane: the width of a band, half that of a disc.
     pub(super) thickness: f64,
+    /// Its share of all that lies about as low.
+    pub(super) alone: f64,
     /// Its cells, as (row, first column, last column).
     pub(super) runs: Vec<(u32, u32, u32)>,
     /// Cells.
@@ -25,44 +27,62 @@ pub(super) struct Plateau {
 /// The areas under one threshold.
 struct Level {
     labels: Labels,
-    /// Which run a cell lies in by row: the first run of each row.
+    /// The first run of each row.
     first_run: Vec<usize>,
-    /// Length of each area's outline inside the plane, cells.
-    outline: Vec<f64>,
+    /// Each area's first run, and the length of its outline inside the plane, cells.
+    areas: Vec<(Run, f64)>,
+    /// Cells of all areas.
+    cells: f64,
 }
 
 /// The outline may move by this share of the thickness. Half a cosine's height takes a third of its width, a tenth of it
 /// is so moved through within a sixth of the height: no ridge, cloud or worn edge keeps still for long.
 const STILL: f64 = 0.1;
 
-/// The plateaus of the areas under each of the rising `thresholds` that take up at least `least` cells and at most
-/// 70 % of the plane.
-pub(super) fn plateaus(plane: &Plane, thresholds: &[f32], least: f64) -> Vec<Plateau> {
-    let most = 0.7 * plane.len() as f64;
+/// Nor may it move further, mm: wide clouds do.
+const STILL_MM: f64 = 3.0;
+
+/// The plateaus of the areas under each of the rising `thresholds` that take up at least the share `least` and at
+/// most 70 % of the plane; `alone` is told at a rise by `contrast`.
+pub(super) fn plateaus(
+    plane: &Plane,
+    thresholds: &[f32],
+    least: f64,
+    [cell_mm, contrast]: [f64; 2],
+) -> Vec<Plateau> {
+    let furthest = (STILL_MM / cell_mm).max(1.0);
+    let [least, most] = [least, 0.7].map(|share| share * plane.len() as f64);
     let levels: Vec<Level> = thresholds
         .par_iter()
         .map(|t| Level::under(plane, *t))
         .collect();
     let mut found: Vec<Plateau> = Vec::new();
     for (k, low) in levels.iter().enumerate() {
-        for (i, area) in low.labels.areas.iter().enumerate() {
+        for (i, (area, (seed, outline))) in low.labels.areas.iter().zip(&low.areas).enumerate() {
             let size = f64::from(area.pixels);
             if size < least || size > most {
                 continue;
             }
-            let thickness = 2.0 * size / low.outline[i].max(1.0);
-            let still = levels[k + 1..].iter().take_while(|high| {
-                let (grown, outline) = high.holding(low, i);
-                let moved = 2.0 * (grown - size) / (low.outline[i] + outline).max(1.0);
-                grown <= most && moved <= STILL * thickness
-            });
-            let last = k + still.count();
-            let contrast = f64::from(thresholds[last] - thresholds[k]);
-            if contrast > 0.0 {
+            let thickness = 2.0 * size / outline.max(1.0);
+            let (mut top, mut alone) = (k, size / low.cells);
+            for (l, high) in levels.iter().enumerate().skip(k + 1) {
+                let (grown, longer) = high.holding(seed);
+                let moved = 2.0 * (grown - size) / (outline + longer).max(1.0);
+                if grown > most || moved > furthest.min(STILL * thickness) {
+                    break;
+                }
+                top = l;
+                if f64::from(thresholds[l] - thresholds[k]) <= contrast {
+                    alone = grown / high.cells;
+                }
+            }
+            let stood = f64::from(thresholds[top] - thresholds[k]);
+            if stood > 0.0 {
                 let runs = low.labels.runs.iter().filter(|r| r.area as usize == i);
                 found.push(Plateau {
-                    contrast,
+                    contrast: stood,
                     thickness,
+                    alone,
                     runs: runs.map(|r| (r.row, r.first, r.last)).collect(),
                     area: size,
                 });
@@ -89,7 +109,13 @@ impl Level {
                 c += 1;
             }
         });
-        let mut outline = vec![0.0; labels.areas.len()];
+        let nowhere = Run {
+            row: 0,
+            first: 0,
+            last: 0,
+            area: 0,
+        };
+        let mut areas = vec![(nowhere, 0.0); labels.areas.len()];
         let mut first_run = vec![labels.runs.len(); rows + 1];
         for (n, run) in labels.runs.iter().enumerate().rev() {
             let (r, first, last) = (run.row as usize, run.first as usize, run.last as usize);
@@ -99,33 +125,101 @@ impl Level {
             let below = (first..=last).filter(|c| r + 1 < rows && !low(r + 1, *c));
             // Steps along cells are longer than the line through them, by 4/π over all directions.
             let steps = ends + above.count() + below.count();
-            outline[run.area as usize] += steps as f64 * std::f64::consts::FRAC_PI_4;
+            let (seed, outline) = &mut areas[run.area as usize];
+            *seed = *run;
+            *outline += steps as f64 * std::f64::consts::FRAC_PI_4;
         }
         for r in (0..rows).rev() {
             first_run[r] = first_run[r].min(first_run[r + 1]);
         }
         Level {
+            cells: labels.areas.iter().map(|a| f64::from(a.pixels)).sum(),
             labels,
             first_run,
-            outline,
+            areas,
         }
     }
 
-    /// Size and outline of the area here that holds area `i` of a lower threshold.
-    fn holding(&self, low: &Level, i: usize) -> (f64, f64) {
-        let seed = low.labels.runs.iter().find(|r| r.area as usize == i);
-        let held = seed.and_then(|seed| {
-            let row = self.first_run[seed.row as usize]..self.first_run[seed.row as usize + 1];
-            self.labels.runs[row]
-                .iter()
-                .find(|r| r.first <= seed.first && seed.first <= r.last)
-        });
-        held.map_or((f64::INFINITY, 1.0), |run| {
-            let area = run.area as usize;
-            (
-                f64::from(self.labels.areas[area].pixels),
-                self.outline[area],
-            )
-        })
+    /// Size and outline of the area here that holds a run of a lower threshold.
+    fn holding(&self, seed: &Run) -> (f64, f64) {
+        let row = seed.row as usize;
+        self.labels.runs[self.first_run[row]..self.first_run[row + 1]]
+            .iter()
+            .find(|r| r.first <= seed.first && seed.first <= r.last)
+            .map_or((f64::INFINITY, 1.0), |run| {
+                let area = run.area as usize;
+                (
+                    f64::from(self.labels.areas[area].pixels),
+                    self.areas[area].1,
+                )
+            })
     }
+}
+
+impl Plateau {
+    /// Share of its convex hull that it fills: near 1 with a smooth round or straight outline.
+    pub(super) fn solidity(&self) -> f64 {
+        let corners = |c: u32, r: u32| [0.0, 1.0].map(|down| [f64::from(c), f64::from(r) + down]);
+        let left = self.runs.iter().flat_map(|(r, a, _)| corners(*a, *r));
+        let right = self.runs.iter().flat_map(|(r, _, b)| corners(*b + 1, *r));
+        let (mut left, mut right): (Vec<_>, Vec<_>) = (left.collect(), right.collect());
+        left.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
+        right.sort_by(|a, b| b[1].total_cmp(&a[1]).then(b[0].total_cmp(&a[0])));
+        // Down the left and up the right, without what lies to the inner side of the way on.
+        let mut hull = chain(left);
+        hull.extend(chain(right));
+        let next = hull.iter().cycle().skip(1);
+        let twice: f64 = hull.iter().zip(next).map(|(a, b)| cross(*a, *b)).sum();
+        2.0 * self.area / twice.abs().max(1.0)
+    }
+
+    /// Share of it that lies beyond the straight line that cuts off as much of the plane, in the direction where that is
+    /// most.
+    pub(super) fn beyond_a_line(&self, plane: &Plane) -> f64 {
+        let (rows, cols) = plane.dim();
+        let mut inside = vec![false; plane.len()];
+        for (r, a, b) in &self.runs {
+            inside[*r as usize * cols + *a as usize..=*r as usize * cols + *b as usize].fill(true);
+        }
+        let reach = rows.max(cols) as f64 * 1.5;
+        let beyond = |turn: i32| {
+            let (sin, cos) = (f64::from(turn) * 5.0).to_radians().sin_cos();
+            // Cells, and those of the area, by their distance along the direction.
+            let mut along = vec![(0.0, 0.0); (2.0 * reach) as usize + 1];
+            for (i, held) in inside.iter().enumerate() {
+                let at = (i % cols) as f64 * cos + (i / cols) as f64 * sin + reach;
+                let (all, of) = &mut along[at as usize];
+                *all += 1.0;
+                *of += f64::from(u8::from(*held));
+            }
+            let (mut left, mut held) = (self.area, 0.0);
+            for (all, of) in along.iter().rev().filter(|(all, _)| *all > 0.0) {
+                held += of * (left / all).min(1.0);
+                left -= all;
+                if left <= 0.0 {
+                    break;
+                }
+            }
+            held / self.area
+        };
+        (0..72).map(beyond).fold(0.0, f64::max)
+    }
+}
+
+fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {
+    a[0] * b[1] - a[1] * b[0]
+}
+
+/// Of points along a way those that turn outwards (Andrew, Inf. Process. Lett. 9 (1979) 216–219).
+fn chain(points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    let mut hull: Vec<[f64; 2]> = Vec::new();
+    for p in points {
+        while let [.., a, b] = hull[..]
+            && cross([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]) >= 0.0
+        {
+            hull.pop();
+        }
+        hull.push(p);
+    }
+    hull
 }

@@ -1,139 +1,231 @@
-//! Something of the room shows in the mirror: a person, a phone, a window, a shelf.
+//! The mirror sees more than the board: something of the room shows in it, or the board ends before the mirror does.
 //!
-//! A person sees sharp outlines and colours that no ageing makes. An area with a sharp outline (a [`Plateau`]) counts when
-//! it is large and
-//! - neither silver nor bare: ageing leaves blots with hard edges, but bare ones; or bare and as square as a phone;
-//! - or brighter than full silver, as a window or a lamp;
-//! - or of a hue off the way from silver to brown that tarnish takes.
+//! A person sees one large thing with a sharp, smooth outline, or a colour that no ageing makes. An area with a sharp
+//! outline (a [`Plateau`]) counts when it stands alone: ageing leaves many blots and ridges of about one level. It must be
+//! smooth, too, for blots are ragged, or larger than any blot; and if it is bare it must be both. What is brighter than full
+//! silver, or of a hue off the way from silver to brown that tarnish takes, is the room's without all that. Where a straight
+//! line right across the panel parts it from the rest, the board ends there.
 //!
-//! Clouds, ridges and worn edges have no sharp outline. What could fool it: blots eaten half through with hard edges all
-//! over look like something reflected; a person in black, far out of focus, is missed.
+//! Clouds and worn edges have no sharp outline. What could fool it: one huge stain, half a panel dipped to a straight line;
+//! what is far out of focus, or lies among blots and ridges as large and as deep, is missed.
 
-use super::board::BoardEnd;
 use super::plateau::{Plateau, plateaus};
 use super::small::Small;
 use crate::frame::Plane;
-use crate::frame::panel::Panel;
+use crate::frame::panel::{Panel, SilverScale};
 use crate::ops::reduce::block_mean;
 
-/// Least contrast of a sharp outline, silver level. Ridges as deep as 0.8 stand still for 0.12 at most, clouds for 0.05.
+/// Least contrast of a sharp outline, share of the panel's level. One ridge as deep as 0.8 stands still for 0.12 at most,
+/// clouds for 0.05.
 const LEAST_CONTRAST: f64 = 0.15;
 
-/// Least thickness, mm: a disc of 12 mm.
-const LEAST_THICKNESS_MM: f64 = 6.0;
-
-/// The same, cells.
-const LEAST_THICKNESS_CELLS: f64 = 4.0;
-
 /// Least share of the panel.
-const LEAST_SHARE: f64 = 0.004;
+const LEAST_SHARE: f64 = 0.03;
 
-/// The same of what is brighter than silver (trade figure for what the eye takes for a glare).
-const LEAST_BRIGHT_SHARE: f64 = 0.003;
+/// Least thickness, cells.
+const LEAST_CELLS: f64 = 4.0;
+
+/// Least share of all that is as dark, or as bright.
+const LEAST_ALONE: f64 = 0.6;
+
+/// Share of its convex hull that something smooth fills; blots fill 0.7 to 0.88 and less where they touch, a person's head
+/// and shoulders 0.85.
+const SMOOTH: f64 = 0.93;
+const RAGGED: f64 = 0.7;
+
+/// The same of something larger than any blot.
+const NO_BLOT: f64 = 0.82;
+
+/// No blot is larger, mm²: a disc of 40 mm.
+const LARGEST_BLOT_MM2: f64 = 1250.0;
 
 /// Under this share of the panel's level it is bare.
 const BARE: f64 = 0.22;
 
-/// Over this share of full silver it is brighter than silver can be.
-const BRIGHTER: f32 = 1.1;
+/// By this share of full silver it is brighter than silver can be.
+const BRIGHTER: f64 = 0.1;
 
-/// Least thickness of something bright, mm: more than a drop of 12 mm has.
-const LEAST_BRIGHT_THICKNESS_MM: f64 = 8.0;
-
-/// Least contrast of something bright.
+/// The least share of the panel, contrast, and thickness, mm, of what is: more than a drop of 12 mm has.
+const LEAST_BRIGHT_SHARE: f64 = 0.012;
 const LEAST_BRIGHT_CONTRAST: f64 = 0.03;
-
-/// Share of the smallest box round it, however turned, that something square fills; a disc fills 0.79.
-const SQUARE: f64 = 0.9;
-const ROUND: f64 = 0.79;
-
-/// Something square and bare is a phone, not a scratch: its least thickness, mm.
-const LEAST_SQUARE_MM: f64 = 10.0;
+const LEAST_BRIGHT_MM: f64 = 8.0;
 
 /// Least contrast off the tarnish's way, natural logarithm of a ratio of channels.
 const LEAST_HUE: f64 = 0.12;
 
+/// Share of it that lies beyond the straight line that cuts off as much of the panel.
+const STRAIGHT: f64 = 0.9;
+
+/// A panel barer than this has no level to hold anything against; what is brighter than so many levels is a lamp.
+const LEAST_LEVEL: f64 = 0.05;
+const BRIGHTEST: f64 = 3.0;
+
+/// What stands out less is not looked at further.
+const WORTH_A_LOOK: f64 = 0.5;
+
 /// Steps of silver level between thresholds.
-const STEP: f32 = 0.03;
+const STEP: f32 = 0.025;
 
-/// The strength of the sign.
-pub(super) fn strength(panel: &Panel, small: &Small, end: Option<&BoardEnd>) -> f64 {
-    let (dark, (bright, coloured)) = rayon::join(
-        || dark(small, end),
-        || rayon::join(|| bright(small), || coloured(panel)),
+/// Cells of the level along the side of one that clouds and ridges average out in.
+const WIDER: usize = 2;
+
+/// The strongest thing seen.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Seen {
+    pub(super) strength: f64,
+    /// It is what lies beyond the board.
+    pub(super) board_ends: bool,
+}
+
+impl Seen {
+    fn or(self, other: Self) -> Self {
+        if other.strength > self.strength {
+            other
+        } else {
+            self
+        }
+    }
+}
+
+/// What the panel shows of more than the board.
+pub(super) fn seen(panel: &Panel, small: &Small) -> Seen {
+    let level = f64::from(small.level).max(LEAST_LEVEL);
+    // Of a panel that is its own full silver nothing can be brighter.
+    let silver = match panel.silver_scale {
+        SilverScale::Own => f64::INFINITY,
+        _ => level.max(1.0),
+    };
+    let wider = block_mean(&small.coarse, WIDER);
+    let at = |plane: &Plane, cell_mm| {
+        let sees = Sight {
+            level,
+            silver,
+            cell_mm,
+        };
+        let (dark, bright) = rayon::join(|| sees.dark(plane), || sees.bright(plane));
+        dark.or(bright)
+    };
+    let (near, (far, room)) = rayon::join(
+        || at(&small.coarse, small.coarse_mm),
+        || {
+            rayon::join(
+                || at(&wider, small.coarse_mm * WIDER as f64),
+                || coloured(panel),
+            )
+        },
     );
-    dark.max(bright).max(coloured)
+    near.or(far).or(room)
 }
 
-fn thresholds(from: f32, to: f32, step: f32) -> Vec<f32> {
-    let count = ((to - from) / step) as usize;
-    (0..=count).map(|i| from + i as f32 * step).collect()
+/// Looking at a plane of levels.
+struct Sight {
+    level: f64,
+    /// The level of full silver.
+    silver: f64,
+    cell_mm: f64,
 }
 
-/// How large it is against what is asked, with the side of a cell and the least thickness in mm.
-fn size(of: &Plateau, plane: &Plane, (cell_mm, least_mm): (f64, f64), share: f64) -> f64 {
-    let thick = (of.thickness * cell_mm / least_mm).min(of.thickness / LEAST_THICKNESS_CELLS);
-    thick.min(of.area / (share * plane.len() as f64))
-}
-
-fn dark(small: &Small, end: Option<&BoardEnd>) -> f64 {
-    let (plane, level) = (&small.coarse, f64::from(small.level));
-    let least = 0.5 * LEAST_SHARE * plane.len() as f64;
-    let steps = thresholds(0.06 * small.level, 0.96 * small.level, STEP * small.level);
-    let mut strongest = 0.0;
-    for p in plateaus(plane, &steps, least) {
-        let large = size(
-            &p,
-            plane,
-            (small.coarse_mm, LEAST_THICKNESS_MM),
-            LEAST_SHARE,
-        );
-        let most = (p.contrast / level / LEAST_CONTRAST).min(large);
-        if most <= strongest || end.is_some_and(|end| end.holds(&p, plane, small.coarse_mm)) {
-            continue;
-        }
-        let mut shape = level_of(&p, plane) / level / BARE;
-        if shape < 1.0 && inside(&p, plane) {
-            let square = (squareness(&p) - ROUND) / (SQUARE - ROUND);
-            shape = shape.max(square.min(p.thickness * small.coarse_mm / LEAST_SQUARE_MM));
-        }
-        strongest = most.min(shape).max(strongest);
-    }
-    strongest
-}
-
-fn bright(small: &Small) -> f64 {
-    let reference = small.level.max(1.0);
-    let least = LEAST_BRIGHT_SHARE * small.coarse.len() as f64;
-    let over = small.coarse.iter().filter(|s| **s > BRIGHTER * reference);
-    let enough = over.count() as f64 / least;
-    if enough < 1.0 {
-        return enough;
-    }
-    let plane = small.coarse.mapv(|s| -s / reference);
-    let silver = (small.level / reference).max(0.8);
-    plateaus(&plane, &thresholds(-1.7, -silver - 0.03, 0.02), 0.5 * least)
-        .iter()
-        .map(|p| {
-            let thick = (small.coarse_mm, LEAST_BRIGHT_THICKNESS_MM);
-            (p.contrast / LEAST_BRIGHT_CONTRAST)
-                .min(-level_of(p, &plane) / f64::from(BRIGHTER))
-                .min(size(p, &plane, thick, LEAST_BRIGHT_SHARE))
+impl Sight {
+    fn dark(&self, plane: &Plane) -> Seen {
+        let steps = thresholds([0.06, 0.96], self.level);
+        self.strongest(plane, &steps, LEAST_SHARE, |p| {
+            let alone = self.alone(p, plane);
+            if alone < WORTH_A_LOOK {
+                return 0.0;
+            }
+            let (outline, smooth_and_large) = self.outline(p);
+            let bare = level_of(p, plane) / self.level / BARE;
+            outline.min(bare.max(smooth_and_large)).min(alone)
         })
-        .fold(0.0, f64::max)
+    }
+
+    fn bright(&self, plane: &Plane) -> Seen {
+        let plane = &plane.mapv(|s| -s);
+        let brightest = -plane.iter().fold(0.0_f32, |a, b| a.min(*b));
+        let most = (f64::from(brightest) / self.level).min(BRIGHTEST);
+        let steps = thresholds([-most, -0.3], self.level);
+        self.strongest(plane, &steps, LEAST_BRIGHT_SHARE, |p| {
+            let over = ((-level_of(p, plane) / self.silver - 1.0) / BRIGHTER)
+                .min(p.contrast / LEAST_BRIGHT_CONTRAST)
+                .min(p.thickness * self.cell_mm / LEAST_BRIGHT_MM)
+                .min(size(p, plane, LEAST_BRIGHT_SHARE));
+            // A window and a lamp are smooth; what blots leave between them is not.
+            match self.alone(p, plane) {
+                alone if alone < WORTH_A_LOOK => over,
+                alone => over.max(smooth(p, SMOOTH).min(alone)),
+            }
+        })
+    }
+
+    /// The strongest that `strength` finds among the plateaus.
+    fn strongest(
+        &self,
+        plane: &Plane,
+        steps: &[f32],
+        share: f64,
+        strength: impl Fn(&Plateau) -> f64,
+    ) -> Seen {
+        let [least, contrast] = [0.5 * share, LEAST_CONTRAST * self.level];
+        plateaus(plane, steps, least, [self.cell_mm, contrast])
+            .into_iter()
+            .map(|p| (strength(&p), p))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or(Seen::default(), |(strength, p)| Seen {
+                strength: strength.max(0.0),
+                board_ends: p.beyond_a_line(plane) >= STRAIGHT,
+            })
+    }
+
+    /// How much it stands out, alone.
+    fn alone(&self, of: &Plateau, plane: &Plane) -> f64 {
+        (of.contrast / self.level / LEAST_CONTRAST)
+            .min(of.alone / LEAST_ALONE)
+            .min(size(of, plane, LEAST_SHARE))
+    }
+
+    /// How unlike a blot it is: smooth or larger, and both.
+    fn outline(&self, of: &Plateau) -> (f64, f64) {
+        let large = of.area * self.cell_mm.powi(2) / LARGEST_BLOT_MM2;
+        let sharp = smooth(of, SMOOTH);
+        (sharp.max(large.min(smooth(of, NO_BLOT))), sharp.min(large))
+    }
 }
 
-fn coloured(panel: &Panel) -> f64 {
+/// How smooth its outline is against what is asked.
+fn smooth(of: &Plateau, asked: f64) -> f64 {
+    (of.solidity() - RAGGED) / (asked - RAGGED)
+}
+
+/// Thresholds between two shares of a level.
+fn thresholds([from, to]: [f64; 2], level: f64) -> Vec<f32> {
+    let count = ((to - from) / f64::from(STEP)) as u16;
+    let at = |i: u16| (level as f32) * (from as f32 + f32::from(i) * STEP);
+    (0..=count).map(at).collect()
+}
+
+/// How large it is against what is asked.
+fn size(of: &Plateau, plane: &Plane, share: f64) -> f64 {
+    (of.thickness / LEAST_CELLS).min(of.area / (share * plane.len() as f64))
+}
+
+fn coloured(panel: &Panel) -> Seen {
     let hue = off_tarnish(panel);
-    let cell_mm = panel.tone.cell_px as f64 / panel.px_per_mm;
     let halved = hue.nrows().min(hue.ncols()).div_ceil(200).max(1);
     let hue = block_mean(&hue, halved);
-    let least = 0.5 * LEAST_SHARE * hue.len() as f64;
-    let thick = (cell_mm * halved as f64, LEAST_THICKNESS_MM);
-    plateaus(&hue, &thresholds(-0.6, -0.02, 0.03), least)
-        .iter()
-        .map(|p| (p.contrast / LEAST_HUE).min(size(p, &hue, thick, LEAST_SHARE)))
-        .fold(0.0, f64::max)
+    let cell_mm = (panel.tone.cell_px * halved) as f64 / panel.px_per_mm;
+    let strength = plateaus(
+        &hue,
+        &thresholds([-0.6, -0.02], 1.0),
+        0.5 * LEAST_SHARE,
+        [cell_mm, LEAST_HUE],
+    )
+    .iter()
+    .map(|p| (p.contrast / LEAST_HUE).min(size(p, &hue, LEAST_SHARE)))
+    .fold(0.0, f64::max);
+    Seen {
+        strength,
+        board_ends: false,
+    }
 }
 
 /// How far the colour of each tone cell lies off the way that tarnish takes (red over green up, blue over green down,
@@ -170,14 +262,6 @@ fn off_tarnish(panel: &Panel) -> Plane {
     })
 }
 
-/// It does not touch the rim.
-fn inside(of: &Plateau, plane: &Plane) -> bool {
-    let (rows, cols) = plane.dim();
-    of.runs.iter().all(|(r, first, last)| {
-        *r > 0 && *first > 0 && (*r as usize) + 1 < rows && (*last as usize) + 1 < cols
-    })
-}
-
 /// Middle level inside.
 fn level_of(of: &Plateau, plane: &Plane) -> f64 {
     let cells = of
@@ -187,28 +271,4 @@ fn level_of(of: &Plateau, plane: &Plane) -> f64 {
     let mut levels: Vec<f32> = cells.collect();
     let at = levels.len() / 2;
     f64::from(*levels.select_nth_unstable_by(at, f32::total_cmp).1)
-}
-
-/// Share of the smallest box round it, in thirty directions, that it fills.
-fn squareness(of: &Plateau) -> f64 {
-    (0..30)
-        .map(|turn| {
-            let (sin, cos) = (f64::from(turn) * 3.0).to_radians().sin_cos();
-            let mut reach = [f64::MAX, f64::MIN, f64::MAX, f64::MIN];
-            for (r, first, last) in &of.runs {
-                let y = f64::from(*r) + 0.5;
-                for x in [f64::from(*first) + 0.5, f64::from(*last) + 0.5] {
-                    let (u, v) = (x * cos + y * sin, y * cos - x * sin);
-                    reach = [
-                        reach[0].min(u),
-                        reach[1].max(u),
-                        reach[2].min(v),
-                        reach[3].max(v),
-                    ];
-                }
-            }
-            of.area / ((reach[1] - reach[0] + 1.0) * (reach[3] - reach[2] + 1.0))
-        })
-        .fold(0.0, f64::max)
-        .min(1.0)
 }

@@ -10,7 +10,7 @@ use crate::ops::reduce::block_mean;
 const FINE_CELLS: f64 = 1100.0;
 
 /// Fine cells along the side of a coarse one.
-const COARSE: usize = 5;
+const COARSE: usize = 7;
 
 /// The silver at two sizes.
 pub(super) struct Small {

@@ -478,7 +478,7 @@ impl Error {
             Error::PhotoTooLarge { .. } => "Export it smaller; 12 megapixels are plenty.",
             Error::PhotoTooSmall { .. } => "Use the photo itself, not its thumbnail.",
             Error::PlacementMissing { .. } => {
-                "Give --size and --corners, or a placement file beside the photo."
+                "Give --size, width first, or a placement file beside the photo; the corners are looked for where they are not given."
             }
             Error::CornersImpossible { .. } => {
                 "Give top left, top right, bottom right, bottom left, as the panel hangs."

@@ -6,12 +6,13 @@ use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
 use crate::frame::panel::Panel;
 use crate::frame::photo::Photo;
+use crate::frame::placement::Sighting;
 use crate::intake;
 use crate::judge::{self, Spot};
 use crate::measure::{self, Measured};
 use crate::normalize::{self, Card, Response, Rig};
 use crate::placement::{self, Given, Sidecar};
-use crate::quality::Flag;
+use crate::quality::{Flag, FlagSet};
 use crate::settings::Settings;
 
 /// What makes a plain frame useless; it has no silver but its own to be held against.
@@ -38,6 +39,26 @@ pub fn read(path: &Path, given: Given, rig: Option<&Rig>, settings: &Settings) -
     let photo = intake::read(path, &intake::Limits::default())?;
     let given = given.or(Sidecar::beside(path)?);
     reading(photo, path, given, rig, settings)
+}
+
+/// What is seen of a panel whose size is not known.
+pub struct Sighted {
+    /// Where it lies.
+    pub seen: Sighting,
+    /// What is weak about the photo, as far as that shows without a size.
+    pub flags: FlagSet,
+}
+
+/// Looks for the panel in a photo, its size not being known.
+///
+/// # Errors
+/// As for [`read`]; proportions or corners do instead of a size.
+pub fn sight(path: &Path, given: Given) -> Result<Sighted> {
+    let photo = intake::read(path, &intake::Limits::default())?;
+    let given = given.or(Sidecar::beside(path)?);
+    let (seen, mut flags) = placement::sight(&photo, path, given)?;
+    flags.raise_all(&judge::of_camera(&photo));
+    Ok(Sighted { seen, flags })
 }
 
 /// The same from a photo already opened.

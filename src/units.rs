@@ -81,6 +81,36 @@ impl FromStr for SizeMm {
     }
 }
 
+/// How many times as wide as high a panel is, as it hangs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Proportions(pub f64);
+
+impl From<SizeMm> for Proportions {
+    fn from(size: SizeMm) -> Self {
+        Proportions(size.width / size.height)
+    }
+}
+
+/// Why proportions were refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` are no proportions; write width and height like 3:2, at most 20 times one another")]
+pub struct ProportionsError(String);
+
+/// Reads `3:2`.
+impl FromStr for Proportions {
+    type Err = ProportionsError;
+
+    fn from_str(text: &str) -> Result<Self, ProportionsError> {
+        let read = || {
+            let (width, height) = text.split_once(':')?;
+            let [width, height] = [width, height].map(|v| v.trim().parse::<f64>().ok());
+            Some(width? / height?).filter(|times| (0.05..=20.0).contains(times))
+        };
+        let times = read().ok_or_else(|| ProportionsError(text.to_owned()))?;
+        Ok(Proportions(times))
+    }
+}
+
 /// A figure and the 95 % interval that the panel itself supports.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {

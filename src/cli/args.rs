@@ -10,7 +10,7 @@ use crate::frame::placement::{CardStep, Patch, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::placement::FormError;
 use crate::report::sheet::Paper;
-use crate::units::SizeMm;
+use crate::units::{Proportions, SizeMm};
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved
@@ -55,6 +55,10 @@ pub(super) struct PlaceArgs {
     /// The panel's real width and height, such as 600x400mm or 24x16in
     #[arg(long, value_name = "WxHmm")]
     pub(super) size: Option<SizeMm>,
+
+    /// Its proportions, where the size is not known: enough to find it, not to judge it
+    #[arg(long, value_name = "W:H")]
+    pub(super) proportions: Option<Proportions>,
 
     /// Corners in pixels as the panel hangs: top left, top right, bottom right, bottom left
     #[arg(long, value_name = "\"x,y x,y x,y x,y\"", allow_hyphen_values = true)]

@@ -10,11 +10,15 @@ use super::place;
 use super::session;
 use crate::error::{Error, Kind, Result};
 use crate::fingerprint::Fingerprint;
+use crate::frame::placement::Sighting;
+use crate::pipeline::Sighted;
 use crate::report::check;
 
 /// What became of a photo: a reading to judge it by, or the reason why nothing of it can be judged.
 enum Seen {
     Read(Box<Fingerprint>),
+    /// Its size is not known.
+    Sighted(Box<Sighted>),
     Refused(Error),
 }
 
@@ -27,11 +31,12 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
     let look = |photo: &Path| match place::read(photo, &args.place, rig.as_ref()) {
         Ok(reading) => {
             place::write(photo, &reading, args.write_place)?;
+            let seen = Sighting::from(&reading.fingerprint.provenance.placement);
+            place::draw_on(photo, &seen, args.picture.as_deref())?;
             Ok(Seen::Read(Box::new(reading.fingerprint)))
         }
-        // No panel in the picture is an answer too.
-        Err(error) if error.kind() == Kind::PictureNotUsable => Ok(Seen::Refused(error)),
-        Err(error) => Err(error),
+        Err(Error::PlacementMissing { .. }) => sight(photo, args).or_else(Seen::of),
+        Err(error) => Seen::of(error),
     };
     let mut looked_at = Vec::new();
     let ends = photos.each(context, look, |photo, seen, _| {
@@ -45,7 +50,7 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
     })?;
     session::judge(looked_at.iter_mut().filter_map(|(_, seen)| match seen {
         Seen::Read(fingerprint) => Some(&mut **fingerprint),
-        Seen::Refused(_) => None,
+        Seen::Sighted(_) | Seen::Refused(_) => None,
     }));
     for (photo, seen) in &looked_at {
         context.say(&seen.answer(photo, args.json))?;
@@ -53,10 +58,25 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
     photos.sum_up(&ends, args.json, context)
 }
 
+fn sight(photo: &Path, args: &CheckArgs) -> Result<Seen> {
+    let sighted = place::sight(photo, &args.place, args.write_place)?;
+    place::draw_on(photo, &sighted.seen, args.picture.as_deref())?;
+    Ok(Seen::Sighted(Box::new(sighted)))
+}
+
 impl Seen {
+    /// No panel in the picture is an answer too.
+    fn of(error: Error) -> Result<Seen> {
+        match error.kind() {
+            Kind::PictureNotUsable => Ok(Seen::Refused(error)),
+            _ => Err(error),
+        }
+    }
+
     fn is_fit(&self) -> bool {
         match self {
             Seen::Read(fingerprint) => !fingerprint.provenance.flags.blocks(),
+            Seen::Sighted(sighted) => !sighted.flags.blocks(),
             Seen::Refused(_) => false,
         }
     }
@@ -66,6 +86,8 @@ impl Seen {
         match (self, as_json) {
             (Seen::Read(seen), true) => check::json(&path, &seen.provenance).to_string(),
             (Seen::Read(seen), false) => check::text(&name, &seen.provenance),
+            (Seen::Sighted(s), true) => check::sighted_json(&path, &s.seen, &s.flags).to_string(),
+            (Seen::Sighted(s), false) => check::sighted_text(&name, &s.seen, &s.flags),
             (Seen::Refused(error), true) => check::refused_json(&path, error).to_string(),
             (Seen::Refused(error), false) => check::refused_text(&name, error),
         }

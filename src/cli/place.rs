@@ -8,8 +8,10 @@ use super::args::{PlaceArgs, ReadArgs};
 use super::context::Context;
 use crate::error::{Error, Result};
 use crate::fingerprint::Repeatability;
+use crate::frame::placement::Sighting;
+use crate::intake;
 use crate::normalize::Rig;
-use crate::pipeline::{self, Reading};
+use crate::pipeline::{self, Reading, Sighted};
 use crate::placement::{Given, Sidecar};
 use crate::report::picture;
 use crate::settings::Settings;
@@ -18,6 +20,7 @@ impl From<&PlaceArgs> for Given {
     fn from(args: &PlaceArgs) -> Given {
         Given {
             size: args.size,
+            proportions: args.proportions,
             corners: args.corners,
             patches: args.patches.clone(),
             patch_reflectance: args.patch_reflectance,
@@ -82,6 +85,24 @@ pub(super) fn write(photo: &Path, reading: &Reading, wanted: bool) -> Result<()>
         Sidecar::from(&reading.fingerprint.provenance.placement).write_beside(photo)?;
     }
     Ok(())
+}
+
+/// Looks for the panel in a photo, its size not being known.
+pub(super) fn sight(photo: &Path, args: &PlaceArgs, write: bool) -> Result<Sighted> {
+    let sighted = pipeline::sight(photo, Given::from(args))?;
+    if write {
+        Sidecar::from(&sighted.seen).write_beside(photo)?;
+    }
+    Ok(sighted)
+}
+
+/// Draws what was found on the photo, which is opened once more for it, where a picture was asked for.
+pub(super) fn draw_on(photo: &Path, seen: &Sighting, file: Option<&Path>) -> Result<()> {
+    let Some(file) = file else {
+        return Ok(());
+    };
+    let photo = intake::read(photo, &intake::Limits::default())?;
+    write_whole(file, &picture::png(&picture::placed(&photo, seen))?)
 }
 
 /// Draws a reading where a picture was asked for.

@@ -107,6 +107,38 @@ pub struct Placement {
     pub found: Option<Finding>,
 }
 
+/// Where the panel and the patches lie in one photo, whatever the panel's size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sighting {
+    /// The panel's corners in the photo, named as it hangs, seen from the front.
+    pub corners: Quad,
+    /// The reference patches.
+    pub patches: Vec<Patch>,
+    /// The side that faced the camera.
+    pub side: Side,
+    /// How the panel was found; `None` where it was said.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub found: Option<Finding>,
+}
+
+impl From<&Placement> for Sighting {
+    fn from(placement: &Placement) -> Self {
+        Sighting {
+            corners: placement.corners,
+            patches: placement.patches.clone(),
+            side: placement.side,
+            found: placement.found,
+        }
+    }
+}
+
+impl Sighting {
+    /// The patches of one kind.
+    pub fn patches_of(&self, kind: PatchKind) -> impl Iterator<Item = &Patch> {
+        self.patches.iter().filter(move |p| p.kind == kind)
+    }
+}
+
 impl Placement {
     /// The patches of one kind.
     pub fn patches_of(&self, kind: PatchKind) -> impl Iterator<Item = &Patch> {

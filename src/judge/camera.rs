@@ -12,7 +12,9 @@ use crate::quality::{Flag, FlagSet};
 /// EXIF colour space of a file that does not say which one it is in.
 const UNCALIBRATED: u16 = 65_535;
 
-pub(super) fn signs(photo: &Photo) -> FlagSet {
+/// What the camera noted that is weak about its photo.
+#[must_use]
+pub fn signs(photo: &Photo) -> FlagSet {
     let noted = &photo.capture;
     let mut flags = FlagSet::default();
     flags.raise_if(noted.flash_fired == Some(true), Flag::FlashFired);

@@ -6,11 +6,11 @@ use std::str::FromStr;
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{
-    CardStep, GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Stage,
+    CardStep, GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Sighting, Stage,
 };
 use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
-use crate::units::SizeMm;
+use crate::units::{Proportions, SizeMm};
 
 /// A patch smaller than this on a side has no inside once its edges are left out, pixels.
 const LEAST_PATCH_PX: f64 = 8.0;
@@ -26,6 +26,8 @@ const CORNER_SLACK_PX: f64 = 1.0;
 pub struct Given {
     /// Real size.
     pub size: Option<SizeMm>,
+    /// Its proportions, where the size is not known.
+    pub proportions: Option<Proportions>,
     /// Corners, as given.
     pub corners: Option<Quad>,
     /// Patches; empty where none were given.
@@ -46,6 +48,7 @@ impl Given {
     pub fn or(self, elsewhere: Given) -> Given {
         Given {
             size: self.size.or(elsewhere.size),
+            proportions: self.proportions.or(elsewhere.proportions),
             corners: self.corners.or(elsewhere.corners),
             patches: if self.patches.is_empty() {
                 elsewhere.patches
@@ -160,31 +163,12 @@ impl FromStr for Quad {
 /// Missing size or corners; corners crossed, outside the photo or unlike the size; patches empty, outside the photo or
 /// on the panel; a reflectance outside 0.01 to 1.
 pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placement, FlagSet)> {
-    let missing = |missing| Error::PlacementMissing {
-        path: path.to_owned(),
-        missing,
-    };
-    let size = given.size.ok_or_else(|| missing("the panel's size"))?;
-    let asked = given
-        .corners
-        .ok_or_else(|| missing("the place of the panel's corners"))?;
-    let side = given.side.unwrap_or_default();
-    let frame = Frame { photo, path };
-    for (corner, name) in
-        asked
-            .0
-            .iter()
-            .zip(["top left", "top right", "bottom right", "bottom left"])
-    {
-        frame.inside(*corner, || format!("the {name} corner"))?;
-    }
-    let (corners, flags) = as_it_hangs(asked, side, path)?;
-    like_size(&corners, size, path)?;
-    for (i, patch) in given.patches.iter().enumerate() {
-        frame.patch(patch, i + 1, &corners)?;
-    }
-    let patch_reflectance = given.patch_reflectance.unwrap_or(GREY_CARD_REFLECTANCE);
-    let own = given.patches.iter().filter_map(|p| p.reflectance);
+    let size = given.size.ok_or_else(|| missing_size(path))?;
+    let (stage, reflectance) = (given.stage, given.patch_reflectance);
+    let (seen, flags) = sight(photo, path, given)?;
+    like_size(&seen.corners, size, path)?;
+    let patch_reflectance = reflectance.unwrap_or(GREY_CARD_REFLECTANCE);
+    let own = seen.patches.iter().filter_map(|p| p.reflectance);
     for found in own.chain([patch_reflectance]) {
         if !(0.01..=1.0).contains(&found) {
             return Err(Error::OutOfRange {
@@ -197,14 +181,51 @@ pub(super) fn place(photo: &Photo, path: &Path, given: Given) -> Result<(Placeme
     }
     let placement = Placement {
         size,
-        corners,
-        patches: given.patches,
+        corners: seen.corners,
+        patches: seen.patches,
         patch_reflectance,
-        side,
-        stage: given.stage,
+        side: seen.side,
+        stage,
         found: None,
     };
     Ok((placement, flags))
+}
+
+/// The same of a panel whose size need not be known.
+///
+/// # Errors
+/// As for [`place`], but for what the size says.
+pub(super) fn sight(photo: &Photo, path: &Path, given: Given) -> Result<(Sighting, FlagSet)> {
+    // Corners that nobody gave are looked for where the size or the proportions are known.
+    let asked = given.corners.ok_or_else(|| missing_size(path))?;
+    let side = given.side.unwrap_or_default();
+    let frame = Frame { photo, path };
+    for (corner, name) in
+        asked
+            .0
+            .iter()
+            .zip(["top left", "top right", "bottom right", "bottom left"])
+    {
+        frame.inside(*corner, || format!("the {name} corner"))?;
+    }
+    let (corners, flags) = as_it_hangs(asked, side, path)?;
+    for (i, patch) in given.patches.iter().enumerate() {
+        frame.patch(patch, i + 1, &corners)?;
+    }
+    let seen = Sighting {
+        corners,
+        patches: given.patches,
+        side,
+        found: None,
+    };
+    Ok((seen, flags))
+}
+
+fn missing_size(path: &Path) -> Error {
+    Error::PlacementMissing {
+        path: path.to_owned(),
+        missing: "the panel's size",
+    }
 }
 
 /// Fewest steps that can tell a curve.

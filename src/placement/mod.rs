@@ -9,9 +9,10 @@ use std::path::Path;
 
 use crate::error::Result;
 use crate::frame::photo::Photo;
-use crate::frame::placement::{Finding, FoundBy, Placement, SURE, Side};
+use crate::frame::placement::{Finding, FoundBy, Placement, SURE, Side, Sighting};
 use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
+use crate::units::Proportions;
 
 pub use find::{Found, find};
 pub use given::{FormError, Given, card};
@@ -27,11 +28,24 @@ pub fn place(photo: &Photo, path: &Path, mut given: Given) -> Result<(Placement,
     let finding = look(photo, path, &mut given)?;
     let (mut placement, mut flags) = given::place(photo, path, given)?;
     placement.found = finding;
-    flags.raise_if(
-        finding.is_some_and(|f| f.confidence < SURE),
-        Flag::PlaceUnsure,
-    );
+    flags.raise_if(is_unsure(finding), Flag::PlaceUnsure);
     Ok((placement, flags))
+}
+
+/// Where the panel and the patches lie, its size not being known: its proportions are enough to find it.
+///
+/// # Errors
+/// As for [`place`], and where neither corners nor proportions are given.
+pub fn sight(photo: &Photo, path: &Path, mut given: Given) -> Result<(Sighting, FlagSet)> {
+    let finding = look(photo, path, &mut given)?;
+    let (mut seen, mut flags) = given::sight(photo, path, given)?;
+    seen.found = finding;
+    flags.raise_if(is_unsure(finding), Flag::PlaceUnsure);
+    Ok((seen, flags))
+}
+
+fn is_unsure(finding: Option<Finding>) -> bool {
+    finding.is_some_and(|f| f.confidence < SURE)
 }
 
 /// Fills in what can be found: by the printed marks, else by the panel's edges.
@@ -45,12 +59,13 @@ fn look(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>
     }
 }
 
-/// Nothing is looked for without a size, which says the proportions.
+/// Nothing is looked for where neither a size nor proportions are given.
 fn by_edges(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>> {
-    let Some(size) = given.size else {
+    let of_size = given.size.map(Proportions::from);
+    let Some(Proportions(times)) = of_size.or(given.proportions) else {
         return Ok(None);
     };
-    let found = find(photo, path, size.width / size.height)?;
+    let found = find(photo, path, times)?;
     let [a, b, c, d] = found.corners.0;
     given.corners = Some(match given.side.unwrap_or_default() {
         Side::Front => Quad([a, b, c, d]),

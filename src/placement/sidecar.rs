@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 
 use super::given::Given;
 use crate::error::{Error, Result};
-use crate::frame::placement::{CardStep, Patch, Placement, Side, Stage};
+use crate::frame::placement::{CardStep, Patch, Placement, Side, Sighting, Stage};
 use crate::frame::quad::Quad;
 use crate::units::SizeMm;
 
@@ -178,6 +178,7 @@ impl Sidecar {
         };
         Ok(Given {
             size,
+            proportions: None,
             corners: self.corners.map(TextOr::read).transpose()?,
             patches: self
                 .patches
@@ -211,6 +212,17 @@ impl From<&Placement> for Sidecar {
             patch_reflectance: Some(placement.patch_reflectance),
             side: Some(placement.side),
             stage: placement.stage,
+        }
+    }
+}
+
+impl From<&Sighting> for Sidecar {
+    fn from(seen: &Sighting) -> Self {
+        Sidecar {
+            corners: Some(TextOr::Value(seen.corners)),
+            patches: seen.patches.iter().copied().map(TextOr::Value).collect(),
+            side: Some(seen.side),
+            ..Sidecar::default()
         }
     }
 }

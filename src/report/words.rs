@@ -3,7 +3,7 @@
 use super::cautions::Work;
 use crate::compare::{Lean, Match, MeasureMatch, Verdict};
 use crate::fingerprint::metric::{Rule, Topic, metric};
-use crate::frame::placement::{FoundBy, PatchKind, Placement, SURE, Stage};
+use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting, Stage};
 use crate::measure::Measurements;
 use crate::quality::FlagSet;
 use crate::units::Measure;
@@ -59,6 +59,12 @@ fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str {
         .map_or("", |(_, word)| word)
 }
 
+/// What is said of a picture of a panel whose size is not known, and what to do.
+pub const UNMEASURED: [&str; 2] = [
+    "Not judged: the panel's size is not known.",
+    "Give --size as well to have sharpness, light and the silver judged.",
+];
+
 /// What is said of a picture that cannot be judged by.
 pub const NOT_FIT: &str = "Not fit to judge by.";
 
@@ -74,8 +80,8 @@ pub fn fit(flags: &FlagSet) -> &'static str {
 
 /// What was found in a photo that nobody had marked, in one sentence.
 #[must_use]
-pub fn found(placement: &Placement) -> Option<String> {
-    let finding = placement.found?;
+pub fn found(seen: &Sighting) -> Option<String> {
+    let finding = seen.found?;
     let by = match finding.by {
         FoundBy::Marks => "its corner marks",
         FoundBy::Edges => "its edges",
@@ -90,7 +96,7 @@ pub fn found(placement: &Placement) -> Option<String> {
         (PatchKind::Bare, "bare offcut"),
     ]
     .into_iter()
-    .filter_map(|(kind, name)| match placement.patches_of(kind).count() {
+    .filter_map(|(kind, name)| match seen.patches_of(kind).count() {
         0 => None,
         1 => Some(format!("one {name}")),
         n => Some(format!("{n} {name}s")),

@@ -311,7 +311,7 @@ fn what_is_no_whole_panel_or_more_than_one_is_refused_in_words() {
 
 #[test]
 fn panels_and_patches_are_found_as_people_photograph_them() {
-    let (mut told, mut within, mut wrong) = (Vec::new(), 0, Vec::new());
+    let (mut told, mut within, mut unsure, mut wrong) = (Vec::new(), 0, 0, Vec::new());
     for row in PHOTOS {
         let photo = row.photographed(2000, 1500);
         let path = Path::new(row.name);
@@ -325,9 +325,10 @@ fn panels_and_patches_are_found_as_people_photograph_them() {
                 within += usize::from(off < 3.0);
                 let patches = wrong_patches(&found, &photo, 0.8);
                 let sure = found.confidence >= SURE;
-                if !sure || off > 6.0 || patches.is_some() {
+                if sure && (off > 3.0 || patches.is_some()) {
                     wrong.push(row.name);
                 }
+                unsure += usize::from(!sure);
                 format!("{off:.2} px, sure {:.2} {patches:?}", found.confidence)
             }
         };
@@ -341,6 +342,8 @@ fn panels_and_patches_are_found_as_people_photograph_them() {
         PHOTOS.len()
     );
     assert!(wrong.is_empty(), "{wrong:?}\n{told}");
+    // What is not sure is left to the maker; of photos like these that is the exception.
+    assert!(10 * unsure < PHOTOS.len(), "{unsure} unsure\n{told}");
 }
 
 #[test]

@@ -73,6 +73,7 @@ pub(crate) fn rig(size: SizeMm, shot: &Shot) -> Rig {
 pub(crate) fn given(placement: &Placement) -> Given {
     Given {
         size: Some(placement.size),
+        proportions: None,
         corners: Some(placement.corners),
         patches: placement.patches.clone(),
         patch_reflectance: Some(placement.patch_reflectance),

@@ -1,30 +1,28 @@
 //! Long straight borders of the surround in the small picture: the Hough transform with gradients (Duda & Hart 1972;
 //! Ballard 1981), each line then laid through its own edge points by robust least squares.
 
+use super::edges::{Edge, edges};
 use super::small::{Small, Surround};
 use crate::frame::Plane;
 use crate::frame::quad::Point;
 
 /// Steepest line looked for, pixels aside for a pixel along: a turn of 15° in a tilt of 15° is 0.36.
-const STEEPEST: f64 = 0.5;
+pub(super) const STEEPEST: f64 = 0.5;
 
 /// Steps of slope.
 const SLOPES: usize = 51;
 
 /// A point votes for slopes this far from its own gradient's.
-const ASTRAY: f64 = 0.12;
+pub(super) const ASTRAY: f64 = 0.12;
 
 /// Width of a bin of place, pixels.
 const BIN_PX: f64 = 1.5;
-
-/// Distance at which the two sides of a border are looked at, pixels.
-const ASIDE: usize = 3;
 
 /// Lines kept of each direction.
 const MOST_LINES: usize = 16;
 
 /// A line needs this many votes: a panel that spans a quarter of the small picture, half of its side seen.
-const LEAST_VOTES: f32 = 40.0;
+const LEAST_VOTES: f32 = 24.0;
 
 /// Lines this near at both ends are one, pixels.
 const ALIKE_PX: f64 = 2.5;
@@ -49,13 +47,6 @@ impl Line {
         let t = ((qx - px) * ey - (qy - py) * ex) / across;
         (across.abs() > 1e-9).then_some([px + t * dx, py + t * dy])
     }
-}
-
-/// A point on a border: how far along and aside, and the slope its gradient says.
-struct Edge {
-    along: f64,
-    aside: f64,
-    slope: f64,
 }
 
 /// A line as `aside = place + slope * (along - half)`.
@@ -125,54 +116,6 @@ fn found(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Upright> {
         }
     }
     lines
-}
-
-/// Points where the level changes most from left to right, with the surround on one side only.
-fn edges(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Edge> {
-    let (rows, cols) = level.dim();
-    let half = rows as f64 / 2.0;
-    let mut edges = Vec::new();
-    let (level, calm) = (
-        level.as_slice().unwrap_or_default(),
-        calm.as_slice().unwrap_or_default(),
-    );
-    let mut rise = vec![0.0_f32; cols];
-    for r in 2..rows.saturating_sub(2) {
-        let line = |r: usize| &level[r * cols..(r + 1) * cols];
-        let (above, here, below) = (line(r - 1), line(r), line(r + 1));
-        for c in 1..cols - 1 {
-            let across = |l: &[f32]| l[c + 1] - l[c - 1];
-            rise[c] = across(above) + 2.0 * across(here) + across(below);
-        }
-        let calm = &calm[r * cols..(r + 1) * cols];
-        for c in ASIDE..cols - ASIDE {
-            let [before, gx, after] = [rise[c - 1].abs(), rise[c].abs(), rise[c + 1].abs()];
-            if gx < before || gx <= after {
-                continue;
-            }
-            let (left, right) = (calm[c - ASIDE], calm[c + ASIDE]);
-            if surround.has(left) == surround.has(right) || (left - right).abs() < surround.step() {
-                continue;
-            }
-            let down = |c: usize| below[c] - above[c];
-            let gy = down(c - 1) + 2.0 * down(c) + down(c + 1);
-            let slope = -f64::from(gy / rise[c]);
-            if slope.abs() <= STEEPEST + ASTRAY {
-                // The top of the parabola through three rises.
-                let (fall, top) = (
-                    f64::from(after - before),
-                    f64::from(2.0 * gx - before - after),
-                );
-                let shift = if top > 0.0 { 0.5 * fall / top } else { 0.0 };
-                edges.push(Edge {
-                    along: r as f64 + 0.5 - half,
-                    aside: c as f64 + 0.5 + shift,
-                    slope,
-                });
-            }
-        }
-    }
-    edges
 }
 
 /// The places and slopes that most edges lie on.

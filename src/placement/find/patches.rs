@@ -5,11 +5,13 @@
 //! | light | what it is |
 //! |---|---|
 //! | 0.03 to 0.09 | glass painted black behind |
-//! | 0.1 to 0.5 | grey card (18 % reads about 0.14) |
-//! | 0.55 to 0.75 | neither: white paper, as a rule |
-//! | 0.85 to 1.15 | mirror |
+//! | 0.12 to 0.5 | grey card (18 % reads 0.14 against full silver, more against veiled) |
+//! | 0.58 to 0.82 | neither: white paper, as a rule (0.8 were it to send all light back) |
+//! | 0.92 to 1.12 | mirror |
 //!
-//! Between these, and above, nobody could say, and the certainty falls.
+//! Between these, and above, nobody could say, and the certainty falls. Nor is the panel's brightest silver full silver:
+//! it may be veiled. But nothing on the panel is darker than bare glass, so its darkest place says how much brighter full
+//! silver can be at most; a kind is sure only if it is the same for both.
 
 use super::quads::sides;
 use super::small::Small;
@@ -27,15 +29,31 @@ const INNER: f64 = 0.85;
 /// Channels this far from the silver's colour are no grey.
 const MOST_COLOURED: f32 = 2.5;
 
-/// Full silver against an 18 % card: 6.9 where the board is as bright as it is lit; paper reads five times the card.
-const MIRROR_OVER_CARD: f64 = 5.8;
+/// An 18 % card against full silver, where the board is as bright as it is lit; paper reads five times the card.
+const CARD: f64 = 0.145;
+
+/// A card brighter than this against the silver beside it is none of 18 %, however veiled the silver.
+const MOST_CARD: f64 = 0.35;
+
+/// Beside it, what is darker by this factor may be one.
+const UNLIKE: f64 = 1.3;
+
+/// Least light of bare glass against full silver.
+const BARE: f64 = 0.055;
+
+/// What is left at least of the brightest silver of a panel; and of one as even as this, dark against bright.
+const LEAST_LEFT: f64 = 0.86;
+const EVEN: (f64, f64) = (0.6, 0.88);
+
+/// Certainty of a kind that is another where the silver is veiled as far as it may be.
+const IF_UNVEILED: f64 = 0.35;
 
 /// What a light against silver may be: from, surely from, surely to, to.
 const KINDS: [(Option<PatchKind>, [f64; 4]); 4] = [
-    (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.095]),
-    (Some(PatchKind::Grey), [0.085, 0.1, 0.5, 0.58]),
-    (None, [0.5, 0.58, 0.74, 0.85]),
-    (Some(PatchKind::Mirror), [0.74, 0.86, 1.12, 1.3]),
+    (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.1]),
+    (Some(PatchKind::Grey), [0.09, 0.118, 0.5, 0.58]),
+    (None, [0.5, 0.58, 0.82, 0.92]),
+    (Some(PatchKind::Mirror), [0.82, 0.92, 1.12, 1.2]),
 ];
 
 /// Patches and how sure their kinds are, 0 to 1.
@@ -65,25 +83,24 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad) -> Found {
             grey.then_some(Zone { rectangle, ratio })
         })
         .collect();
-    let card = zones
-        .iter()
-        .map(|z| z.ratio)
-        .find(|r| told(*r).0 == Some(PatchKind::Grey));
+    // Beside a card of 18 % it says what everything else is, and the panel may be veiled.
+    let card = (zones.iter().map(|z| z.ratio))
+        .filter(|r| {
+            let (kind, sure) = silver.told(*r);
+            kind == Some(PatchKind::Grey) && sure > IF_UNVEILED
+        })
+        .reduce(f64::max);
+    let told = |ratio: f64| match card {
+        Some(card) if card < MOST_CARD => told(ratio / card * CARD),
+        Some(card) if ratio < card / UNLIKE => (silver.told(ratio).0, IF_UNVEILED),
+        _ => silver.told(ratio),
+    };
     let mut found = Found {
         patches: Vec::new(),
         certainty: 1.0,
     };
     for zone in &zones {
-        let (mut kind, mut sure) = told(zone.ratio);
-        // Beside a card of 18 % the card says whether something bright is mirror, and the panel may be veiled.
-        if let (Some(card), true) = (card, zone.ratio > KINDS[2].1[1]) {
-            let over = zone.ratio / card;
-            if zone.ratio > KINDS[3].1[2] && over > MIRROR_OVER_CARD {
-                (kind, sure) = (Some(PatchKind::Mirror), 1.0);
-            } else if kind == Some(PatchKind::Mirror) && over < MIRROR_OVER_CARD {
-                sure = sure.min(0.4);
-            }
-        }
+        let (kind, sure) = told(zone.ratio);
         found.certainty = found.certainty.min(sure);
         let side_px = sides(&zone.rectangle).into_iter().fold(f64::MAX, f64::min);
         let large = side_px * INNER * small.cell as f64 >= LEAST_PATCH_PX;
@@ -133,6 +150,8 @@ fn told(ratio: f64) -> (Option<PatchKind>, f64) {
 struct Silver {
     /// Where, and how much light.
     places: Vec<(Point, f32)>,
+    /// Share of full silver that its brightest places have at least.
+    left: f64,
 }
 
 impl Silver {
@@ -144,16 +163,49 @@ impl Silver {
                 .map(|p| [0, 1].map(|i| centre[i] + 0.97 * (p[i] - centre[i]))),
         );
         let mut places = Vec::new();
+        let mut lights = Vec::new();
         let (rows, cols) = small.dim();
         for r in (1..rows).step_by(3) {
             for c in (1..cols).step_by(3) {
                 let at = [c as f64 + 0.5, r as f64 + 0.5];
                 if inner.contains(at) {
+                    lights.push(f64::from(small.level[[r, c]].powi(2)));
                     places.push((at, small.calm[[r, c]].powi(2)));
                 }
             }
         }
-        Silver { places }
+        let mut part = |share: f64| {
+            let at = (share * lights.len() as f64) as usize;
+            let last = lights.len().checked_sub(1)?;
+            Some(
+                *lights
+                    .select_nth_unstable_by(at.min(last), f64::total_cmp)
+                    .1,
+            )
+        };
+        let (dark, dim, bright) = (part(0.002), part(0.05), part(0.98));
+        let left = match (dark, dim, bright) {
+            (Some(dark), Some(dim), Some(bright)) if bright > 0.0 => {
+                let even = if dim > EVEN.0 * bright {
+                    EVEN.1
+                } else {
+                    LEAST_LEFT
+                };
+                (BARE * bright / dark.max(1e-6)).clamp(even, 1.0)
+            }
+            _ => LEAST_LEFT,
+        };
+        Silver { places, left }
+    }
+
+    /// The likeliest kind of a light against the brightest silver, and how sure it is.
+    fn told(&self, ratio: f64) -> (Option<PatchKind>, f64) {
+        let (as_seen, veiled) = (told(ratio), told(self.left * ratio));
+        if as_seen.0 == veiled.0 {
+            as_seen
+        } else {
+            (as_seen.0, as_seen.1.min(IF_UNVEILED))
+        }
     }
 
     /// The brightest silver of the half of the panel nearer to a point (98 % of it is darker), and where it is.

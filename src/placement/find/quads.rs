@@ -2,21 +2,16 @@
 
 use rayon::prelude::*;
 
+use super::borders::Seen;
 use super::lines::Line;
 use super::small::Small;
-use crate::frame::quad::{Point, Quad};
+use crate::frame::quad::Quad;
 
 /// The panel spans at least this share of the frame, one way or the other.
 const LEAST_SPAN: f64 = 0.25;
 
 /// A side of which less borders the surround is weak.
 const LEAST_SUPPORT: f64 = 0.25;
-
-/// Share of a side left out at each end, where two sides meet.
-const ENDS: f64 = 0.04;
-
-/// Distances from the side at which its two faces are looked at, pixels of the small picture.
-const ASIDE_PX: [f64; 2] = [2.5, 4.0];
 
 /// Width over height may be off by this factor: 1.035 for a tilt of 15°, 1.064 for 20°, and as much again for perspective.
 pub(super) const MOST_OFF: f64 = 1.15;
@@ -169,83 +164,6 @@ fn supported(outline: [&Seen; 4], mut candidate: Candidate) -> Option<Candidate>
         [0, 1, 2, 3].map(|i| outline[i].support(quad[i], quad[(i + 1) % 4], WAYS[i]));
     let weak = candidate.support.iter().filter(|s| **s < LEAST_SUPPORT);
     (weak.count() < 2).then_some(candidate)
-}
-
-/// A line, and what lies on both sides of it pixel by pixel.
-struct Seen {
-    line: Line,
-    /// It runs down rather than across.
-    upright: bool,
-    /// With the surround to its left (or above), and to its right (or below): how many pixels from the frame's edge on lie
-    /// in the frame, and how many of them border the surround.
-    borders: [Vec<(u32, u32)>; 2],
-}
-
-impl Seen {
-    fn of(small: &Small, line: Line, upright: bool) -> Self {
-        let (rows, cols) = small.dim();
-        let (axis, length) = if upright { (1, rows) } else { (0, cols) };
-        let per_px = 1.0 / line.along[axis];
-        let d = line.along.map(|v| v * per_px);
-        let size = d[0].hypot(d[1]);
-        // Towards the left of an upright line, towards the top of a level one.
-        let mut outwards = [-d[1] / size, d[0] / size];
-        if outwards[1 - axis] > 0.0 {
-            outwards = outwards.map(|v| -v);
-        }
-        let borders = [1.0, -1.0].map(|sign| {
-            let outwards = outwards.map(|v| sign * v);
-            let (mut seen, mut held) = (0, 0);
-            let mut counts = vec![(0, 0)];
-            for i in 0..length {
-                let t = i as f64 + 0.5 - line.point[axis];
-                let at = [0, 1].map(|k| line.point[k] + t * d[k]);
-                if let Some(borders) = borders(small, at, outwards) {
-                    seen += 1;
-                    held += u32::from(borders);
-                }
-                counts.push((seen, held));
-            }
-            counts
-        });
-        Seen {
-            line,
-            upright,
-            borders,
-        }
-    }
-
-    /// Share of the stretch from one corner to the other that borders the surround, which lies before the line (`way` 0) or
-    /// after it (1).
-    fn support(&self, a: Point, b: Point, way: usize) -> f64 {
-        let axis = usize::from(self.upright);
-        let (from, to) = (a[axis].min(b[axis]), a[axis].max(b[axis]));
-        let left_out = ENDS * (to - from);
-        let counts = &self.borders[way];
-        let count = |at: f64| counts[(at.max(0.0).round() as usize).min(counts.len() - 1)];
-        let (first, last) = (count(from + left_out), count(to - left_out));
-        let seen = f64::from(last.0 - first.0).max((to - from) / 4.0);
-        f64::from(last.1 - first.1) / seen
-    }
-}
-
-/// The surround lies outwards of a point and something else inwards; `None` where not even that is in the frame. Where the
-/// frame ends only what lies inwards is asked for.
-fn borders(small: &Small, at: Point, outwards: Point) -> Option<bool> {
-    let face = |sign: f64| {
-        let seen =
-            ASIDE_PX.map(|aside| small.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k])));
-        match seen {
-            [Some(near), Some(far)] => Some((near + far) / 2.0),
-            [one, other] => one.or(other),
-        }
-    };
-    let surround = &small.surround;
-    let inside = face(-1.0)?;
-    Some(match face(1.0) {
-        Some(outside) => surround.has(outside) && (inside - outside).abs() > surround.step(),
-        None => !surround.has(inside),
-    })
 }
 
 /// Two quads outline the same thing: every corner lies within `reach` of the other's.

@@ -23,11 +23,14 @@ const LEAST_PX: f64 = 7.0;
 /// Largest zone against the panel.
 const MOST_OF_PANEL: f64 = 0.25;
 
-/// Longest zone against its width.
-const MOST_LONG: f64 = 4.0;
+/// Longest zone against its width: strips of the table between two things are longer.
+const MOST_LONG: f64 = 3.0;
 
-/// Share of its upright or turned rectangle that a zone fills; a disc fills 0.79.
-const LEAST_FILLED: f64 = 0.87;
+/// Share of its hull that a zone fills; what has a bay or a hole fills less.
+const LEAST_FILLED: f64 = 0.85;
+
+/// Share of its hull that the four corners of a zone span; a disc's span 0.64.
+const LEAST_SPANNED: f64 = 0.8;
 
 /// Pixels about the panel that belong to its edge, and at the frame's edge.
 const MARGIN_PX: f64 = 3.0;
@@ -106,11 +109,17 @@ fn zone(small: &Small, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
     if hull.len() < 4 {
         return None;
     }
-    let rectangle =
-        as_seen(min_area_rect(&hull).map(|p| [f64::from(p.x) / FINE, f64::from(p.y) / FINE]));
+    let place = |p: &Whole<i32>| [f64::from(p.x) / FINE, f64::from(p.y) / FINE];
+    let rectangle = as_seen(min_area_rect(&hull).map(|p| place(&p)));
     let [width, height, ..] = sides(&rectangle);
     let (short, long) = (width.min(height), width.max(height));
-    if short < LEAST_PX || long > MOST_LONG * short || pixels < LEAST_FILLED * rectangle.area() {
+    let corners = spanned(&hull.iter().map(place).collect::<Vec<_>>(), &rectangle);
+    let around = polygon_area(&hull) / (FINE * FINE);
+    if short < LEAST_PX
+        || long > MOST_LONG * short
+        || pixels < LEAST_FILLED * around
+        || corners.area() < LEAST_SPANNED * around
+    {
         return None;
     }
     let sum: f64 = (runs.iter())
@@ -119,7 +128,41 @@ fn zone(small: &Small, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
         })
         .sum();
     let level = (sum / pixels) as f32;
-    edged(small, &rectangle, level).then_some((rectangle, level))
+    edged(small, &rectangle, level).then_some((corners, level))
+}
+
+/// The points of an outline farthest out towards each corner of its rectangle: a card seen aslant is no rectangle.
+fn spanned(outline: &[Point], rectangle: &Quad) -> Quad {
+    let [a, b, c, d] = rectangle.0;
+    let unit = |from: Point, to: Point| {
+        let v = [to[0] - from[0], to[1] - from[1]];
+        v.map(|x| x / v[0].hypot(v[1]).max(1e-9))
+    };
+    let (right, down) = (unit(a, b), unit(a, d));
+    let farthest = |u: f64, v: f64| {
+        let out = |p: &Point| {
+            (0..2)
+                .map(|k| p[k] * (u * right[k] + v * down[k]))
+                .sum::<f64>()
+        };
+        let far = outline.iter().max_by(|p, q| out(p).total_cmp(&out(q)));
+        far.copied().unwrap_or(c)
+    };
+    Quad([
+        farthest(-1.0, -1.0),
+        farthest(1.0, -1.0),
+        farthest(1.0, 1.0),
+        farthest(-1.0, 1.0),
+    ])
+}
+
+/// Area within a closed outline.
+fn polygon_area(outline: &[Whole<i32>]) -> f64 {
+    let next = outline.iter().cycle().skip(1);
+    let twice: f64 = (outline.iter().zip(next))
+        .map(|(p, q)| f64::from(p.x) * f64::from(q.y) - f64::from(q.x) * f64::from(p.y))
+        .sum();
+    twice.abs() / 2.0
 }
 
 /// The level changes all round the rectangle.
@@ -127,6 +170,12 @@ fn edged(small: &Small, rectangle: &Quad, level: f32) -> bool {
     const PLACES: usize = 12;
     /// Far enough that blur is past, near enough to be on a card's border, pixels.
     const BEYOND: f64 = 3.0;
+    // What is as bright as the table stands out only by more than the table itself varies.
+    let step = if small.surround.has(level) {
+        EDGE.max(small.surround.step())
+    } else {
+        EDGE
+    };
     let centre = rectangle.centre();
     let mut edged = 0;
     for side in 0..4 {
@@ -137,7 +186,7 @@ fn edged(small: &Small, rectangle: &Quad, level: f32) -> bool {
         for i in 0..PLACES {
             let t = (i as f64 + 0.5) / PLACES as f64;
             let at = [0, 1].map(|k| a[k] + t * (b[k] - a[k]) + BEYOND * out[k] / length);
-            let changed = |v: f32| (v - level).abs() > EDGE;
+            let changed = |v: f32| (v - level).abs() > step;
             edged += usize::from(small.calm_at(at).is_some_and(changed));
         }
     }

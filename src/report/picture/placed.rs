@@ -10,7 +10,7 @@ use rayon::prelude::*;
 
 use super::ink;
 use crate::frame::photo::Photo;
-use crate::frame::placement::{PatchKind, Placement};
+use crate::frame::placement::{PatchKind, Sighting};
 use crate::frame::quad::Quad;
 use crate::ops::transfer::srgb_encode;
 use crate::report::words;
@@ -26,13 +26,13 @@ const PLATE_PX: i32 = 6;
 
 /// Draws where the panel and the patches lie in a photo; a line of words below says how they were found.
 #[must_use]
-pub fn placed(photo: &Photo, placement: &Placement) -> RgbImage {
+pub fn placed(photo: &Photo, seen: &Sighting) -> RgbImage {
     let cell = photo.width.max(photo.height).div_ceil(LONG_SIDE_PX).max(1);
     let mut picture = smaller(photo, cell);
     let scaled = |quad: &Quad| Quad(quad.0.map(|p| p.map(|v| v / cell as f64)));
-    let panel = scaled(&placement.corners);
+    let panel = scaled(&seen.corners);
     outline(&mut picture, &panel);
-    for patch in &placement.patches {
+    for patch in &seen.patches {
         outline(&mut picture, &scaled(&patch.corners));
     }
     let centre = panel.centre();
@@ -41,7 +41,7 @@ pub fn placed(photo: &Photo, placement: &Placement) -> RgbImage {
         let at = [0, 1].map(|i| corner[i] + 0.07 * (centre[i] - corner[i]));
         word(&mut picture, at, name);
     }
-    for patch in &placement.patches {
+    for patch in &seen.patches {
         let quad = scaled(&patch.corners);
         let name = match patch.kind {
             PatchKind::Grey => "grey card",
@@ -51,8 +51,8 @@ pub fn placed(photo: &Photo, placement: &Placement) -> RgbImage {
         let at = beside(&quad, picture.height());
         word(&mut picture, at, name);
     }
-    let said = words::found(placement)
-        .unwrap_or_else(|| "The corners of the panel were given.".to_owned());
+    let said =
+        words::found(seen).unwrap_or_else(|| "The corners of the panel were given.".to_owned());
     below(
         &picture,
         &[

@@ -54,3 +54,73 @@ fn what_is_no_photo_is_refused_as_everywhere() {
         .refuses_in_two_lines()
         .complains("found a text file");
 }
+
+#[test]
+fn proportions_are_enough_to_see_where_the_panel_lies_and_to_write_it_down() {
+    let bench = Bench::new();
+    bench.bare_photo("panel.jpg", &SAMPLE);
+    let asked = ["check", "panel.jpg", "--proportions", "1:1"];
+    bench
+        .run(&[&asked[..], &["--picture", "seen.png"]].concat())
+        .exits(0)
+        .quietly()
+        .says("Not judged: the panel's size is not known.")
+        .says("The panel was found by its edges, surely; one grey card beside it.")
+        .says("Give --size as well");
+    let picture = image::load_from_memory(&bench.bytes("seen.png")).unwrap();
+    assert!(picture.width() >= 900, "{}", picture.width());
+    let seen = bench
+        .run(&[&asked[..], &["--json", "--write-place"]].concat())
+        .exits(0)
+        .json();
+    assert!(seen["fit"].is_null());
+    assert_eq!(seen["placement"]["found"]["by"], "edges");
+    let written: serde_json::Value =
+        serde_json::from_slice(&bench.bytes("panel.jpg.place.json")).unwrap();
+    assert_eq!(written["corners"], seen["placement"]["corners"]);
+    assert!(written["size"].is_null());
+    // The corners that were written and a size are all that measuring needs.
+    bench
+        .run(&["check", "panel.jpg", "--size", "100x100mm"])
+        .exits(0)
+        .says("Fit to judge by.");
+}
+
+#[test]
+fn proportions_do_not_measure_and_are_refused_in_words() {
+    let bench = Bench::new();
+    bench.bare_photo("panel.jpg", &SAMPLE);
+    bench
+        .run(&["measure", "panel.jpg", "--proportions", "1:1"])
+        .exits(2)
+        .refuses_in_two_lines()
+        .complains("the panel's size is not given");
+    bench
+        .run(&["check", "panel.jpg"])
+        .exits(2)
+        .complains("the panel's size is not given");
+    for unlike in ["3", "0:2", "3:nan", "100:1"] {
+        bench
+            .run(&["check", "panel.jpg", "--proportions", unlike])
+            .exits(2)
+            .complains("are no proportions");
+    }
+}
+
+#[test]
+fn what_was_found_is_drawn_on_the_photo() {
+    let bench = Bench::new();
+    bench.bare_photo("panel.jpg", &SAMPLE);
+    bench
+        .run(&[
+            "check",
+            "panel.jpg",
+            "--size",
+            "100x100mm",
+            "--picture",
+            "seen.png",
+        ])
+        .exits(0);
+    let picture = image::load_from_memory(&bench.bytes("seen.png")).unwrap();
+    assert!(picture.width() > picture.height());
+}

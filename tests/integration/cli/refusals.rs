@@ -120,7 +120,7 @@ fn a_photo_nothing_is_said_of_asks_for_its_placement() {
         .exits(2)
         .refuses_in_two_lines()
         .complains("panel.jpg: the panel's size is not given")
-        .complains("--size and --corners");
+        .complains("Give --size, width first");
 }
 
 #[test]

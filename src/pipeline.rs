@@ -173,13 +173,9 @@ pub fn learn_rig_by(
             steps,
         });
     }
-    let mut given = given.or(Sidecar::beside(path)?);
-    let steps = std::mem::take(&mut given.steps);
-    let (mut placement, flags) = placement::place(&photo, path, given)?;
-    // What was found to be a grey card may be a step of the card of greys.
-    placement
-        .patches
-        .retain(|patch| !steps.iter().any(|s| s.corners.overlaps(&patch.corners)));
+    let given = given.or(Sidecar::beside(path)?);
+    let steps = given.steps.clone();
+    let (placement, flags) = placement::place(&photo, path, given)?;
     if !steps.is_empty() {
         let steps = placement::card(&photo, path, steps, Some(&placement.corners))?;
         cards.push(Card { photo: None, steps });

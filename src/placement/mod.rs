@@ -54,8 +54,21 @@ fn look(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Finding>
         return Ok(None);
     }
     match marks::by_marks(photo, path, given)? {
-        Some(finding) => Ok(Some(finding)),
+        Some((finding, papers)) => Ok(Some(patches_too(photo, given, finding, &papers))),
         None => by_edges(photo, path, given),
+    }
+}
+
+/// Looks for the patches beside a panel that its marks showed, off the paper of the marks.
+fn patches_too(photo: &Photo, given: &mut Given, finding: Finding, papers: &[Quad]) -> Finding {
+    let Some(panel) = given.corners.filter(|_| given.patches.is_empty()) else {
+        return finding;
+    };
+    let (patches, certainty) = find::patches_beside(photo, &panel, papers);
+    given.patches = patches;
+    Finding {
+        confidence: finding.confidence.min(certainty),
+        ..finding
     }
 }
 
@@ -65,7 +78,11 @@ fn by_edges(photo: &Photo, path: &Path, given: &mut Given) -> Result<Option<Find
     let Some(Proportions(times)) = of_size.or(given.proportions) else {
         return Ok(None);
     };
-    let found = find(photo, path, times)?;
+    // Patches that are said and the steps of a card are no others.
+    let known: Vec<Quad> = (given.patches.iter().map(|p| p.corners))
+        .chain(given.steps.iter().map(|s| s.corners))
+        .collect();
+    let found = find(photo, path, times, &known)?;
     let [a, b, c, d] = found.corners.0;
     given.corners = Some(match given.side.unwrap_or_default() {
         Side::Front => Quad([a, b, c, d]),

@@ -297,6 +297,7 @@ fn what_is_no_whole_panel_or_more_than_one_is_refused_in_words() {
             &opened(&photo),
             Path::new("a.jpg"),
             row.size.width / row.size.height,
+            &[],
         );
         let fits = |e: &Error| {
             e.kind() == Kind::PictureNotUsable
@@ -315,7 +316,7 @@ fn panels_and_patches_are_found_as_people_photograph_them() {
     for row in PHOTOS {
         let photo = row.photographed(2000, 1500);
         let path = Path::new(row.name);
-        let said = match find(&opened(&photo), path, row.size.width / row.size.height) {
+        let said = match find(&opened(&photo), path, row.size.width / row.size.height, &[]) {
             Err(error) => {
                 wrong.push(row.name);
                 format!("{error}")
@@ -352,7 +353,13 @@ fn twelve_megapixels_are_found_as_exactly() {
         let row = PHOTOS.iter().find(|row| row.name == name).unwrap();
         let photo = row.photographed(4000, 3000);
         let opened = opened(&photo);
-        let found = find(&opened, Path::new(name), row.size.width / row.size.height).unwrap();
+        let found = find(
+            &opened,
+            Path::new(name),
+            row.size.width / row.size.height,
+            &[],
+        )
+        .unwrap();
         let off = worst_px(&found.corners, &photo.placement.corners);
         assert!(
             off < 3.0 && found.confidence >= SURE,
@@ -376,7 +383,7 @@ fn the_demos_photos_are_found_from_their_size_alone() {
         };
         let photo = intake::read(&path, &intake::Limits::default()).unwrap();
         let size = truth.size.unwrap();
-        let found = find(&photo, &path, size.width / size.height).unwrap();
+        let found = find(&photo, &path, size.width / size.height, &[]).unwrap();
         let off = worst_px(&found.corners, &corners);
         assert!(
             off < 3.0 && found.confidence >= SURE,

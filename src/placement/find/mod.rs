@@ -59,11 +59,11 @@ const ALIKE: f64 = 0.03;
 /// of two such sides 2.5 px, is the last that is acted on.
 const DOUBT_PX: (f64, f64) = (2.5, 1.0);
 
-/// Finds the panel of these proportions (width over height as shown in the photo) and the patches.
+/// Finds the panel of these proportions (width over height as shown in the photo) and the patches, but for what is known.
 ///
 /// # Errors
 /// No panel is seen, or more than one that could be meant, or one that the frame cuts off.
-pub fn find(photo: &Photo, path: &Path, proportions: f64) -> Result<Found> {
+pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Result<Found> {
     let none = || Error::NoPanelFound {
         path: path.to_owned(),
     };
@@ -107,13 +107,22 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64) -> Result<Found> {
     let second = (whole.iter())
         .find(|c| !quads::alike(&c.quad, &best.quad, reach))
         .map_or(0.0, Candidate::score);
-    let patches = patches::patches(photo, &small, &scaled(&refined.quad, 1.0 / cell));
+    let patches = patches::patches(photo, &small, &refined.quad, known);
     let sure =
         surety(best, &refined, second, proportions) * between(doubt_px, DOUBT_PX.0, DOUBT_PX.1);
     Ok(Found {
         corners: refined.quad,
         patches: patches.patches,
         confidence: sure.min(patches.certainty),
+    })
+}
+
+/// The patches beside a panel whose corners are found, but for what is known, and how sure their kinds are, 0 to 1.
+#[must_use]
+pub(super) fn patches_beside(photo: &Photo, panel: &Quad, known: &[Quad]) -> (Vec<Patch>, f64) {
+    Small::of(photo).map_or((Vec::new(), 1.0), |small| {
+        let found = patches::patches(photo, &small, panel, known);
+        (found.patches, found.certainty)
     })
 }
 

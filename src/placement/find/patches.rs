@@ -70,11 +70,15 @@ struct Zone {
     ratio: f64,
 }
 
-/// The patches beside the panel, whose corners are those in the small picture.
-pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad) -> Found {
+/// The patches beside the panel; whatever touches what is `known` is left aside.
+pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]) -> Found {
+    let in_small = |quad: &Quad| Quad(quad.0.map(|p| p.map(|v| v / small.cell as f64)));
+    let panel = &in_small(panel);
+    let known: Vec<Quad> = known.iter().map(in_small).collect();
     let silver = Silver::of(small, panel);
     let zones: Vec<Zone> = zones(small, panel)
         .into_iter()
+        .filter(|(rectangle, _)| !known.iter().any(|k| k.overlaps(rectangle)))
         .filter_map(|(rectangle, level)| {
             let centre = rectangle.centre();
             let bright = silver.near(centre)?;

@@ -51,6 +51,8 @@ pub struct Marked {
     pub size: SizeMm,
     /// Its corners in the photo, by the corners the marks name.
     pub corners: Quad,
+    /// About where the paper of each lies in the photo, and no less.
+    pub papers: [Quad; 4],
     /// From the photo to millimetres in the plane of the marks.
     pub to_mm: Homography,
     /// How sure this is, 0 to 1: less where the frames do not lie in one plane, or the panel's edges do not show.
@@ -78,7 +80,7 @@ pub fn find(photo: &Photo, path: &Path) -> Result<Option<Marked>> {
     let plane =
         solve::solve(&seen).ok_or_else(|| unclear("they do not lie in one plane".into()))?;
     sound(&plane).map_err(unclear)?;
-    marked(light, &plane, seen[0].mark.size.module_mm())
+    marked(light, &plane, &seen)
         .map(Some)
         .ok_or_else(|| unclear("they do not lie in one plane".into()))
 }
@@ -167,9 +169,9 @@ fn sound(plane: &Plane) -> Result<(), String> {
 }
 
 /// Size and corners from the plane.
-fn marked(light: Light, plane: &Plane, module_mm: f64) -> Option<Marked> {
+fn marked(light: Light, plane: &Plane, seen: &[Seen; 4]) -> Option<Marked> {
     let to_mm = plane.to_photo.inverse()?;
-    let own = rim::corners(light, plane, module_mm);
+    let own = rim::corners(light, plane, seen[0].mark.size.module_mm());
     let by_hand = if own.is_some() { 1.0 } else { BY_HAND };
     let corners = own.unwrap_or(Quad(plane.notches.0.map(|p| plane.to_photo.apply(p))));
     let mm = corners.0.map(|p| to_mm.apply(p));
@@ -181,8 +183,16 @@ fn marked(light: Light, plane: &Plane, module_mm: f64) -> Option<Marked> {
             height: tenth(apart(0, 3).midpoint(apart(1, 2))),
         },
         corners,
+        papers: std::array::from_fn(|i| about(&seen[i].frame)),
         to_mm,
         confidence: by_hand / (1.0 + (plane.residual_px / HALF_SURE_PX).powi(2)),
         residual_px: plane.residual_px,
     })
+}
+
+/// Paper and more of it around a mark's frame.
+fn about(frame: &Quad) -> Quad {
+    const PAPER_OVER_FRAME: f64 = 1.7;
+    let centre = frame.centre();
+    Quad((frame.0).map(|p| [0, 1].map(|i| centre[i] + PAPER_OVER_FRAME * (p[i] - centre[i]))))
 }

@@ -13,7 +13,8 @@ use crate::units::SizeMm;
 /// A size given may differ from what the marks show by this share: more is a wrong size or a print not to scale.
 const MOST_OFF: f64 = 0.02;
 
-/// Fills in the corners that the marks show, and the size unless one was said; `None` where there are no marks.
+/// Fills in the corners that the marks show, and the size unless one was said, and tells where their paper lies; `None`
+/// where there are no marks.
 ///
 /// # Errors
 /// The marks are unclear, or show another size than the one given.
@@ -21,7 +22,7 @@ pub(in crate::placement) fn by_marks(
     photo: &Photo,
     path: &Path,
     given: &mut Given,
-) -> Result<Option<Finding>> {
+) -> Result<Option<(Finding, [Quad; 4])>> {
     let Some(marked) = find(photo, path)? else {
         return Ok(None);
     };
@@ -34,10 +35,11 @@ pub(in crate::placement) fn by_marks(
         });
     }
     given.corners = Some(as_it_hangs(&marked, given.side.unwrap_or_default()));
-    Ok(Some(Finding {
+    let finding = Finding {
         by: FoundBy::Marks,
         confidence: marked.confidence,
-    }))
+    };
+    Ok(Some((finding, marked.papers)))
 }
 
 /// From behind, the mark laid at the left lies at what hangs at the right.

@@ -4,9 +4,11 @@ use std::path::Path;
 
 use paneprint::frame::mark::MarkSize;
 use paneprint::frame::photo::Photo;
-use paneprint::frame::placement::Placement;
+use paneprint::frame::placement::{FoundBy, PatchKind, Placement};
 use paneprint::intake;
 use paneprint::placement::marks::{Marked, find};
+use paneprint::placement::{Given, place};
+use paneprint::quality::Flag;
 use paneprint::report::sheet::Paper;
 use paneprint::synth::{Arrangement, Finish, Photographed, Shot, Speckles, photograph};
 use paneprint::units::SizeMm;
@@ -242,4 +244,29 @@ fn marks_give_the_size_and_the_corners() {
         }
     }
     assert_eq!(out, 0, "{out} photos out of bounds");
+}
+
+#[test]
+fn a_grey_card_is_found_beside_the_marks_and_their_paper_is_none() {
+    let size = SizeMm {
+        width: 300.0,
+        height: 300.0,
+    };
+    let shot = Shot {
+        fill: 0.6,
+        ..Shot::bench(size)
+    };
+    let mut photo = photograph(&finish(3).paint(size, 8.0), &shot);
+    let print = Print::new(Paper::A4, "40mm".parse().unwrap());
+    lay(&mut photo, &print, by_hand().map(Some));
+    let path = Path::new(PATH);
+    let (placement, flags) = place(&decoded(&photo), path, Given::default()).unwrap();
+    assert_eq!(placement.found.unwrap().by, FoundBy::Marks);
+    assert!(!flags.has(Flag::PlaceUnsure), "{:?}", placement.found);
+    let [card] = &placement.patches[..] else {
+        panic!("{:?}", placement.patches);
+    };
+    let truth = photo.placement.patches[0].corners.centre();
+    assert_eq!(card.kind, PatchKind::Grey);
+    assert!(card.corners.contains(truth));
 }

@@ -97,7 +97,11 @@ impl Lot {
     fn finish(&mut self) -> Finish {
         Finish {
             seed: self.0.random(),
-            veil: self.often(0.4).then(|| self.at(0.0, 0.4)).unwrap_or(0.0),
+            veil: if self.often(0.4) {
+                self.at(0.0, 0.4)
+            } else {
+                0.0
+            },
             clouds: self.often(0.6).then(|| Clouds {
                 depth: self.at(0.05, 0.5),
                 scale_mm: self.scaled(10.0, 120.0),
@@ -122,7 +126,11 @@ impl Lot {
                 depth: self.at(0.2, 0.95),
                 width_mm: self.scaled(2.0, 30.0),
             }),
-            warmth: self.often(0.5).then(|| self.at(0.0, 1.0)).unwrap_or(0.0),
+            warmth: if self.often(0.5) {
+                self.at(0.0, 1.0)
+            } else {
+                0.0
+            },
         }
     }
 

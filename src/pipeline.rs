@@ -92,10 +92,13 @@ pub fn reading(
         ..
     } = photo;
     drop(samples);
-    let measured = measure::measure(&panel, &settings.measure);
-    panel
-        .flags
-        .raise_all(&judge::of_panel(&panel, &spots(&measured, panel.px_per_mm)));
+    let (measured, seen) = rayon::join(
+        || measure::measure(&panel, &settings.measure),
+        || judge::of_panel(&panel),
+    );
+    let spotted = judge::of_spots(&panel, &spots(&measured, panel.px_per_mm));
+    panel.flags.raise_all(&seen);
+    panel.flags.raise_all(&spotted);
     let Panel {
         silver_scale,
         px_per_mm,

@@ -29,6 +29,6 @@ mod tiles;
 mod tilted;
 
 pub use camera::signs as of_camera;
-pub use panel::{Sign, Spot, of_panel, signs_of_panel};
+pub use panel::{Sign, Spot, of_panel, of_spots, signs_of_panel};
 pub use photo::{InPhoto, of_photo};
 pub use session::{Colour, Noted, session};

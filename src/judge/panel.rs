@@ -1,8 +1,7 @@
 //! The signs in the panel: what it reflects and what lies on its glass.
 
-use super::room::{self, Seen};
 use super::small::Small;
-use super::{doubled, drops};
+use super::{doubled, drops, room};
 use crate::frame::panel::Panel;
 use crate::quality::{Flag, FlagSet};
 
@@ -24,36 +23,52 @@ pub struct Sign {
     pub strength: f64,
 }
 
-/// What is weak about a panel with these spots.
+/// What is weak about a panel, but for its spots.
 #[must_use]
-pub fn of_panel(panel: &Panel, spots: &[Spot]) -> FlagSet {
-    let mut flags = FlagSet::default();
-    for sign in signs_of_panel(panel, spots) {
-        flags.raise_if(sign.strength >= 1.0, sign.flag);
-    }
-    flags
+pub fn of_panel(panel: &Panel) -> FlagSet {
+    raised(&signs_in_silver(panel))
+}
+
+/// What is weak about a panel's spots.
+#[must_use]
+pub fn of_spots(panel: &Panel, spots: &[Spot]) -> FlagSet {
+    raised(&[sign_in_spots(panel, spots)])
 }
 
 /// The strength of every sign in the panel.
 #[must_use]
 pub fn signs_of_panel(panel: &Panel, spots: &[Spot]) -> [Sign; 4] {
+    let [room, end, drops] = signs_in_silver(panel);
+    [room, end, sign_in_spots(panel, spots), drops]
+}
+
+fn raised(signs: &[Sign]) -> FlagSet {
+    let mut flags = FlagSet::default();
+    for sign in signs {
+        flags.raise_if(sign.strength >= 1.0, sign.flag);
+    }
+    flags
+}
+
+fn signs_in_silver(panel: &Panel) -> [Sign; 3] {
     let small = Small::of(panel);
-    let (seen, (rims, pairs)) = rayon::join(
-        || room::seen(panel, &small),
-        || (drops::strength(&small), doubled::strength(panel, spots)),
-    );
-    let [room, end] = [false, true].map(|ends| match seen {
-        Seen {
-            strength,
-            board_ends,
-        } if board_ends == ends => strength,
-        _ => 0.0,
-    });
+    let (seen, rims) = rayon::join(|| room::seen(panel, &small), || drops::strength(&small));
+    let (room, end) = if seen.board_ends {
+        (0.0, seen.strength)
+    } else {
+        (seen.strength, 0.0)
+    };
     [
         (Flag::RoomReflected, room),
         (Flag::BoardShort, end),
-        (Flag::DoubledSpecks, pairs),
         (Flag::WetDrops, rims),
     ]
     .map(|(flag, strength)| Sign { flag, strength })
+}
+
+fn sign_in_spots(panel: &Panel, spots: &[Spot]) -> Sign {
+    Sign {
+        flag: Flag::DoubledSpecks,
+        strength: doubled::strength(panel, spots),
+    }
 }

@@ -16,7 +16,7 @@ use paneprint::placement::{Given, Sidecar, sidecar_path};
 use paneprint::settings::Settings;
 use paneprint::synth::{Arrangement, Clouds, Finish, Ridges, Shot, Speckles, photograph};
 use paneprint::units::SizeMm;
-use paneprint::{intake, measure, pipeline};
+use paneprint::{intake, measure, pipeline, placement};
 
 const SIZE: SizeMm = SizeMm {
     width: 900.0,
@@ -102,6 +102,12 @@ fn write(jpeg: &[u8], placement: &Placement, rig: &Rig) -> Result<(), Box<dyn st
         sidecar_path(&photo),
         serde_json::to_vec(&Sidecar::from(placement))?,
     )?;
+    let unplaced = folder.join("unplaced.jpg");
+    std::fs::write(&unplaced, jpeg)?;
+    std::fs::write(
+        sidecar_path(&unplaced),
+        serde_json::to_vec(&Sidecar::of_size(placement.size))?,
+    )?;
     Archive::open(&folder.join("bench.sqlite"))?.store_rig(rig, "2026-01-01T00:00:00Z")?;
     Ok(())
 }
@@ -157,14 +163,33 @@ fn e_whole_reading(bencher: Bencher) {
         });
 }
 
-/// The program itself, from the start of its process to its end.
+/// The program itself, from the start of its process to its end, told where the panel lies.
 #[divan::bench]
 fn f_whole_process() -> std::process::ExitStatus {
+    process("panel.jpg")
+}
+
+/// The same, told the size alone: the panel and the card are found.
+#[divan::bench]
+fn g_whole_process_finding() -> std::process::ExitStatus {
+    process("unplaced.jpg")
+}
+
+#[divan::bench]
+fn h_finding() -> paneprint::Result<Placement> {
+    let given = Given {
+        size: Some(BENCH.placement.size),
+        ..Given::default()
+    };
+    placement::place(&BENCH.photo, Path::new("bench.jpg"), given).map(|(placement, _)| placement)
+}
+
+fn process(photo: &str) -> std::process::ExitStatus {
     Command::new(env!("CARGO_BIN_EXE_paneprint"))
         .args(["measure", "--json", "--rig", "bench", "--archive"])
         .args([
             format!("{FOLDER}/bench.sqlite"),
-            format!("{FOLDER}/panel.jpg"),
+            format!("{FOLDER}/{photo}"),
         ])
         .stdout(Stdio::null())
         .status()

@@ -138,7 +138,7 @@ impl Photos {
             (unread, "could not be read"),
         ] {
             if !names.is_empty() {
-                parts.push(format!("{} {what} ({})", names.len(), names.join(", ")));
+                parts.push(format!("{} {what} ({})", names.len(), some(&names)));
             }
         }
         if self.left_alone > 0 {
@@ -151,4 +151,14 @@ impl Photos {
         }
         parts.join(", ") + "."
     }
+}
+
+/// As many names as a line of a terminal takes.
+fn some(names: &[String]) -> String {
+    const MOST: usize = 6;
+    let mut shown = names[..names.len().min(MOST)].join(", ");
+    if names.len() > MOST {
+        shown.push_str(&format!(" and {} more", names.len() - MOST));
+    }
+    shown
 }

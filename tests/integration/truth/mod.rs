@@ -116,14 +116,17 @@ fn ridges(angle_deg: f64, spacing_mm: f64, depth: f64, wobble_deg: f64) -> Optio
     })
 }
 
-/// Paints, photographs and reads each panel, and compares it with the truth.
+/// Paints, photographs and reads each panel, and compares it with the truth. All are photos to judge by.
 #[track_caller]
 fn find(cases: Vec<Case>, rig: Option<&Rig>, bounds: Bounds) {
     let rows: Vec<Row> = cases
         .into_iter()
         .flat_map(|Case { what, finish, shot }| {
             let painted = finish.paint(SAMPLE, SAMPLE_PX_PER_MM);
-            let got = read_shot(&painted, &shot, rig).measured.numbers;
+            let reading = read_shot(&painted, &shot, rig);
+            let flags = &reading.fingerprint.provenance.flags;
+            assert!(!flags.blocks(), "{what} is a good photo: {flags:?}");
+            let got = reading.measured.numbers;
             let truth = painted.truth(got.speckle_floor_mm);
             against_truth(what, &got, (&truth, SAMPLE), bounds)
         })

@@ -311,6 +311,10 @@ fn what_is_no_whole_panel_or_more_than_one_is_refused_in_words() {
 }
 
 #[test]
+#[expect(
+    clippy::print_stdout,
+    reason = "how far off and how sure is read off here"
+)]
 fn panels_and_patches_are_found_as_people_photograph_them() {
     let (mut told, mut within, mut unsure, mut wrong) = (Vec::new(), 0, 0, Vec::new());
     for row in PHOTOS {
@@ -326,25 +330,26 @@ fn panels_and_patches_are_found_as_people_photograph_them() {
                 within += usize::from(off < 3.0);
                 let patches = wrong_patches(&found, &photo, 0.8);
                 let sure = found.confidence >= SURE;
-                if sure && (off > 3.0 || patches.is_some()) {
+                if patches.is_some() || sure && off > 3.0 {
                     wrong.push(row.name);
                 }
                 unsure += usize::from(!sure);
-                format!("{off:.2} px, sure {:.2} {patches:?}", found.confidence)
+                let patches = patches.unwrap_or_else(|| "patches right".to_owned());
+                format!("{off:.2} px, sure {:.2}, {patches}", found.confidence)
             }
         };
         told.push(format!("{}: {said}", row.name));
     }
     let told = told.join("\n");
+    println!("{told}");
     assert!(PHOTOS.len() >= 40);
     assert!(
         20 * within >= 19 * PHOTOS.len(),
-        "{within} of {}\n{told}",
+        "{within} of {}",
         PHOTOS.len()
     );
-    assert!(wrong.is_empty(), "{wrong:?}\n{told}");
-    // What is not sure is left to the maker; of photos like these that is the exception.
-    assert!(10 * unsure < PHOTOS.len(), "{unsure} unsure\n{told}");
+    assert!(wrong.is_empty(), "{wrong:?}");
+    assert_eq!(unsure, 0);
 }
 
 #[test]

@@ -3,3 +3,4 @@
 
 mod panel;
 mod photo;
+mod plain;

@@ -4,6 +4,7 @@ mod find;
 mod given;
 pub mod marks;
 mod sidecar;
+mod typed;
 
 use std::path::Path;
 
@@ -15,8 +16,9 @@ use crate::quality::{Flag, FlagSet};
 use crate::units::Proportions;
 
 pub use find::{Found, find};
-pub use given::{FormError, Given, card};
+pub use given::{Given, card};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
+pub use typed::FormError;
 
 /// Makes what was given whole, or refuses the impossible. Where no corners are given the panel is looked for, and where
 /// no patches are given either, they are too; the flags say how sure that is and how corners were read.

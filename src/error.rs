@@ -292,6 +292,73 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// A verdict overruled without a reason.
+    #[error("a decision against the program needs a reason (expected --because with a few words)")]
+    NoReason,
+    /// A step of a ladder that cannot be read.
+    #[error(
+        "`{given}` is no step of a ladder (expected STEP=FINISH, such as light=\"first sample\")"
+    )]
+    NoStep {
+        /// What was given.
+        given: String,
+    },
+    /// A wall with more or fewer places than there are panels.
+    #[error("a wall of {across} x {down} has {} places, but {panels} panels were named", across * down)]
+    WallUnlikeSet {
+        /// Panels across.
+        across: usize,
+        /// Panels down.
+        down: usize,
+        /// Panels named.
+        panels: usize,
+    },
+    /// The kept silver map of a finish cannot be opened.
+    #[error("the silver map kept with `{name}` cannot be opened")]
+    MapUnreadable {
+        /// The finish.
+        name: String,
+    },
+    /// Too few panels for a set.
+    #[error("a set of {found} is no set (expected two panels or more)")]
+    SetTooSmall {
+        /// How many were named.
+        found: usize,
+    },
+    /// A ladder of one step, or none.
+    #[error("a ladder of {found} steps is no ladder (expected two or more)")]
+    LadderTooShort {
+        /// How many were named.
+        found: usize,
+    },
+    /// Steps that do not rise.
+    #[error(
+        "step `{step}` is worn {found}, no more than `{before}` before it ({least}); expected each step heavier than the one before"
+    )]
+    LadderNotRising {
+        /// The step.
+        step: String,
+        /// The one before it.
+        before: String,
+        /// Its aggressiveness.
+        found: String,
+        /// That of the one before it.
+        least: String,
+    },
+    /// A reading without an aggressiveness.
+    #[error("`{name}` is too small to say how far it is worn")]
+    NothingToPlace {
+        /// The panel.
+        name: String,
+    },
+    /// No ladder of that name.
+    #[error("{}: no ladder named `{name}` is kept here", path.display())]
+    NoSuchLadder {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
     /// A fingerprint made by another version of the measures.
     #[error(
         "`{name}` was measured by version {found} of the measures; this program compares version {expected} only"
@@ -312,7 +379,23 @@ pub enum Error {
         /// The panel.
         panel: String,
         /// Why not.
-        why: String,
+        why: Unlike,
+    },
+    /// A limit piece that does not lie on its side of the sample.
+    #[error(
+        "`{limit}` cannot be the {wanted} limit of `{sample}`: it has {left} of its silver left, the sample {sample_left}"
+    )]
+    LimitOnWrongSide {
+        /// The piece.
+        limit: String,
+        /// The sample.
+        sample: String,
+        /// Which side it was given for, in a word.
+        wanted: &'static str,
+        /// Silver left on it.
+        left: String,
+        /// Silver left on the sample.
+        sample_left: String,
     },
     /// A measure of that name does not exist, or its figure makes no sense.
     #[error(
@@ -370,7 +453,19 @@ pub enum Error {
         /// Which `--panel`, counted from 1.
         panel: usize,
     },
-    /// The same photo twice in one study.
+    /// Sessions of a study that do not show the same.
+    #[error(
+        "session `{session}` holds {found} photos, panel by panel (expected {expected}, in every session)"
+    )]
+    SessionsUnlike {
+        /// The session.
+        session: String,
+        /// Photos of each panel.
+        found: String,
+        /// What the first session holds.
+        expected: String,
+    },
+    /// The same photo twice in one study or set.
     #[error("`{first}` and `{again}` are the same photo (expected photos taken one by one)")]
     SamePhotoTwice {
         /// The one.
@@ -420,6 +515,29 @@ pub enum Error {
         /// The encoder's own words.
         source: image::ImageError,
     },
+}
+
+/// Why two readings cannot honestly be set against each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Unlike {
+    /// Another version of the measures.
+    #[error("they were measured by unlike versions of the measures")]
+    Versions,
+    /// Other settings.
+    #[error("they were measured with unlike settings")]
+    Settings,
+    /// Front against back.
+    #[error("one was photographed from the front and the other from the back")]
+    Sides,
+    /// Full silver known for one only. A veiled panel on its own scale reads lighter than it is, and would be worked further
+    /// for nothing.
+    #[error(
+        "one was read against full silver, the other only against its own brightest parts; name the rig, or lay a mirror offcut beside it"
+    )]
+    Scales,
+    /// A painted back hides the silver.
+    #[error("from behind, a backed panel shows its paint and not its silver")]
+    PaintSeen,
 }
 
 /// How an error maps onto the program's exit codes.
@@ -516,8 +634,32 @@ impl Error {
             Error::NoSuchPanel { .. } => "Check the name; `paneprint list` shows what is kept.",
             Error::NothingToDraw { .. } => "Name the photo, or leave out --picture.",
             Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
+            Error::NoReason => {
+                "Say in a few words why: the reason is what you will want to read in a year."
+            }
+            Error::NoStep { .. } => {
+                "Write your name for the step, `=`, and the name of the kept finish."
+            }
+            Error::WallUnlikeSet { .. } => {
+                "Name as many panels as the wall has places, or leave out --wall for one row."
+            }
+            Error::MapUnreadable { .. } => "Name the panel's photo instead.",
+            Error::SetTooSmall { .. } => {
+                "Name every panel of the set: kept finishes, photos, or folders of photos."
+            }
+            Error::LadderTooShort { .. } => {
+                "Name the steps from light to heavy: LIGHT=FINISH … HEAVY=FINISH."
+            }
+            Error::LadderNotRising { .. } => "Name the steps from light to heavy.",
+            Error::NothingToPlace { .. } => "Photograph a larger piece of it.",
+            Error::NoSuchLadder { .. } => {
+                "Make it first: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH."
+            }
             Error::FingerprintVersion { .. } => "Measure its photo again with this version.",
             Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",
+            Error::LimitOnWrongSide { .. } => {
+                "Name the lightest signed piece with --light and the darkest with --dark."
+            }
             Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
             Error::PictureNotUsable { .. } => {
                 "Or go on with --anyway, and the reading will remember it."
@@ -535,8 +677,11 @@ impl Error {
             Error::OnePhotoOfPanel { .. } => {
                 "Take the panel out, put it back and photograph it again."
             }
+            Error::SessionsUnlike { .. } => {
+                "Photograph the same panels equally often each time, and name them in the same order."
+            }
             Error::SamePhotoTwice { .. } => {
-                "Name each photo once; take the panel out and put it back between them."
+                "Name each photo once; where one panel is photographed again, take it out and put it back."
             }
             Error::OnePicture => "Draw the photos one by one.",
             Error::Output { .. } => "Check where the output goes.",

@@ -111,6 +111,40 @@ impl FromStr for Proportions {
     }
 }
 
+/// A distance to look from, metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Metres(pub f64);
+
+/// Why a distance was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is no distance; write it like 1.8m, 1800mm, 6ft or 72in, from 0.2 m to 100 m")]
+pub struct MetresError(String);
+
+/// Reads `1.8m`, `1800mm`, `6ft`, `72in`; one without a unit is refused.
+impl FromStr for Metres {
+    type Err = MetresError;
+
+    fn from_str(text: &str) -> Result<Self, MetresError> {
+        const UNITS: [(&str, f64); 4] = [
+            ("mm", 1.0),
+            ("in", MM_PER_INCH),
+            ("ft", 12.0 * MM_PER_INCH),
+            ("m", 1000.0),
+        ];
+        let lower = text.trim().to_ascii_lowercase();
+        let read = |(unit, mm): &(&str, f64)| {
+            Some(lower.strip_suffix(unit)?.trim().parse::<f64>().ok()? * mm / 1000.0)
+        };
+        let metres = UNITS
+            .iter()
+            .find_map(read)
+            .filter(|m| (0.2..=100.0).contains(m));
+        metres
+            .map(Metres)
+            .ok_or_else(|| MetresError(text.to_owned()))
+    }
+}
+
 /// A figure and the 95 % interval that the panel itself supports.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
@@ -200,6 +234,24 @@ mod tests {
             "0x0mm", "150x150", "150mm", "-5x10mm", "nanx10mm", "1x1mm", "infx10mm",
         ] {
             assert!(text.parse::<SizeMm>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn distances_are_read_with_their_unit_only() {
+        for (text, metres) in [
+            ("1.8m", 1.8),
+            ("1800 mm", 1.8),
+            ("6ft", 1.8288),
+            ("72in", 1.8288),
+        ] {
+            assert!(
+                (text.parse::<Metres>().unwrap().0 - metres).abs() < 1e-9,
+                "{text}"
+            );
+        }
+        for text in ["1.8", "m", "0m", "1km", "nanm"] {
+            assert!(text.parse::<Metres>().is_err(), "{text}");
         }
     }
 

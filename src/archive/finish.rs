@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use super::Archive;
 use crate::error::{Error, Result};
-use crate::fingerprint::Fingerprint;
+use crate::fingerprint::{Fingerprint, Variety};
 
 /// A finish to keep.
 pub struct NewFinish<'a> {
@@ -29,7 +29,7 @@ pub struct NewFinish<'a> {
 /// A kept finish.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finish {
-    id: i64,
+    pub(super) id: i64,
     /// The studio's name for it.
     pub name: String,
     /// When it was kept, RFC 3339.
@@ -51,6 +51,25 @@ pub struct Approval {
     pub approved_at: String,
     /// The studio's own allowances, measure to allowance.
     pub allowances: BTreeMap<String, f64>,
+    /// Name of the lightest signed piece.
+    pub light: Option<String>,
+    /// Name of the darkest.
+    pub dark: Option<String>,
+    /// How much the finish is meant to vary.
+    pub variety: Option<Variety>,
+}
+
+/// What is said in signing a sample; what is left out stays as it was.
+#[derive(Debug, Clone, Default)]
+pub struct Signing {
+    /// Allowances, measure to allowance.
+    pub allowances: BTreeMap<String, f64>,
+    /// Name of the kept finish that is the lightest signed piece.
+    pub light: Option<String>,
+    /// Of the darkest.
+    pub dark: Option<String>,
+    /// How much the finish is meant to vary.
+    pub variety: Option<Variety>,
 }
 
 impl Archive {
@@ -68,7 +87,7 @@ impl Archive {
         }
         let fingerprint = serde_json::to_string(new.fingerprint).map_err(|e| self.damaged(&e))?;
         let stage = new.fingerprint.provenance.placement.stage;
-        let stage = stage.and_then(|s| serde_json::to_value(s).ok()?.as_str().map(str::to_owned));
+        let stage = stage.and_then(super::word_of);
         self.connection
             .prepare_cached(include_str!("sql/add_finish.sql"))
             .and_then(|mut add| {
@@ -95,7 +114,7 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn finish(&self, name: &str) -> Result<Option<Finish>> {
-        let sql = concat!(include_str!("sql/get_finish.sql"), "WHERE name = ?1");
+        let sql = concat!(include_str!("sql/get_finish.sql"), "WHERE finish.name = ?1");
         let row = self
             .connection
             .prepare_cached(sql)
@@ -143,23 +162,27 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Marks a finish as the approved sample, with the studio's own allowances. Approving again adds allowances or takes
-    /// the place of those for the same measures; the others, and the first date, stay.
+    /// Marks a finish as the approved sample, with what the studio says of it. Approving again adds allowances or takes
+    /// the place of what is said anew; the rest, and the first date, stay.
     ///
     /// # Errors
-    /// There is no such finish; the archive cannot be written.
-    pub fn approve(
-        &mut self,
-        name: &str,
-        approved_at: &str,
-        allowances: &BTreeMap<String, f64>,
-    ) -> Result<()> {
+    /// There is no such finish, or none of a limit piece's name; the archive cannot be written.
+    pub fn approve(&mut self, name: &str, approved_at: &str, signing: &Signing) -> Result<()> {
         let finish = self.finish_named(name)?;
-        let allowances = serde_json::to_string(allowances).map_err(|e| self.damaged(&e))?;
+        let id = |piece: &Option<String>| -> Result<Option<i64>> {
+            piece
+                .as_deref()
+                .map(|name| Ok(self.finish_named(name)?.id))
+                .transpose()
+        };
+        let (light, dark) = (id(&signing.light)?, id(&signing.dark)?);
+        let allowances =
+            serde_json::to_string(&signing.allowances).map_err(|e| self.damaged(&e))?;
+        let variety = signing.variety.and_then(super::word_of);
         self.connection
             .execute(
                 include_str!("sql/approve.sql"),
-                params![finish.id, approved_at, allowances],
+                params![finish.id, approved_at, allowances, light, dark, variety],
             )
             .map_err(self.sql())?;
         Ok(())
@@ -172,6 +195,9 @@ impl Archive {
             Some((approved_at, allowances)) => Some(Approval {
                 approved_at,
                 allowances: serde_json::from_str(&allowances).map_err(json)?,
+                light: row.light,
+                dark: row.dark,
+                variety: row.variety.map(|v| self.of_word(&v)).transpose()?,
             }),
         };
         // The version stands at the front of the text, so it can be read where the rest has changed.
@@ -210,6 +236,9 @@ struct FinishRow {
     fingerprint: String,
     notes: String,
     approval: Option<(String, String)>,
+    light: Option<String>,
+    dark: Option<String>,
+    variety: Option<String>,
 }
 
 fn finish_row(row: &Row<'_>) -> rusqlite::Result<FinishRow> {
@@ -223,5 +252,8 @@ fn finish_row(row: &Row<'_>) -> rusqlite::Result<FinishRow> {
         fingerprint: row.get("fingerprint")?,
         notes: row.get("notes")?,
         approval: approved_at.zip(allowances),
+        light: row.get("light")?,
+        dark: row.get("dark")?,
+        variety: row.get("variety")?,
     })
 }

@@ -1,4 +1,4 @@
-//! The archive: one SQLite file that holds finishes, approvals, rigs and their studies.
+//! The archive: one SQLite file that holds finishes, approvals, overrulings, ladders, rigs and their studies.
 //!
 //! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
@@ -12,6 +12,9 @@
 //! | `foreign_keys` | on | an approval cannot lose its finish, nor a study outlive its rig |
 
 mod finish;
+mod ladder;
+mod look;
+mod overruling;
 mod rig;
 
 use std::path::{Path, PathBuf};
@@ -21,7 +24,9 @@ use rusqlite_migration::{M, Migrations};
 
 use crate::error::{Error, Result};
 
-pub use finish::{Approval, Finish, NewFinish};
+pub use finish::{Approval, Finish, NewFinish, Signing};
+pub use ladder::Step;
+pub use overruling::Overruling;
 
 /// "Pane" in ASCII.
 const APPLICATION_ID: i32 = 0x5061_6E65;
@@ -30,12 +35,13 @@ const APPLICATION_ID: i32 = 0x5061_6E65;
 const STEPS: &[M<'_>] = &[
     M::up(include_str!("sql/1_finishes.sql")),
     M::up(include_str!("sql/2_rig_studies.sql")),
+    M::up(include_str!("sql/3_decisions.sql")),
 ];
 
 const MIGRATIONS: Migrations<'_> = Migrations::from_slice(STEPS);
 
 /// How many migrations this program knows.
-const NEWEST: i32 = 2;
+const NEWEST: i32 = 3;
 
 /// How long to wait for another program that is writing.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
@@ -136,6 +142,11 @@ impl Archive {
         &self.path
     }
 
+    /// The value of a word that [`word_of`] wrote.
+    fn of_word<T: serde::de::DeserializeOwned>(&self, word: &str) -> Result<T> {
+        serde_json::from_value(word.into()).map_err(|e| self.damaged(&e))
+    }
+
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {
         Error::ArchiveDamaged {
             path: self.path.clone(),
@@ -146,6 +157,14 @@ impl Archive {
     fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
         |e| refused(&self.path, &e)
     }
+}
+
+/// The word that stands for a value of an enum, as JSON writes it.
+fn word_of(value: impl serde::Serialize) -> Option<String> {
+    serde_json::to_value(value)
+        .ok()?
+        .as_str()
+        .map(str::to_owned)
 }
 
 /// Refuses a name that cannot be shown in a line or told apart from another.

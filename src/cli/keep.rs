@@ -11,6 +11,7 @@ use crate::archive::{Archive, NewFinish};
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::pipeline::Reading;
+use crate::report::words::keeping;
 use crate::report::{json, picture, text};
 
 pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
@@ -33,7 +34,7 @@ pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
             context.say(&object.to_string())?;
         } else {
             context.say(&text::reading(&place::shown(photo), &finish.fingerprint))?;
-            context.say(&format!("Kept as `{name}` in {}", archive.path().display()))?;
+            context.say(&keeping::kept_as(&name, archive.path()))?;
         }
         Ok(Exit::Done)
     })?;

@@ -1,53 +1,108 @@
 //! `match`: is a panel inside what was signed?
 
-use std::path::Path;
-
 use super::args::MatchArgs;
 use super::context::Context;
 use super::exit::Exit;
+use super::panel::{self, Panel};
 use super::place;
-use crate::compare::{Side, compare};
+use super::terms::Signed;
+use crate::archive::{Archive, Overruling};
+use crate::compare::{Side, Today, compare_today};
 use crate::error::{Error, Result};
-use crate::fingerprint::Fingerprint;
+use crate::fingerprint::Verdict;
+use crate::report::words::keeping;
 use crate::report::{json, text};
 
 pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
-    let archive = context.archive()?;
-    let sample = archive.finish_named(&args.to)?;
-    let photo = Path::new(&args.panel);
-    // A kept finish is named by its name; anything else is a photo.
-    let (name, panel): (String, Fingerprint) = match archive.finish(&args.panel)? {
-        Some(finish) if !photo.is_file() => {
-            if args.picture.is_some() {
-                return Err(Error::NothingToDraw { name: finish.name });
-            }
-            (finish.name, finish.fingerprint)
-        }
-        None if !photo.exists() => {
-            return Err(Error::NoSuchPanel {
-                name: args.panel.clone(),
-                path: archive.path().to_owned(),
-            });
-        }
-        _ => {
-            let rig = place::rig(args.read.rig.as_deref(), context)?;
-            let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
-            place::draw(&reading, args.picture.as_deref())?;
-            (place::shown(photo), reading.fingerprint)
-        }
-    };
-    let allowances = sample.approval.map(|a| a.allowances).unwrap_or_default();
-    let side = |name, fingerprint| Side { name, fingerprint };
-    let found = compare(
-        side(&sample.name, &sample.fingerprint),
-        side(&name, &panel),
-        &allowances,
+    let mut archive = context.archive()?;
+    let signed = Signed::of(&args.to, &archive)?;
+    let panel = panel::panel(
+        &args.panel,
+        &args.read,
+        args.picture.as_deref(),
+        &archive,
+        context,
     )?;
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let again = args
+        .sample_today
+        .iter()
+        .map(|photo| {
+            Ok((
+                place::shown(photo),
+                panel::photo(photo, &args.read_as_sample(&signed), rig.as_ref())?.fingerprint,
+            ))
+        })
+        .collect::<Result<Vec<_>>>()?;
+    let sides: Vec<Side<'_>> = again
+        .iter()
+        .map(|(name, fingerprint)| Side { name, fingerprint })
+        .collect();
+    let today = match sides.as_slice() {
+        [start, end] => Some(Today::of(signed.side(), *start, *end)?),
+        _ => None,
+    };
+    let found = compare_today(signed.side(), panel.side(), &signed.terms(), today.as_ref())?;
+    let overruled = overrule(args, &panel, found.verdict, &mut archive)?;
+    let verdict = overruled.as_ref().map_or(found.verdict, |o| o.decided);
     if args.json {
-        let words = text::match_words(&sample.name, &found);
-        context.say(&json::matched(&sample.name, &name, &found, &words).to_string())?;
-    } else {
-        context.say(&text::matched(&sample.name, &found, &panel))?;
+        let words = text::match_words(&args.to, &found);
+        let mut object = json::matched(&args.to, &panel.name, &found, &words);
+        object["overruled"] = json::overruled(overruled.as_ref());
+        context.say(&object.to_string())?;
+        return Ok(verdict.into());
     }
-    Ok(found.verdict.into())
+    context.say(&text::matched(&args.to, &found, &panel.fingerprint))?;
+    match (&overruled, args.because.is_some()) {
+        (Some(o), true) => context.say(&keeping::overruled(o.found, o.decided, &o.reason))?,
+        (Some(o), false) => {
+            context.say(&keeping::overruled_before(&o.made_at, o.decided, &o.reason))?
+        }
+        (None, _) => {}
+    }
+    Ok(verdict.into())
+}
+
+impl MatchArgs {
+    /// How the photos of the sample are read: they show the sample, of its own size and stage, each with its own placement
+    /// file.
+    fn read_as_sample(&self, signed: &Signed) -> super::args::ReadArgs {
+        let kept = &signed.sample.fingerprint.provenance.placement;
+        super::args::ReadArgs {
+            place: super::args::PlaceArgs {
+                size: Some(kept.size),
+                ..super::args::PlaceArgs::default()
+            },
+            rig: self.read.rig.clone(),
+            anyway: self.read.anyway,
+            write_place: false,
+        }
+    }
+}
+
+/// What the maker decides now, or decided before about this very photo beside this sample.
+fn overrule(
+    args: &MatchArgs,
+    panel: &Panel,
+    found: Verdict,
+    archive: &mut Archive,
+) -> Result<Option<Overruling>> {
+    let photo_digest = panel.fingerprint.provenance.photo_digest.clone();
+    let (Some(decided), Some(reason)) = (args.overrule, &args.because) else {
+        return archive.overruled(&photo_digest, &args.to);
+    };
+    if reason.trim().is_empty() {
+        return Err(Error::NoReason);
+    }
+    let overruling = Overruling {
+        made_at: Context::now(),
+        sample: args.to.clone(),
+        panel: panel.name.clone(),
+        photo_digest,
+        found,
+        decided: decided.into(),
+        reason: reason.trim().to_owned(),
+    };
+    archive.overrule(&overruling)?;
+    Ok(Some(overruling))
 }

@@ -6,19 +6,25 @@ mod check;
 mod context;
 mod demo;
 mod exit;
+mod find;
 mod keep;
+mod ladder;
 mod list;
 mod match_to;
 mod measure;
+mod panel;
 mod panels;
 mod photos;
 mod place;
+mod promise;
 mod rig;
 mod session;
+mod set;
 mod several;
 mod sheet;
 mod show;
 mod study;
+mod terms;
 
 use std::process::ExitCode;
 
@@ -53,6 +59,10 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Keep(args) => keep::run(args, context),
         Command::Approve(args) => approve::run(args, context),
         Command::Match(args) => match_to::run(args, context),
+        Command::Set(args) => set::run(args, context),
+        Command::Ladder(args) => ladder::run(args, context),
+        Command::Find(args) => find::run(args, context),
+        Command::Promise(args) => promise::run(args, context),
         Command::Rig(args) => rig::run(args, context),
         Command::Sheet(args) => sheet::run(args, context),
         Command::List(args) => list::run(args, context),

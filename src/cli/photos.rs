@@ -65,6 +65,11 @@ impl Photos {
         Ok(())
     }
 
+    /// The photos, in order.
+    pub(super) fn files(&self) -> &[PathBuf] {
+        &self.files
+    }
+
     /// How many there are.
     pub(super) fn len(&self) -> usize {
         self.files.len()

@@ -7,10 +7,12 @@ use super::context::Context;
 use super::exit::Exit;
 use super::place;
 use super::several::{Heard, several};
+use crate::compare::study::Session;
 use crate::compare::{Side, study};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::report;
+use crate::report::words::keeping;
 
 /// A reading with the photo's file name.
 type Named = (String, Fingerprint);
@@ -18,51 +20,66 @@ type Named = (String, Fingerprint);
 pub(super) fn run(args: &RigStudyArgs, context: &mut Context) -> Result<Exit> {
     // A rig that is not there is said before an hour of photos is read.
     context.archive()?.rig(&args.name)?;
-    let panels = read(args, context)?;
-    let sides: Vec<Vec<Side<'_>>> = panels.iter().map(|of_one| sides(of_one)).collect();
-    let found = study(&sides)?;
+    let read = read(args, context)?;
+    let named = args.sessions.0.iter().zip(&read);
+    let sessions: Vec<Session<'_>> = named
+        .map(|(session, panels)| Session {
+            name: &session.name,
+            panels: panels.iter().map(|of_one| sides(of_one)).collect(),
+        })
+        .collect();
+    let found = study(&sessions)?;
     let mut archive = context.archive()?;
     archive.store_study(&args.name, &found.repeatability, &Context::now())?;
     if args.json {
         context.say(&report::study::json(&args.name, &found).to_string())?;
     } else {
         context.say(&report::study::text(&args.name, &found))?;
-        context.say(&format!("Kept in {}", archive.path().display()))?;
+        context.say(&keeping::kept_in(archive.path()))?;
     }
     Ok(Exit::Done)
 }
 
-fn read(args: &RigStudyArgs, context: &mut Context) -> Result<Vec<Vec<Named>>> {
+/// Every reading, by session and panel.
+fn read(args: &RigStudyArgs, context: &mut Context) -> Result<Vec<Vec<Vec<Named>>>> {
     // A picture that cannot be judged by would pass for the rig's own scatter: nothing goes on anyway here.
     let how = ReadArgs {
         place: args.place.clone(),
         ..ReadArgs::default()
     };
     let rig = place::rig(Some(&args.name), context)?;
-    let all = args.panels.0.iter().enumerate();
-    let photos: Vec<(usize, &PathBuf)> = all
-        .flat_map(|(panel, photos)| photos.iter().map(move |photo| (panel, photo)))
+    let sessions = &args.sessions.0;
+    let photos: Vec<&PathBuf> = sessions
+        .iter()
+        .flat_map(|s| s.panels.iter().flatten())
         .collect();
-    let mut panels = vec![Vec::new(); args.panels.0.len()];
-    let mut heard_of = photos.iter();
+    let mut readings = Vec::new();
     several(
         &photos,
-        |(_, photo)| place::read_fit(photo, &how, rig.as_ref()).map(|r| r.fingerprint),
+        |photo| place::read_fit(photo, &how, rig.as_ref()).map(|r| r.fingerprint),
         |heard| {
             match heard {
-                Heard::Begun(i) => {
-                    context.progress(i + 1, photos.len(), &place::shown(photos[i].1));
-                }
+                Heard::Begun(i) => context.progress(i + 1, photos.len(), &place::shown(photos[i])),
                 Heard::Done(fingerprint) => {
-                    if let Some((panel, photo)) = heard_of.next() {
-                        panels[*panel].push((place::shown(photo), fingerprint?));
-                    }
+                    readings.push((place::shown(photos[readings.len()]), fingerprint?));
                 }
             }
             Ok(())
         },
     )?;
-    Ok(panels)
+    let mut next = readings.into_iter();
+    let of_panel = |photos: &Vec<PathBuf>, next: &mut dyn Iterator<Item = Named>| {
+        next.take(photos.len()).collect()
+    };
+    Ok(sessions
+        .iter()
+        .map(|s| {
+            s.panels
+                .iter()
+                .map(|photos| of_panel(photos, &mut next))
+                .collect()
+        })
+        .collect())
 }
 
 fn sides(photos: &[Named]) -> Vec<Side<'_>> {

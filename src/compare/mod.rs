@@ -1,12 +1,33 @@
-//! Setting two readings against each other: is the panel inside what was signed?
+//! Setting readings against each other: is the panel inside what was signed?
 //!
-//! Reading order: [`rules`] says how one measure is set against another, [`verdict`] what follows from all of them; [`mod@study`]
-//! sets photos of the same panels against each other, to know what a rig repeats.
+//! Reading order: [`terms`] says what a panel may differ by, [`rules`] how one measure is set against another, [`wholes`] what
+//! single figures would miss, [`verdict`] what follows from all of them, [`whereabouts`] where it sits. [`mod@set`] sets panels
+//! against each other, [`wall`] hangs them, [`ladder`] places one among named steps, [`near`] finds the most alike of many,
+//! [`promise`] says what a sample can tell of a larger panel. [`mod@study`] sets photos of the same panels against each other,
+//! to know what a rig repeats.
 
+mod floor;
+pub mod ladder;
+pub mod near;
+pub mod paint;
+pub mod promise;
 pub mod rules;
+pub mod set;
 pub mod study;
+pub mod terms;
+pub mod today;
+mod unlike;
 pub mod verdict;
+pub mod wall;
+pub mod whereabouts;
+pub mod wholes;
 
-pub use rules::{MeasureMatch, Verdict};
+pub use crate::fingerprint::{Variety, Verdict};
+pub use rules::MeasureMatch;
+pub use set::{Set, set};
 pub use study::{Study, study};
-pub use verdict::{Lean, Match, Side, compare};
+pub use terms::{Allowances, Terms};
+pub use today::Today;
+pub use verdict::{Lean, Match, Remark, Side, compare, compare_today};
+pub use whereabouts::Place;
+pub use wholes::WholeMatch;

@@ -3,27 +3,13 @@
 //! Equivalence testing (two one-sided tests; Schuirmann 1987): *within* where the 90 % interval of the difference lies
 //! inside the allowance, *outside* where it lies clear of it, *unsure* between. Each test then errs once in twenty.
 
-use std::collections::BTreeMap;
-
-use serde::{Deserialize, Serialize};
-
-use crate::fingerprint::metric::{Metric, Rule};
+use super::terms::Allowed;
+use crate::fingerprint::Verdict;
+use crate::fingerprint::metric::Metric;
 use crate::units::{Estimate, Measure};
 
 /// Half-width of a 90 % interval over that of a 95 % one, normal errors: 1.644854 / 1.959964.
-const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
-
-/// Inside the allowance, clear of it, or neither for sure.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Verdict {
-    /// The whole interval is inside.
-    Within,
-    /// The whole interval is clear of it.
-    Outside,
-    /// Too close to call.
-    Unsure,
-}
+pub(super) const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
 
 /// One measure of two readings.
 #[derive(Debug, Clone, Copy)]
@@ -34,7 +20,7 @@ pub struct MeasureMatch {
     pub sample: Measure,
     /// The panel's figure.
     pub panel: Measure,
-    /// What can be said of the two; `None` where one of them has no figure.
+    /// What can be said of the two; `None` where one of them has no figure, or the two are not compared.
     pub found: Option<Found>,
 }
 
@@ -53,24 +39,34 @@ pub struct Found {
     pub real: bool,
     /// What follows.
     pub verdict: Verdict,
+    /// The difference over the allowance: 1 at its edge.
+    pub weight: f64,
 }
 
-/// The studio's own allowances, measure to allowance, in the terms of the measure's rule.
-pub type Allowances = BTreeMap<String, f64>;
+/// What makes two readings differ beside the two finishes, on the scale of the measure's rule.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Doubt {
+    /// Repeatability limit: a difference up to it is never called real.
+    pub limit: f64,
+    /// How far two photos of the sample lie apart today.
+    pub today: f64,
+    /// How far paint that is still to come may lower the difference.
+    pub lower: f64,
+    /// And raise it.
+    pub raise: f64,
+}
 
-/// Sets a measure of the panel against the sample's. A difference up to the repeatability `limit`, on the scale of the
-/// measure's rule, is never called real.
+/// Sets a measure of the panel against the sample's.
 #[must_use]
 pub fn set_against(
     metric: &'static Metric,
     sample: Measure,
     panel: Measure,
-    limit: f64,
-    own: &Allowances,
+    doubt: Doubt,
+    allowed: Allowed,
 ) -> MeasureMatch {
-    let allowance = own.get(metric.key).copied();
     let found = match (sample, panel) {
-        (Ok(sample), Ok(panel)) => Some(judge(metric, sample, panel, limit, allowance)),
+        (Ok(sample), Ok(panel)) => Some(judge(metric, sample, panel, doubt, allowed)),
         _ => None,
     };
     MeasureMatch {
@@ -81,33 +77,22 @@ pub fn set_against(
     }
 }
 
-fn judge(
-    metric: &Metric,
-    sample: Estimate,
-    panel: Estimate,
-    limit: f64,
-    own: Option<f64>,
-) -> Found {
+fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: Allowed) -> Found {
     let difference = metric.difference(sample.value, panel.value);
     let (sample_low, sample_high) = metric.arms(sample);
     let (panel_low, panel_high) = metric.arms(panel);
-    let low = difference - NINETY_OF_NINETY_FIVE * panel_low.hypot(sample_high);
-    let high = difference + NINETY_OF_NINETY_FIVE * panel_high.hypot(sample_low);
-    let back = |step| metric.step(sample.value, step);
-    let real = difference.abs() > limit;
-    // The studio gives a ratio as the share by which it may differ: 0.5 for half as many again.
-    let allowance = match (own, metric.rule) {
-        (Some(share), Rule::Ratio) => share.ln_1p(),
-        (Some(own), Rule::Difference | Rule::Axial) => own,
-        (None, _) => metric.allowance,
-    };
-    let verdict = if low >= -allowance && high <= allowance {
+    let low = difference - NINETY_OF_NINETY_FIVE * panel_low.hypot(sample_high) - doubt.lower;
+    let high = difference + NINETY_OF_NINETY_FIVE * panel_high.hypot(sample_low) + doubt.raise;
+    let real = difference.abs() > doubt.limit.max(doubt.today);
+    let allowance = may.towards(difference);
+    let verdict = if low >= -may.less && high <= may.more && doubt.today <= allowance {
         Verdict::Within
-    } else if real && (low > allowance || high < -allowance) {
+    } else if real && (low > may.more || high < -may.less) {
         Verdict::Outside
     } else {
         Verdict::Unsure
     };
+    let back = |step| metric.step(sample.value, step);
     Found {
         difference: back(difference),
         low: back(low),
@@ -115,12 +100,14 @@ fn judge(
         allowance: back(allowance.copysign(difference)).abs(),
         real,
         verdict,
+        weight: difference.abs() / allowance.max(1e-9),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compare::terms::Source;
     use crate::fingerprint::Scatter;
     use crate::fingerprint::metric::metric;
 
@@ -133,13 +120,15 @@ mod tests {
     }
 
     fn verdict(key: &str, sample: Measure, panel: Measure) -> Found {
-        let m = set_against(metric(key).unwrap(), sample, panel, 0.0, &Allowances::new());
-        m.found.unwrap()
+        let row = metric(key).unwrap();
+        let start = Allowed::start(row, sample.unwrap().value);
+        let found = set_against(row, sample, panel, Doubt::default(), start).found;
+        found.unwrap()
     }
 
     #[test]
     fn the_interval_decides_not_the_figure() {
-        // Allowance 0.05.
+        // Allowance 0.06.
         let found = verdict("coverage", sure(0.80, 0.0), sure(0.83, 0.01));
         assert_eq!(found.verdict, Verdict::Within);
         assert!((found.difference - 0.03).abs() < 1e-12);
@@ -175,7 +164,7 @@ mod tests {
     #[test]
     fn a_difference_under_the_repeatability_limit_is_never_outside() {
         let row = metric("coverage").unwrap();
-        let own = Allowances::from([("coverage".to_owned(), 0.001)]);
+        let own = Allowed::even(0.001, Source::Own);
         // So many photos that Student's t hardly widens: s_r 0.01, limit 0.028, and readings without a spread of their own.
         let scatter = Scatter {
             sd: 0.01,
@@ -184,7 +173,11 @@ mod tests {
         let read = |value| sure(value, 0.0).map(|e| scatter.widen(row, e));
         for thousandths in 0..60 {
             let panel = 0.8 + (f64::from(thousandths) + 0.5) / 1000.0;
-            let found = set_against(row, read(0.8), read(panel), scatter.limit(), &own);
+            let doubt = Doubt {
+                limit: scatter.limit(),
+                ..Doubt::default()
+            };
+            let found = set_against(row, read(0.8), read(panel), doubt, own);
             let found = found.found.unwrap();
             let outside = found.verdict == Verdict::Outside;
             assert_eq!(outside, panel - 0.8 > 0.028, "{found:?}");
@@ -193,15 +186,61 @@ mod tests {
     }
 
     #[test]
-    fn the_studios_own_allowance_takes_the_place_of_the_start() {
-        let own = Allowances::from([("coverage".to_owned(), 0.2)]);
-        let m = set_against(
-            metric("coverage").unwrap(),
-            sure(0.8, 0.0),
-            sure(0.7, 0.01),
-            0.0,
-            &own,
-        );
-        assert_eq!(m.found.unwrap().verdict, Verdict::Within);
+    fn the_two_sides_may_be_allowed_unlike_much() {
+        let row = metric("coverage").unwrap();
+        let may = Allowed {
+            less: 0.2,
+            more: 0.02,
+            source: Source::Limits,
+        };
+        let verdict = |panel| {
+            let found = set_against(
+                row,
+                sure(0.8, 0.0),
+                sure(panel, 0.01),
+                Doubt::default(),
+                may,
+            );
+            found.found.unwrap().verdict
+        };
+        assert_eq!(verdict(0.7), Verdict::Within);
+        assert_eq!(verdict(0.85), Verdict::Outside);
+    }
+
+    #[test]
+    fn what_the_sample_itself_does_today_no_panel_is_blamed_for() {
+        let row = metric("coverage").unwrap();
+        let may = Allowed::even(0.05, Source::Own);
+        let verdict = |panel, today| {
+            let doubt = Doubt {
+                today,
+                ..Doubt::default()
+            };
+            let found = set_against(row, sure(0.8, 0.0), sure(panel, 0.0), doubt, may);
+            found.found.unwrap().verdict
+        };
+        assert_eq!(verdict(0.7, 0.08), Verdict::Outside);
+        assert_eq!(verdict(0.7, 0.12), Verdict::Unsure);
+        assert_eq!(verdict(0.8, 0.02), Verdict::Within);
+        assert_eq!(verdict(0.8, 0.06), Verdict::Unsure);
+    }
+
+    #[test]
+    fn paint_that_is_still_to_come_leaves_a_doubt() {
+        let row = metric("coverage").unwrap();
+        let may = Allowed::even(0.05, Source::Own);
+        let doubt = Doubt {
+            lower: 0.06,
+            raise: 0.01,
+            ..Doubt::default()
+        };
+        let verdict = |panel| {
+            let found = set_against(row, sure(0.8, 0.0), sure(panel, 0.0), doubt, may);
+            found.found.unwrap().verdict
+        };
+        // It may end within; too dark stays too dark.
+        assert_eq!(verdict(0.86), Verdict::Unsure);
+        assert_eq!(verdict(0.8), Verdict::Unsure);
+        assert_eq!(verdict(0.7), Verdict::Outside);
     }
 }

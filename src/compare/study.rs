@@ -1,28 +1,51 @@
 //! What a rig repeats: photos of the same panels, taken again and again, set against each other.
 //!
-//! One-way analysis with the panels as groups (ISO 5725-2): the variance within panels is the rig's, the variance between
-//! them theirs. Counts and sizes are studied in logarithms, axes as turns about the panel's own mean axis. The panel's own
-//! intervals play no part: they speak of its finish, which is the same in every photo of it.
+//! Of one session a one-way analysis with the panels as groups (ISO 5725-2): the variance within panels is the rig's, s_r², the
+//! variance between them theirs. Of several sessions a crossed one, every panel in every session (a nested one of a single
+//! panel): what sessions add is the rig's as well, and a reading on another day is off by s_R, the root of both. Counts and
+//! sizes are studied in logarithms, axes as turns about the panel's own mean axis. The panel's own intervals play no part: they
+//! speak of its finish, which is the same in every photo of it. Photos and sessions that stand apart are named: a photo by
+//! Grubbs's test among those of its panel, a session by Mandel's h and k.
 
 use std::collections::BTreeMap;
 
-use super::verdict::{Side, refuse_unlike};
+use super::unlike::refuse_unlike;
+use super::verdict::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{METRICS, Metric, Rule};
 use crate::fingerprint::{Repeatability, Scatter};
 use crate::stats::anova::OneWay;
 use crate::stats::axial::mean_axis;
+use crate::stats::crossed::Crossed;
+use crate::stats::outlier::{grubbs, grubbs_critical};
+use crate::stats::precision::{Precision, h_critical, k_critical};
 use crate::units::{Unmeasured, axial_difference};
+
+/// Chance of calling a sound photo odd, over all the measures and panels of a study.
+const ODD_CHANCE: f64 = 0.01;
+
+/// The photos of one session, panel by panel.
+#[derive(Debug, Clone)]
+pub struct Session<'a> {
+    /// Its name; empty where there is only one.
+    pub name: &'a str,
+    /// The photos of each panel, the same panels in every session.
+    pub panels: Vec<Vec<Side<'a>>>,
+}
 
 /// A study of a rig.
 #[derive(Debug, Clone)]
 pub struct Study {
     /// Panels photographed.
     pub panels: usize,
+    /// Sessions.
+    pub sessions: usize,
     /// Photos of them.
     pub photos: usize,
     /// Measure by measure.
     pub rows: Vec<Row>,
+    /// What stands apart, the plainest first.
+    pub odd: Vec<OddOne>,
     /// What readings in this rig are to know of it.
     pub repeatability: Repeatability,
 }
@@ -39,10 +62,20 @@ pub struct Row {
 /// How one measure scatters, on the scale of its rule.
 #[derive(Debug, Clone, Copy)]
 pub struct Found {
-    /// Within panels: the rig's.
+    /// Within panels and sessions: repeatability.
     pub within: Scatter,
+    /// Of a reading on any day: reproducibility, never less; `None` of a single session.
+    pub any_day: Option<Scatter>,
     /// Standard deviation between panels, their own; `None` of a single panel.
     pub between_sd: Option<f64>,
+}
+
+impl Found {
+    /// What a reading in this rig is off by: that of any day where it is known.
+    #[must_use]
+    pub fn scatter(&self) -> Scatter {
+        self.any_day.unwrap_or(self.within)
+    }
 }
 
 /// Why a measure is left out of a study.
@@ -59,54 +92,125 @@ pub enum LeftOut {
     NothingThere,
 }
 
+/// A photo or a session that stands apart from the others.
+#[derive(Debug, Clone)]
+pub struct OddOne {
+    /// File name of the photo, or name of the session.
+    pub name: String,
+    /// What is odd about it.
+    pub apart: Apart,
+    /// The first measure in which it is.
+    pub metric: &'static Metric,
+}
+
+/// How something stands apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Apart {
+    /// A photo lies apart from the others of its panel.
+    Photo,
+    /// A session's panels lie elsewhere than in the others.
+    Session,
+    /// A session's photos scatter more, or less, than the others'.
+    Scatter,
+}
+
 /// Studies a rig on photos of panels, at least two of each.
 ///
 /// # Errors
-/// Fewer than two photos of a panel, the same photo twice, or photos of one panel that cannot be compared.
-pub fn study(panels: &[Vec<Side<'_>>]) -> Result<Study> {
-    let photos: Vec<&Side<'_>> = panels.iter().flatten().collect();
-    let too_few = |panel| Error::OnePhotoOfPanel { panel };
-    let first = photos.first().ok_or(too_few(1))?;
-    for (i, panel) in panels.iter().enumerate() {
-        if panel.len() < 2 {
-            return Err(too_few(i + 1));
-        }
-        for photo in &panel[1..] {
-            refuse_unlike(panel[0], *photo)?;
-        }
-    }
+/// Fewer than two photos of a panel, the same photo twice, photos of one panel that cannot be compared, or sessions that do
+/// not show the same panels equally often.
+pub fn study(sessions: &[Session<'_>]) -> Result<Study> {
+    let panels = sessions.first().map_or(0, |s| s.panels.len());
+    let photos: Vec<Side<'_>> = sessions
+        .iter()
+        .flat_map(|s| s.panels.iter().flatten().copied())
+        .collect();
+    let first = photos.first().ok_or(Error::OnePhotoOfPanel { panel: 1 })?;
+    check(sessions, panels)?;
     refuse_twice(&photos)?;
+    let mut odd = Vec::new();
     let rows = METRICS
         .iter()
         .map(|metric| {
-            let found = match figures(metric, panels) {
-                Ok(figures) => match Found::of(&figures).ok_or(too_few(1))? {
-                    found if found.within.sd > 0.0 => Ok(found),
-                    _ => Err(LeftOut::NothingThere),
-                },
-                Err(left_out) => Err(left_out),
-            };
-            Ok(Row { metric, found })
+            let found = figures(metric, sessions).and_then(|figures| {
+                note(&mut odd, odd_ones(metric, &figures, sessions));
+                let found = Found::of(&figures).filter(|f| f.within.sd > 0.0);
+                found.ok_or(LeftOut::NothingThere)
+            });
+            Row { metric, found }
         })
-        .collect::<Result<Vec<Row>>>()?;
+        .collect::<Vec<Row>>();
     let measures: BTreeMap<String, Scatter> = rows
         .iter()
-        .filter_map(|row| Some((row.metric.key.to_owned(), row.found.as_ref().ok()?.within)))
+        .filter_map(|row| {
+            Some((
+                row.metric.key.to_owned(),
+                row.found.as_ref().ok()?.scatter(),
+            ))
+        })
         .collect();
     Ok(Study {
-        panels: panels.len(),
+        panels,
+        sessions: sessions.len(),
         photos: photos.len(),
         rows,
+        odd,
         repeatability: Repeatability {
             version: first.fingerprint.version,
             settings_digest: first.fingerprint.settings_digest.clone(),
+            sessions: sessions.len(),
             measures,
         },
     })
 }
 
+/// Notes what stands apart, each thing once.
+fn note(noted: &mut Vec<OddOne>, more: Vec<OddOne>) {
+    for odd in more {
+        if noted
+            .iter()
+            .all(|n| n.name != odd.name || n.apart != odd.apart)
+        {
+            noted.push(odd);
+        }
+    }
+}
+
+/// Refuses what no study can be made of.
+fn check(sessions: &[Session<'_>], panels: usize) -> Result<()> {
+    let shots = sessions
+        .first()
+        .and_then(|s| s.panels.first())
+        .map_or(0, Vec::len);
+    for session in sessions {
+        for (i, panel) in session.panels.iter().enumerate() {
+            if panel.len() < 2 {
+                return Err(Error::OnePhotoOfPanel { panel: i + 1 });
+            }
+            for photo in panel {
+                refuse_unlike(sessions[0].panels.get(i).map_or(panel[0], |p| p[0]), *photo)?;
+            }
+        }
+        // Of one session panels may be photographed unequally often.
+        let even = session.panels.iter().all(|p| p.len() == shots);
+        if sessions.len() > 1 && (session.panels.len() != panels || !even) {
+            return Err(Error::SessionsUnlike {
+                session: session.name.to_owned(),
+                found: session
+                    .panels
+                    .iter()
+                    .map(|p| p.len().to_string())
+                    .collect::<Vec<_>>()
+                    .join(", "),
+                expected: format!("{panels} panels, {shots} photos of each"),
+            });
+        }
+    }
+    Ok(())
+}
+
 /// The same photo again repeats perfectly and says nothing.
-fn refuse_twice(photos: &[&Side<'_>]) -> Result<()> {
+pub(super) fn refuse_twice(photos: &[Side<'_>]) -> Result<()> {
     let digest = |side: &Side<'_>| side.fingerprint.provenance.photo_digest.clone();
     let mut seen: BTreeMap<String, &str> = BTreeMap::new();
     for photo in photos {
@@ -120,22 +224,78 @@ fn refuse_twice(photos: &[&Side<'_>]) -> Result<()> {
     Ok(())
 }
 
+/// The figures of a measure by panel, session and photo, on the scale of its rule.
+type Figures = Vec<Vec<Vec<f64>>>;
+
 impl Found {
-    /// Of the figures of each panel; `None` where no panel has two.
-    fn of(figures: &[Vec<f64>]) -> Option<Found> {
-        let found = OneWay::of(figures)?;
+    /// Of the figures by panel, session and photo; `None` where no panel has two.
+    fn of(figures: &Figures) -> Option<Found> {
+        let sessions = figures.first()?.len();
+        if sessions < 2 {
+            let of_panels: Vec<Vec<f64>> = figures.iter().map(|panel| panel.concat()).collect();
+            let found = OneWay::of(&of_panels)?;
+            return Some(Found {
+                within: Scatter {
+                    sd: found.within.sqrt(),
+                    dof: found.within_dof,
+                },
+                any_day: None,
+                between_sd: found.between_variance().map(f64::sqrt),
+            });
+        }
+        if let Some(found) = Crossed::of(figures) {
+            let dof = found.pooled.unwrap_or(found.repeat).dof;
+            return Some(Found {
+                within: Scatter {
+                    sd: found.repeatability.sqrt(),
+                    dof,
+                },
+                any_day: Some(any_day(
+                    found.repeatability,
+                    dof,
+                    found.reproducibility,
+                    sessions,
+                )),
+                between_sd: Some(found.between_panels.sqrt()),
+            });
+        }
+        let found = Precision::of(figures.first()?)?;
+        let dof = figures[0].iter().map(|s| s.len() - 1).sum();
+        let within = found.repeatability * found.repeatability;
         Some(Found {
             within: Scatter {
-                sd: found.within.sqrt(),
-                dof: found.within_dof,
+                sd: found.repeatability,
+                dof,
             },
-            between_sd: found.between_variance().map(f64::sqrt),
+            any_day: Some(any_day(
+                within,
+                dof,
+                found.between * found.between,
+                sessions,
+            )),
+            between_sd: None,
         })
     }
 }
 
-/// The figures of a measure, panel by panel, on the scale of its rule.
-fn figures(metric: &Metric, panels: &[Vec<Side<'_>>]) -> Result<Vec<Vec<f64>>, LeftOut> {
+/// The scatter of a reading on any day: both variances, with the degrees of freedom of their sum (Satterthwaite 1946).
+fn any_day(within: f64, within_dof: usize, between: f64, sessions: usize) -> Scatter {
+    let both = within + between;
+    let parts = within * within / within_dof.max(1) as f64
+        + between * between / (sessions - 1).max(1) as f64;
+    let dof = if parts > 0.0 {
+        both * both / parts
+    } else {
+        1.0
+    };
+    Scatter {
+        sd: both.sqrt(),
+        dof: (dof.floor() as usize).max(1),
+    }
+}
+
+/// The figures of a measure.
+fn figures(metric: &Metric, sessions: &[Session<'_>]) -> Result<Figures, LeftOut> {
     let read = |side: &Side<'_>| {
         let measure = (metric.of)(&side.fingerprint.measurements);
         measure
@@ -145,10 +305,13 @@ fn figures(metric: &Metric, panels: &[Vec<Side<'_>>]) -> Result<Vec<Vec<f64>>, L
                 why,
             })
     };
-    let figures = panels
-        .iter()
-        .map(|panel| panel.iter().map(read).collect())
-        .collect::<Result<Vec<Vec<f64>>, LeftOut>>()?;
+    let panels = sessions.first().map_or(0, |s| s.panels.len());
+    let figures = (0..panels)
+        .map(|panel| {
+            let of_session = |s: &Session<'_>| s.panels[panel].iter().map(read).collect();
+            sessions.iter().map(of_session).collect()
+        })
+        .collect::<Result<Figures, LeftOut>>()?;
     Ok(match metric.rule {
         Rule::Axial => turns(&figures),
         Rule::Difference | Rule::Ratio => figures,
@@ -157,17 +320,71 @@ fn figures(metric: &Metric, panels: &[Vec<Side<'_>>]) -> Result<Vec<Vec<f64>>, L
 
 /// Axes as turns: each about its panel's mean axis, and that about the mean axis of all panels, so that 179° and 1° are
 /// neighbours.
-fn turns(panels: &[Vec<f64>]) -> Vec<Vec<f64>> {
-    let means: Vec<f64> = panels.iter().map(|panel| mean_axis(panel)).collect();
+fn turns(panels: &Figures) -> Figures {
+    let means: Vec<f64> = panels
+        .iter()
+        .map(|panel| mean_axis(&panel.concat()))
+        .collect();
     let middle = mean_axis(&means);
-    let about = |(panel, mean): (&Vec<f64>, &f64)| {
+    let about = |(panel, mean): (&Vec<Vec<f64>>, &f64)| {
         let panels_own = axial_difference(middle, *mean);
+        let turn = |axis: &f64| panels_own + axial_difference(*mean, *axis);
         panel
             .iter()
-            .map(|axis| panels_own + axial_difference(*mean, *axis))
+            .map(|session| session.iter().map(turn).collect())
             .collect()
     };
     panels.iter().zip(&means).map(about).collect()
+}
+
+/// What stands apart in one measure.
+fn odd_ones(metric: &'static Metric, figures: &Figures, sessions: &[Session<'_>]) -> Vec<OddOne> {
+    let mut odd = Vec::new();
+    let tests = (METRICS.len() * figures.len()) as f64;
+    for (panel, by_session) in figures.iter().enumerate() {
+        // Each photo beside the others of its panel in its session, all sessions of the panel together.
+        let about_own: Vec<f64> = by_session
+            .iter()
+            .flat_map(|photos| {
+                let mean = photos.iter().sum::<f64>() / photos.len().max(1) as f64;
+                photos.iter().map(move |v| v - mean)
+            })
+            .collect();
+        let limit = grubbs_critical(about_own.len(), ODD_CHANCE / tests, true);
+        let furthest = grubbs(&about_own).filter(|g| limit.is_some_and(|l| g.g > l));
+        let photo =
+            furthest.and_then(|g| sessions.iter().flat_map(|s| &s.panels[panel]).nth(g.index));
+        odd.extend(photo.map(|side| OddOne {
+            name: side.name.to_owned(),
+            apart: Apart::Photo,
+            metric,
+        }));
+        let Some(precision) = Precision::of(by_session) else {
+            continue;
+        };
+        let repeats = by_session[0].len();
+        let (h, k) = (
+            h_critical(sessions.len()),
+            k_critical(sessions.len(), repeats),
+        );
+        for (session, group) in sessions.iter().zip(&precision.groups) {
+            let over = |found: Option<f64>, limit: Option<f64>| {
+                found.zip(limit).is_some_and(|(f, l)| f.abs() > l)
+            };
+            let (elsewhere, scatters) = (over(group.h, h), over(group.k, k));
+            let apart = match (elsewhere, scatters) {
+                (true, _) => Apart::Session,
+                (false, true) => Apart::Scatter,
+                (false, false) => continue,
+            };
+            odd.push(OddOne {
+                name: session.name.to_owned(),
+                apart,
+                metric,
+            });
+        }
+    }
+    odd
 }
 
 #[cfg(test)]
@@ -176,10 +393,26 @@ mod tests {
 
     #[test]
     fn axes_scatter_about_their_panels_own() {
-        let turns = turns(&[vec![179.0, 1.0], vec![20.0, 22.0]]);
-        let found = OneWay::of(&turns).unwrap();
+        let turns = turns(&vec![vec![vec![179.0, 1.0]], vec![vec![20.0, 22.0]]]);
+        let found = Found::of(&turns).unwrap();
         // Two squares of 1 about each mean, over two degrees of freedom.
-        assert!((found.within - 2.0).abs() < 1e-9, "{turns:?}");
-        assert!((turns[1][0] - turns[0][0] - 21.0).abs() < 1e-9);
+        assert!((found.within.sd - 2.0_f64.sqrt()).abs() < 1e-9, "{turns:?}");
+        assert!((turns[1][0][0] - turns[0][0][0] - 21.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_day_adds_what_it_shifts() {
+        // Two panels, three days that shift all by −1, 0 and 1, and repeats that lie 0.1 about it.
+        let day = |panel: f64, shift: f64| vec![panel + shift - 0.1, panel + shift + 0.1];
+        let panel = |at: f64| [-1.0, 0.0, 1.0].map(|shift| day(at, shift)).to_vec();
+        let found = Found::of(&vec![panel(10.0), panel(20.0)]).unwrap();
+        let any_day = found.any_day.unwrap();
+        // Repeats: squares 0.02 in each of six cells over six; pooled with an interaction of none over eight.
+        assert!(
+            (found.within.sd.powi(2) - 0.12 / 8.0).abs() < 1e-9,
+            "{found:?}"
+        );
+        assert!(any_day.sd > 0.99 && any_day.sd < 1.02, "{found:?}");
+        assert_eq!(any_day.dof, 2);
     }
 }

@@ -1,14 +1,19 @@
 //! All measures of a panel against the sample's, and the verdict that follows.
 
-use super::rules::{Allowances, MeasureMatch, Verdict, set_against};
-use crate::error::{Error, Result};
-use crate::fingerprint::metric::{METRICS, Metric};
-use crate::fingerprint::{Fingerprint, Scatter};
-use crate::frame::panel::SilverScale;
+use super::floor::at_floor;
+use super::paint;
+use super::rules::{Doubt, MeasureMatch, set_against};
+use super::terms::{Source, Terms, area_cm2};
+use super::today::Today;
+use super::unlike::refuse_unlike;
+use super::whereabouts::{Place, whereabouts};
+use super::wholes::{WholeMatch, wholes};
+use crate::error::Result;
+use crate::fingerprint::metric::{METRICS, Metric, Topic};
+use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
-use crate::measure::{Measurements, SizeHistogram};
+use crate::measure::{Measurements, SILVER_BINS};
 use crate::ops::transfer::colour_difference;
-use crate::units::{Estimate, Measure, Unmeasured};
 
 /// A difference in coverage under this share of its allowance is no lean.
 const LEAST_LEAN: f64 = 0.25;
@@ -36,94 +41,190 @@ pub struct Side<'a> {
 /// A panel set against a sample.
 #[derive(Debug, Clone)]
 pub struct Match {
-    /// Outside if any measure is; within if all are; else unsure.
+    /// Outside if any measure or whole is; within if all are; else unsure.
     pub verdict: Verdict,
     /// Which way the panel lies.
     pub lean: Lean,
     /// Measure by measure.
     pub measures: Vec<MeasureMatch>,
-    /// No allowance of the studio's own was used.
-    pub only_starting_allowances: bool,
+    /// What a single figure would miss.
+    pub wholes: Vec<WholeMatch>,
+    /// Where on the panel the difference sits, where it leans or its specks differ.
+    pub place: Option<Place>,
     /// How far the work on the panel has gone.
     pub stage: Option<Stage>,
-    /// One was backed and the other not.
-    pub stages_differ: bool,
-    /// The photo of one of them could not be judged by, and was measured all the same.
-    pub not_usable: bool,
     /// Speckles were compared from this diameter up, mm.
     pub floor_mm: f64,
     /// How far apart the eye sees the two silvers' tones at equal lightness, CIEDE2000; `None` where one has no tone.
     pub tone_difference: Option<f64>,
+    /// What the panel has more of under half of full silver is bare, as blots are, and not only deeply veiled.
+    pub new_dark_is_bare: bool,
+    /// What else must be known of it.
+    pub remarks: Vec<Remark>,
 }
 
-/// Sets a panel against a sample.
+/// What else must be known of a match.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Remark {
+    /// No allowance of the studio's own was used.
+    OnlyStartingAllowances,
+    /// The photo of one of them could not be judged by, and was measured all the same.
+    NotUsable,
+    /// One was backed and the other not.
+    StagesDiffer,
+    /// They were read in unlike rigs.
+    RigsDiffer,
+    /// Two photos of the sample differ today by more than the panel does.
+    CannotTellToday,
+    /// The sample alone is too small, or too varied, to be sure of the panel.
+    SampleTooSmall,
+}
+
+impl Match {
+    /// The remark was made.
+    #[must_use]
+    pub fn has(&self, remark: Remark) -> bool {
+        self.remarks.contains(&remark)
+    }
+
+    /// The measure of a key, where it was compared.
+    #[must_use]
+    pub fn found(&self, key: &str) -> Option<super::rules::Found> {
+        self.measures.iter().find(|m| m.metric.key == key)?.found
+    }
+}
+
+/// Sets a panel against a sample, by the studio's terms.
 ///
 /// # Errors
-/// Unlike versions or settings, one seen from the front and the other from the back, or only one read against full
-/// silver.
-pub fn compare(sample: Side<'_>, panel: Side<'_>, own: &Allowances) -> Result<Match> {
+/// Unlike versions or settings, one seen from the front and the other from the back, only one read against full
+/// silver; a limit piece that cannot be set beside the sample.
+pub fn compare(sample: Side<'_>, panel: Side<'_>, terms: &Terms<'_>) -> Result<Match> {
+    compare_today(sample, panel, terms, None)
+}
+
+/// The same with two photos of the sample, taken at the start and at the end of the session in which the panel was.
+///
+/// # Errors
+/// As for [`compare`].
+pub fn compare_today(
+    sample: Side<'_>,
+    panel: Side<'_>,
+    terms: &Terms<'_>,
+    today: Option<&Today<'_>>,
+) -> Result<Match> {
     refuse_unlike(sample, panel)?;
+    terms.check(sample)?;
     let (a, b) = (sample.fingerprint, panel.fingerprint);
     let floor_mm = a
         .measurements
         .speckle_floor_mm
         .max(b.measurements.speckle_floor_mm);
-    let measures: Vec<MeasureMatch> = METRICS
-        .iter()
-        .map(|m| {
-            let limit = Scatter::limit_of_two(a.scatter(m), b.scatter(m));
-            let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, floor_mm));
-            set_against(m, read(a), read(b), limit, own)
-        })
-        .collect();
-    let stage = b.provenance.placement.stage;
-    let backed = |f: &Fingerprint| f.provenance.placement.stage.map(|s| s == Stage::Backed);
-    Ok(Match {
-        verdict: overall(&measures),
+    let stages_differ = matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b);
+    let one = |m: &'static Metric| {
+        let own = at_floor(a, m, floor_mm);
+        let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, floor_mm));
+        let allowed = own.map_or_else(
+            |_| super::terms::Allowed::start(m, 0.0),
+            |e| terms.allowed(m, e, area_cm2(a), floor_mm),
+        );
+        let (lower, raise) = if stages_differ {
+            paint_to_come(a, b, m)
+        } else {
+            (0.0, 0.0)
+        };
+        let doubt = Doubt {
+            limit: Scatter::limit_of_two(a.scatter(m), b.scatter(m)),
+            today: today.map_or(0.0, |t| t.apart(m, floor_mm)),
+            lower,
+            raise,
+        };
+        (
+            set_against(m, read(a), read(b), doubt, allowed),
+            allowed.source,
+        )
+    };
+    let (mut measures, sources): (Vec<MeasureMatch>, Vec<Source>) = METRICS.iter().map(one).unzip();
+    let wholes = wholes(a, b, floor_mm);
+    leave_out_clouds(&mut measures, &wholes);
+    let verdict = overall(&measures, &wholes);
+    let mut found = Match {
+        verdict,
         lean: lean(&measures),
-        measures,
-        only_starting_allowances: own.is_empty(),
-        stage,
-        stages_differ: matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b),
-        not_usable: a.provenance.anyway || b.provenance.anyway,
+        place: None,
+        stage: b.provenance.placement.stage,
         floor_mm,
         tone_difference: tone_difference(&a.measurements, &b.measurements),
-    })
-}
-
-pub(super) fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
-    let (a, b) = (sample.fingerprint, panel.fingerprint);
-    let why = if a.version != b.version {
-        "they were measured by unlike versions of the measures"
-    } else if a.settings_digest != b.settings_digest {
-        "they were measured with unlike settings"
-    } else if a.provenance.placement.side != b.provenance.placement.side {
-        "one was photographed from the front and the other from the back"
-    } else if own_scale(a) != own_scale(b) {
-        // A veiled panel on its own scale reads lighter than it is, and would be worked further for nothing.
-        "one was read against full silver, the other only against its own brightest parts; name the rig, or lay a mirror offcut beside it"
-    } else {
-        return Ok(());
+        new_dark_is_bare: new_dark_is_bare(&a.measurements, &b.measurements),
+        remarks: Vec::new(),
+        measures,
+        wholes,
     };
-    Err(Error::NotComparable {
-        sample: sample.name.to_owned(),
-        panel: panel.name.to_owned(),
-        why: why.to_owned(),
-    })
+    found.place = place(&found, &a.measurements, &b.measurements);
+    let remarks = [
+        (
+            sources.iter().all(|s| *s == Source::Start),
+            Remark::OnlyStartingAllowances,
+        ),
+        (
+            a.provenance.anyway || b.provenance.anyway,
+            Remark::NotUsable,
+        ),
+        (stages_differ, Remark::StagesDiffer),
+        (a.provenance.rig != b.provenance.rig, Remark::RigsDiffer),
+        (
+            today.is_some_and(|t| t.decides(&found, floor_mm)),
+            Remark::CannotTellToday,
+        ),
+        (sample_too_small(&found), Remark::SampleTooSmall),
+    ];
+    let made = remarks.into_iter().filter(|(holds, _)| *holds);
+    found.remarks = made.map(|(_, remark)| remark).collect();
+    Ok(found)
 }
 
-fn own_scale(fingerprint: &Fingerprint) -> bool {
-    fingerprint.provenance.silver_scale == SilverScale::Own
+fn backed(f: &Fingerprint) -> Option<bool> {
+    f.provenance.placement.stage.map(|s| s == Stage::Backed)
 }
 
-fn overall(measures: &[MeasureMatch]) -> Verdict {
-    let mut verdicts = measures.iter().filter_map(|m| m.found.map(|f| f.verdict));
-    if verdicts.clone().any(|v| v == Verdict::Outside) {
-        Verdict::Outside
-    } else if verdicts.all(|v| v == Verdict::Within) {
-        Verdict::Within
+/// How far paint on the one that is still open may lower and raise the difference.
+fn paint_to_come(sample: &Fingerprint, panel: &Fingerprint, metric: &Metric) -> (f64, f64) {
+    if backed(panel) == Some(false) {
+        paint::may_move(&panel.measurements, metric.key)
     } else {
+        let (down, up) = paint::may_move(&sample.measurements, metric.key);
+        (up, down)
+    }
+}
+
+/// Where both have as much texture at every scale they have the same clouds, and the cloud scale, which leaps from one kind of
+/// texture to another where two are equally strong, has nothing to add.
+fn leave_out_clouds(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
+    let alike = |w: &WholeMatch| w.verdict == Verdict::Within;
+    let textures = wholes
+        .iter()
+        .filter(|w| w.whole.unit.is_empty() && w.whole.key.ends_with("_texture"));
+    if textures.clone().count() > 0 && textures.clone().all(alike) {
+        for m in measures
+            .iter_mut()
+            .filter(|m| m.metric.topic == Topic::Clouds)
+        {
+            m.found = None;
+        }
+    }
+}
+
+fn overall(measures: &[MeasureMatch], wholes: &[WholeMatch]) -> Verdict {
+    let of_measures = measures.iter().filter_map(|m| m.found.map(|f| f.verdict));
+    let verdicts: Vec<Verdict> = of_measures
+        .chain(wholes.iter().map(|w| w.verdict))
+        .collect();
+    if verdicts.contains(&Verdict::Outside) {
+        Verdict::Outside
+    } else if verdicts.contains(&Verdict::Unsure) {
         Verdict::Unsure
+    } else {
+        Verdict::Within
     }
 }
 
@@ -133,67 +234,69 @@ fn lean(measures: &[MeasureMatch]) -> Lean {
         .find(|m| m.metric.key == "coverage")
         .and_then(|m| m.found);
     match coverage {
-        Some(f) if !f.real || f.difference.abs() < LEAST_LEAN * f.allowance => Lean::Neither,
+        Some(f) if !f.real || f.weight < LEAST_LEAN => Lean::Neither,
         Some(f) if f.low > 0.0 => Lean::Lighter,
         Some(f) if f.high < 0.0 => Lean::Darker,
         _ => Lean::Neither,
     }
 }
 
+/// Where the loss sits of a panel that leans, else where its specks do.
+fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<Place> {
+    let worn_edges = found
+        .found("edge_loss")
+        .is_some_and(|f| f.verdict == Verdict::Outside && f.difference > 0.0);
+    match found.lean {
+        Lean::Darker if worn_edges => Some(Place::Edges),
+        Lean::Lighter => whereabouts(sample, panel, |w| w.coverage, true),
+        Lean::Darker => whereabouts(sample, panel, |w| w.coverage, false),
+        Lean::Neither => {
+            let specks = found
+                .found("speckle_density")
+                .filter(|f| f.verdict != Verdict::Within)?;
+            whereabouts(
+                sample,
+                panel,
+                |w| w.speckle_density,
+                specks.difference > 0.0,
+            )
+        }
+    }
+}
+
+/// It is too close to call, and would be even of a panel known exactly: the sample's own interval fills the allowance.
+fn sample_too_small(found: &Match) -> bool {
+    let fills = |m: &MeasureMatch| {
+        let (Some(f), Ok(sample)) = (m.found, m.sample) else {
+            return false;
+        };
+        let (below, above) = m.metric.arms(sample);
+        let allowance = m
+            .metric
+            .difference(sample.value, sample.value + f.allowance)
+            .abs();
+        f.verdict == Verdict::Unsure && below.max(above) > allowance
+    };
+    found.verdict == Verdict::Unsure && found.measures.iter().any(fills)
+}
+
+/// Mean level of the dark area that the panel has more of: blots and specks are bare, clouds seldom under a quarter.
+fn new_dark_is_bare(sample: &Measurements, panel: &Measurements) -> bool {
+    let level = |i: usize| (i as f64 + 0.5) / SILVER_BINS as f64;
+    let (mut gained, mut silver) = (0.0, 0.0);
+    let bins = sample.silver_histogram.iter().zip(&panel.silver_histogram);
+    for (i, (a, b)) in bins.take(SILVER_BINS / 2).enumerate() {
+        gained += b - a;
+        silver += (b - a) * level(i);
+    }
+    gained > 0.0 && silver < BARE * gained
+}
+
+/// Under this silver level a place is bare rather than veiled.
+const BARE: f64 = 0.25;
+
 fn tone_difference(sample: &Measurements, panel: &Measurements) -> Option<f64> {
     // Of two colours of one lightness the formula takes no notice of which it is.
     let tone = |m: &Measurements| Some([50.0, m.tone_a.ok()?.value, m.tone_b.ok()?.value]);
     Some(colour_difference(tone(sample)?, tone(panel)?))
-}
-
-/// A measure of a reading before the rig widens it, the speckle measures as they would be at a higher floor: the closer
-/// photo must not "have more speckles" only because it shows smaller ones.
-fn at_floor(fingerprint: &Fingerprint, metric: &Metric, floor_mm: f64) -> Measure {
-    let own = (metric.of)(&fingerprint.measurements);
-    let m = &fingerprint.measurements;
-    if floor_mm <= m.speckle_floor_mm {
-        return own;
-    }
-    let quantile = |q| {
-        m.speckle_sizes
-            .quantile_above(floor_mm, q)
-            .ok_or(Unmeasured::TooFewSpeckles)
-    };
-    let raised = match metric.key {
-        "speckle_density" => m.speckle_sizes.density_above(floor_mm),
-        "speckle_diameter_median" => quantile(0.5)?,
-        "speckle_diameter_p90" => quantile(0.9)?,
-        _ => return own,
-    };
-    own.map(|e| moved(e, raised, &m.speckle_sizes, floor_mm))
-}
-
-/// An estimate moved to another floor: its relative spread grows as the root of how many speckles are left.
-fn moved(own: Estimate, value: f64, sizes: &SizeHistogram, floor_mm: f64) -> Estimate {
-    let left = sizes.density_above(floor_mm) / sizes.density_above(0.0).max(1e-9);
-    let widened = |arm: f64| arm / own.value.max(1e-9) * value / left.max(1e-3).sqrt();
-    Estimate {
-        value,
-        low: value - widened(own.value - own.low),
-        high: value + widened(own.high - own.value),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_higher_floor_counts_fewer_and_larger_speckles() {
-        let sizes = SizeHistogram {
-            edges_mm: vec![0.5, 1.0, 2.0, 4.0],
-            per_cm2: vec![2.0, 1.0, 1.0],
-        };
-        assert!((sizes.density_above(0.0) - 4.0).abs() < 1e-12);
-        assert!((sizes.density_above(1.0) - 2.0).abs() < 1e-12);
-        // Half of the second bin, on the logarithmic scale.
-        assert!((sizes.density_above(2_f64.sqrt()) - 1.5).abs() < 1e-9);
-        assert!((sizes.quantile_above(1.0, 0.5).unwrap() - 2.0).abs() < 1e-9);
-        assert!(sizes.quantile_above(4.0, 0.5).is_none());
-    }
 }

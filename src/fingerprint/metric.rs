@@ -51,6 +51,12 @@ pub enum Topic {
     Pink,
     /// Warm against cold.
     Warm,
+    /// How the silver is spread between clear and dark.
+    Levels,
+    /// Texture up to a millimetre.
+    FineTexture,
+    /// Texture of a few millimetres.
+    MiddleTexture,
     /// The edges.
     Edges,
 }
@@ -82,6 +88,8 @@ pub struct Metric {
     pub rule: Rule,
     /// Starting allowance, in the terms of the rule; the studio's own limits take its place.
     pub allowance: f64,
+    /// Share of the sample's own figure that is added to it: what a sample has much of may differ by more.
+    pub allowance_share: f64,
     /// What 0 and the other end look like.
     pub meaning: &'static str,
     /// What it speaks of.
@@ -104,7 +112,8 @@ pub const METRICS: [Metric; 17] = [
         range: (0.0, 1.0),
         direction: Direction::Lighter,
         rule: Rule::Difference,
-        allowance: 0.05,
+        allowance: 0.06,
+        allowance_share: 0.0,
         meaning: "mean silver level: 1 a plain mirror, 0 bare glass",
         topic: Topic::Loss,
         more: "more silver left",
@@ -119,7 +128,8 @@ pub const METRICS: [Metric; 17] = [
         range: (0.0, 1.0),
         direction: Direction::Lighter,
         rule: Rule::Difference,
-        allowance: 0.20,
+        allowance: 0.25,
+        allowance_share: 0.0,
         meaning: "share of the area with a silver level of 0.85 or more",
         topic: Topic::Loss,
         more: "more of it clear",
@@ -134,7 +144,8 @@ pub const METRICS: [Metric; 17] = [
         range: (0.0, 1.0),
         direction: Direction::Neither,
         rule: Rule::Difference,
-        allowance: 0.20,
+        allowance: 0.25,
+        allowance_share: 0.0,
         meaning: "share of the area with a silver level from 0.5 up to 0.85",
         topic: Topic::Loss,
         more: "more of it veiled",
@@ -150,6 +161,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Darker,
         rule: Rule::Difference,
         allowance: 0.04,
+        allowance_share: 0.0,
         meaning: "share of the area with a silver level under 0.5",
         topic: Topic::Loss,
         more: "more of it dark",
@@ -165,6 +177,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Darker,
         rule: Rule::Ratio,
         allowance: 0.405,
+        allowance_share: 0.0,
         meaning: "dark specks on each square centimetre",
         topic: Topic::SpeckNumber,
         more: "more specks",
@@ -180,6 +193,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Darker,
         rule: Rule::Ratio,
         allowance: 0.262,
+        allowance_share: 0.0,
         meaning: "half of the specks are larger than this",
         topic: Topic::SpeckSize,
         more: "larger specks",
@@ -195,6 +209,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Darker,
         rule: Rule::Ratio,
         allowance: 0.336,
+        allowance_share: 0.0,
         meaning: "one speck in ten is larger than this",
         topic: Topic::SpeckSize,
         more: "the large specks larger",
@@ -210,6 +225,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Difference,
         allowance: 0.25,
+        allowance_share: 0.0,
         meaning: "1 anywhere, below it in clumps, above it spaced out; 2.15 a honeycomb",
         topic: Topic::SpeckPlaces,
         more: "specks more evenly spread",
@@ -224,7 +240,8 @@ pub const METRICS: [Metric; 17] = [
         range: (0.0, 1.0),
         direction: Direction::Darker,
         rule: Rule::Difference,
-        allowance: 0.03,
+        allowance: 0.015,
+        allowance_share: 1.0,
         meaning: "share of the area in dark areas larger than a speck",
         topic: Topic::Blots,
         more: "more in blots",
@@ -240,6 +257,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Axial,
         allowance: 12.0,
+        allowance_share: 0.0,
         meaning: "0 along the bottom edge, 90 upright, counted anticlockwise from the front",
         topic: Topic::StreakAngle,
         more: "streaks turned anticlockwise",
@@ -255,6 +273,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Difference,
         allowance: 0.20,
+        allowance_share: 0.0,
         meaning: "0 no direction at all, 1 straight even ridges",
         topic: Topic::StreakStrength,
         more: "streaks stronger",
@@ -270,6 +289,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Ratio,
         allowance: 0.336,
+        allowance_share: 0.0,
         meaning: "from ridge to ridge, across them",
         topic: Topic::StreakSpacing,
         more: "streaks further apart",
@@ -285,6 +305,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Ratio,
         allowance: 0.693,
+        allowance_share: 0.0,
         meaning: "how far the silver between the specks stays alike",
         topic: Topic::Clouds,
         more: "larger clouds",
@@ -300,6 +321,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Darker,
         rule: Rule::Difference,
         allowance: 6.0,
+        allowance_share: 0.0,
         meaning: "root-mean-square loss of silver: 0 a plain mirror, 20 an even veil of a fifth, 100 bare glass",
         topic: Topic::Loss,
         more: "more worn on the whole",
@@ -315,6 +337,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Difference,
         allowance: 2.0,
+        allowance_share: 0.0,
         meaning: "over 0 pinkish, under 0 greenish, against full silver",
         topic: Topic::Pink,
         more: "pinker",
@@ -330,6 +353,7 @@ pub const METRICS: [Metric; 17] = [
         direction: Direction::Neither,
         rule: Rule::Difference,
         allowance: 3.0,
+        allowance_share: 0.0,
         meaning: "over 0 warmer, under 0 colder than full silver",
         topic: Topic::Warm,
         more: "warmer",
@@ -344,7 +368,8 @@ pub const METRICS: [Metric; 17] = [
         range: (-1.0, 1.0),
         direction: Direction::Neither,
         rule: Rule::Difference,
-        allowance: 0.06,
+        allowance: 0.08,
+        allowance_share: 0.0,
         meaning: "silver left in the middle less silver left along the edges",
         topic: Topic::Edges,
         more: "edges more worn",
@@ -364,6 +389,12 @@ impl Metric {
     #[must_use]
     pub fn format(&self, value: f64) -> String {
         format!("{:.*}", self.decimals, self.round(value))
+    }
+
+    /// The starting allowance beside a sample of this figure, in the terms of the rule.
+    #[must_use]
+    pub fn start(&self, sample: f64) -> f64 {
+        self.allowance + self.allowance_share * sample.abs()
     }
 
     /// The figure rounded by its row, never to a negative zero.

@@ -1,8 +1,10 @@
 //! What is kept of a reading and compared: the measurements, and how they came about.
 
+pub mod look;
 pub mod metric;
 pub mod repeatability;
 mod scale;
+pub mod verdict;
 
 use serde::{Deserialize, Serialize};
 
@@ -16,6 +18,7 @@ use crate::units::Measure;
 use metric::Metric;
 
 pub use repeatability::{Repeatability, Scatter};
+pub use verdict::{Variety, Verdict};
 
 /// Version of the measurements' meaning. Readings of unlike versions are not compared.
 ///
@@ -57,7 +60,13 @@ impl Fingerprint {
     /// The scatter of a measure in the rig, where it is known.
     #[must_use]
     pub fn scatter(&self, row: &Metric) -> Option<Scatter> {
-        self.repeatability.as_ref()?.of(row)
+        self.scatter_of(row.key)
+    }
+
+    /// The same by the measure's key.
+    #[must_use]
+    pub fn scatter_of(&self, key: &str) -> Option<Scatter> {
+        self.repeatability.as_ref()?.measures.get(key).copied()
     }
 
     /// Takes on what a study found, where it measured as this reading did.

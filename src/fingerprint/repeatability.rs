@@ -66,8 +66,15 @@ pub struct Repeatability {
     pub version: u32,
     /// Digest of the settings it was found with.
     pub settings_digest: String,
+    /// Sessions it was found in: of one, how readings of one day scatter; of more, how those of any day do.
+    #[serde(default = "one")]
+    pub sessions: usize,
     /// Measure to scatter; measures that could not be studied are missing.
     pub measures: BTreeMap<String, Scatter>,
+}
+
+fn one() -> usize {
+    1
 }
 
 impl Repeatability {

@@ -20,6 +20,15 @@ impl Metric {
         }
     }
 
+    /// The figure that lies there on the scale.
+    #[must_use]
+    pub fn off_scale(&self, at: f64) -> f64 {
+        match self.rule {
+            Rule::Ratio => at.exp() - self.offset(),
+            Rule::Difference | Rule::Axial => at,
+        }
+    }
+
     /// What a step on the scale is in the measure's own unit, taken from a figure.
     #[must_use]
     pub fn step(&self, from: f64, step: f64) -> f64 {

@@ -247,6 +247,12 @@ impl SizeHistogram {
             })
     }
 
+    /// Speckles per cm² of each bin from this diameter up.
+    #[must_use]
+    pub fn bins_above(&self, floor_mm: f64) -> Vec<f64> {
+        self.above(floor_mm).map(|(_, _, n)| n).collect()
+    }
+
     /// Speckles per cm² of at least this diameter.
     #[must_use]
     pub fn density_above(&self, floor_mm: f64) -> f64 {

@@ -54,6 +54,12 @@ pub fn lab([r, g, b]: [f64; 3]) -> [f64; 3] {
     [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
 }
 
+/// CIELAB lightness L* of a luminance given relative to white (CIE 15).
+#[must_use]
+pub fn lightness(luminance: f64) -> f64 {
+    116.0 * lab_f(luminance) - 16.0
+}
+
 fn lab_f(t: f64) -> f64 {
     const EPSILON: f64 = 216.0 / 24389.0;
     const KAPPA: f64 = 24389.0 / 27.0;

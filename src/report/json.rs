@@ -3,13 +3,18 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::compare::{Lean, Match, MeasureMatch, Verdict};
+use crate::archive::Overruling;
+use crate::compare::{Lean, Match, MeasureMatch, Remark, Verdict, WholeMatch};
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
 use crate::units::Measure;
 
 /// Version of the JSON's form.
 pub const SCHEMA: u32 = 1;
+
+/// Why clouds are not compared though both have a figure.
+const NOT_COMPARED: &str =
+    "both have as much texture at every scale, so the size of clouds adds nothing";
 
 /// Decimals kept beyond those shown.
 const MORE_DECIMALS: i32 = 3;
@@ -104,6 +109,7 @@ fn measure_match(m: &MeasureMatch) -> Value {
         }),
         None => {
             let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
+            let why = why.unwrap_or_else(|| NOT_COMPARED.to_owned());
             json!({
                 "sample": sample,
                 "panel": panel,
@@ -116,6 +122,36 @@ fn measure_match(m: &MeasureMatch) -> Value {
             })
         }
     }
+}
+
+fn whole(w: &WholeMatch) -> Value {
+    let shown = |v: f64| {
+        rounded(
+            v,
+            i32::try_from(w.whole.decimals).unwrap_or(0) + MORE_DECIMALS,
+        )
+    };
+    json!({
+        "difference": shown(w.difference),
+        "low": shown(w.low),
+        "high": shown(w.high),
+        "allowance": shown(w.allowance),
+        "unit": w.whole.unit,
+        "verdict": w.verdict,
+    })
+}
+
+/// A decision of the maker's; null where there is none.
+#[must_use]
+pub fn overruled(decision: Option<&Overruling>) -> Value {
+    decision.map_or(Value::Null, |o| {
+        json!({
+            "made_at": o.made_at,
+            "found": o.found,
+            "decided": o.decided,
+            "because": o.reason,
+        })
+    })
 }
 
 /// A match, with the words that go with it.
@@ -138,10 +174,16 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "verdict": verdict_word(m.verdict),
         "lean": lean,
         "words": words,
-        "anyway": m.not_usable,
-        "only_starting_allowances": m.only_starting_allowances,
+        "anyway": m.has(Remark::NotUsable),
+        "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
         "speckle_floor_mm": rounded(m.floor_mm, 4),
         "tone_difference": m.tone_difference.map(|d| rounded(d, 2)),
+        "where": m.place,
+        "stages_differ": m.has(Remark::StagesDiffer),
+        "rigs_differ": m.has(Remark::RigsDiffer),
+        "cannot_tell_today": m.has(Remark::CannotTellToday),
+        "sample_too_small": m.has(Remark::SampleTooSmall),
         "measures": measures,
+        "wholes": m.wholes.iter().map(|w| (w.whole.key.to_owned(), whole(w))).collect::<Map<_, _>>(),
     })
 }

@@ -4,7 +4,11 @@
 pub mod cautions;
 pub mod check;
 pub mod json;
+pub mod ladder;
+pub mod near;
 pub mod picture;
+pub mod promise;
+pub mod set;
 pub mod sheet;
 pub mod study;
 pub mod text;

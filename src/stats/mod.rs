@@ -9,8 +9,12 @@
 pub mod anova;
 pub mod axial;
 pub mod bootstrap;
+pub mod chart;
 pub mod count;
+pub mod crossed;
 pub mod monotone;
 pub mod order;
+pub mod outlier;
+pub mod precision;
 pub mod spatial;
 pub mod spread;

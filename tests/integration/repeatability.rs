@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use paneprint::compare::{Side, Study, Verdict, compare, study};
+use paneprint::compare::study::Session;
+use paneprint::compare::{Side, Study, Terms, Verdict, compare, study};
 use paneprint::fingerprint::metric::{METRICS, metric};
 use paneprint::fingerprint::{Fingerprint, Scatter};
 use paneprint::normalize::Rig;
@@ -79,7 +80,11 @@ fn side(fingerprint: &Fingerprint) -> Side<'_> {
 }
 
 fn studied() -> Study {
-    study(&[readings().iter().map(side).collect()]).unwrap()
+    let session = Session {
+        name: "",
+        panels: vec![readings().iter().map(side).collect()],
+    };
+    study(&[session]).unwrap()
 }
 
 /// The readings as they are read once the rig has been studied.
@@ -136,10 +141,13 @@ fn a_reading_in_a_studied_rig_has_wider_intervals_and_the_same_measurements() {
 fn two_photos_of_one_panel_are_never_outside_for_less_than_the_limit() {
     let study = studied();
     // A studio that allows nothing.
-    let strict = METRICS
-        .iter()
-        .map(|row| (row.key.to_owned(), 1e-6))
-        .collect();
+    let strict = Terms {
+        own: METRICS
+            .iter()
+            .map(|row| (row.key.to_owned(), 1e-6))
+            .collect(),
+        ..Terms::default()
+    };
     let wiser = wiser();
     for (i, panel) in wiser.iter().enumerate() {
         for sample in &wiser[..i] {

@@ -9,8 +9,8 @@ use super::context::{Context, data_folder};
 use super::exit::Exit;
 use super::keep::ToKeep;
 use super::place;
-use crate::archive::Archive;
-use crate::compare::{Side, compare};
+use crate::archive::{Archive, Signing};
+use crate::compare::{Side, Terms, compare};
 use crate::error::{Error, Result};
 use crate::placement::{Given, Sidecar, sidecar_path};
 use crate::report::{check, text};
@@ -70,7 +70,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let sample = ToKeep::of(sample)?;
     sample.keep(SAMPLE, scenes::SAMPLE, "", &mut archive)?;
-    archive.approve(SAMPLE, &Context::now(), &Default::default())?;
+    archive.approve(SAMPLE, &Context::now(), &Signing::default())?;
     let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
     context.say(&indented(&words))?;
 
@@ -82,7 +82,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
         let found = compare(
             side(SAMPLE, &sample.fingerprint),
             side(panel, &reading.fingerprint),
-            &Default::default(),
+            &Terms::default(),
         )?;
         context.say(&format!("\n   {panel}"))?;
         context.say(&indented(&text::matched_words(SAMPLE, &found)))?;

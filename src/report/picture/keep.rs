@@ -23,6 +23,23 @@ pub fn small(measured: &Measured) -> GrayImage {
     grey(&sized(&measured.silver, SMALL_PX))
 }
 
+/// The silver level back from a silver map.
+///
+/// # Errors
+/// The file is no such picture.
+pub fn silver_of(png: &[u8]) -> Result<Plane, image::ImageError> {
+    let map = image::load_from_memory_with_format(png, image::ImageFormat::Png)?.into_luma8();
+    let (width, height) = map.dimensions();
+    let shape = (height as usize, width as usize);
+    let levels = map
+        .as_raw()
+        .iter()
+        .map(|level| f32::from(*level) / 255.0)
+        .collect();
+    // As many levels as pixels: the picture's own promise.
+    Ok(Plane::from_shape_vec(shape, levels).unwrap_or_default())
+}
+
 fn grey(silver: &Plane) -> GrayImage {
     let (rows, cols) = silver.dim();
     let level = |s: f32| (s.clamp(0.0, 1.0) * 255.0).round() as u8;

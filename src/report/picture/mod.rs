@@ -18,6 +18,7 @@ mod placed;
 mod rings;
 mod strip;
 mod symbols;
+mod wall;
 
 use image::{RgbImage, imageops};
 use imageproc::drawing::draw_filled_rect_mut;
@@ -27,8 +28,9 @@ use crate::frame::Plane;
 use crate::measure::{Measured, Settings};
 use crate::ops::resize::resize;
 
-pub use keep::{SMALL_PX, png, silver_map, small};
+pub use keep::{SMALL_PX, png, silver_map, silver_of, small};
 pub use placed::placed;
+pub use wall::{HUNG_PX, Hanging, wall};
 
 /// Long side of the panel in the picture, pixels: it fits a screen, and text can be read on it.
 pub const LONG_SIDE_PX: usize = 1500;
@@ -72,7 +74,8 @@ pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImag
 }
 
 /// The plane with its long side brought to `long_side_px`.
-fn sized(plane: &Plane, long_side_px: usize) -> Plane {
+#[must_use]
+pub fn sized(plane: &Plane, long_side_px: usize) -> Plane {
     let (rows, cols) = plane.dim();
     let ratio = long_side_px as f64 / rows.max(cols).max(1) as f64;
     let side = |px: usize| ((px as f64 * ratio).round() as usize).max(1);

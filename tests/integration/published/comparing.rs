@@ -1,7 +1,8 @@
 //! Equivalence tests whose outcome is published.
 
 use paneprint::compare::Verdict;
-use paneprint::compare::rules::{Allowances, set_against};
+use paneprint::compare::rules::{Doubt, set_against};
+use paneprint::compare::terms::{Allowed, Source};
 use paneprint::fingerprint::metric::metric;
 use paneprint::units::Estimate;
 
@@ -33,10 +34,10 @@ fn two_one_sided_tests_decide_as_published() {
             high: wider(high),
         };
         let allowed = number(&case["epsilon"]);
-        let own = Allowances::from([("coverage".to_owned(), allowed)]);
-        let found = set_against(metric("coverage").unwrap(), Ok(exact), Ok(panel), 0.0, &own)
-            .found
-            .unwrap();
+        let own = Allowed::even(allowed, Source::Own);
+        let row = metric("coverage").unwrap();
+        let found = set_against(row, Ok(exact), Ok(panel), Doubt::default(), own);
+        let found = found.found.unwrap();
         near(name, found.low, low, 1e-6);
         near(name, found.high, high, 1e-6);
         near(name, found.allowance, allowed, 1e-12);

@@ -25,6 +25,7 @@ mod points;
 mod profiles;
 mod random_discs;
 mod resampling;
+mod studies;
 mod texture;
 
 use std::fmt::Display;

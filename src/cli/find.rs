@@ -1,0 +1,63 @@
+//! `find`: the kept finishes that look most like a panel.
+
+use std::num::NonZero;
+
+use super::args::FindArgs;
+use super::context::Context;
+use super::exit::Exit;
+use super::panel::{Panel, panel};
+use crate::archive::Archive;
+use crate::compare::near::{Near, nearest};
+use crate::compare::{Side, Terms, compare};
+use crate::error::Result;
+use crate::fingerprint::look::Look;
+use crate::report::near::{Found, json, text};
+use crate::report::words;
+
+pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
+    let mut archive = context.archive()?;
+    let panel = panel(&args.panel, &args.read, None, &archive, context)?;
+    let looks = archive.looks(&Look::kind_of(&panel.fingerprint))?;
+    // A kept finish looks most like itself: one more is looked for, and itself left out.
+    let one_more = args.most.checked_add(1).unwrap_or(args.most);
+    let near = nearest(&looks, &Look::of(&panel.fingerprint), one_more);
+    let searched = looks.len() - usize::from(panel.kept && !looks.is_empty());
+    let found = described(&near, args.most, &panel, &archive)?;
+    if args.json {
+        context.say(&json(&panel.name, &found, searched).to_string())?;
+    } else {
+        context.say(&text(&panel.name, &found, searched))?;
+    }
+    Ok(Exit::Done)
+}
+
+/// Each with what differs, by the comparison that `match` makes.
+fn described(
+    near: &[Near],
+    most: NonZero<usize>,
+    panel: &Panel,
+    archive: &Archive,
+) -> Result<Vec<Found>> {
+    let mut found = Vec::new();
+    for one in near {
+        let name = archive.name_of(one.id)?;
+        if (panel.kept && name == panel.name) || found.len() == most.get() {
+            continue;
+        }
+        let finish = archive.finish_named(&name)?;
+        let side = Side {
+            name: &finish.name,
+            fingerprint: &finish.fingerprint,
+        };
+        let differs = words::differences(&compare(side, panel.side(), &Terms::default())?);
+        found.push(Found {
+            distance: one.distance,
+            differs,
+            approved: finish.approval.is_some(),
+            kept_at: finish.kept_at,
+            notes: finish.notes,
+            name: finish.name,
+        });
+    }
+    Ok(found)
+}

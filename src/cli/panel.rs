@@ -1,0 +1,88 @@
+//! A panel as a command names it: a kept finish by its name, anything else a photo.
+
+use std::path::Path;
+
+use super::args::ReadArgs;
+use super::context::Context;
+use super::place::{self, KnownRig};
+use crate::archive::{Archive, Finish};
+use crate::compare::Side;
+use crate::error::{Error, Result};
+use crate::fingerprint::Fingerprint;
+use crate::pipeline::Reading;
+
+/// Where a panel is to be had.
+pub(super) enum Source {
+    /// It is kept.
+    Kept(Box<Finish>),
+    /// It is to be read.
+    Photo,
+}
+
+/// Where the panel of a name is to be had. A file of that name goes before a finish.
+///
+/// # Errors
+/// There is neither; the archive cannot be read.
+pub(super) fn source(named: &str, archive: &Archive) -> Result<Source> {
+    let photo = Path::new(named);
+    match archive.finish(named)? {
+        Some(finish) if !photo.is_file() => Ok(Source::Kept(Box::new(finish))),
+        None if !photo.exists() => Err(Error::NoSuchPanel {
+            name: named.to_owned(),
+            path: archive.path().to_owned(),
+        }),
+        _ => Ok(Source::Photo),
+    }
+}
+
+/// A panel with the name it goes by.
+pub(super) struct Panel {
+    pub(super) name: String,
+    pub(super) fingerprint: Fingerprint,
+    /// It is kept under that name.
+    pub(super) kept: bool,
+}
+
+/// The panel of a name; a photo is read, and drawn where a picture was asked for.
+pub(super) fn panel(
+    named: &str,
+    read: &ReadArgs,
+    picture: Option<&Path>,
+    archive: &Archive,
+    context: &Context,
+) -> Result<Panel> {
+    match source(named, archive)? {
+        Source::Kept(finish) if picture.is_some() => {
+            Err(Error::NothingToDraw { name: finish.name })
+        }
+        Source::Kept(finish) => Ok(Panel {
+            name: finish.name,
+            fingerprint: finish.fingerprint,
+            kept: true,
+        }),
+        Source::Photo => {
+            let rig = place::rig(read.rig.as_deref(), context)?;
+            let reading = photo(Path::new(named), read, rig.as_ref())?;
+            place::draw(&reading, picture)?;
+            Ok(Panel {
+                name: place::shown(Path::new(named)),
+                fingerprint: reading.fingerprint,
+                kept: false,
+            })
+        }
+    }
+}
+
+/// Reads a photo that is fit to judge by.
+pub(super) fn photo(photo: &Path, read: &ReadArgs, rig: Option<&KnownRig>) -> Result<Reading> {
+    place::read_fit(photo, read, rig)
+}
+
+impl Panel {
+    pub(super) fn side(&self) -> Side<'_> {
+        Side {
+            name: &self.name,
+            fingerprint: &self.fingerprint,
+        }
+    }
+}

@@ -1,0 +1,201 @@
+//! `set`: which panels are odd, which to remake, and how to hang them.
+
+use std::path::Path;
+
+use super::args::{Grid, SetArgs};
+use super::context::Context;
+use super::exit::Exit;
+use super::panel::{self, Source};
+use super::photos::Photos;
+use super::place;
+use super::several::{Heard, several};
+use super::terms::Signed;
+use crate::archive::Archive;
+use crate::compare::wall::joints::Seen;
+use crate::compare::wall::{arrange, hang};
+use crate::compare::{Side, set};
+use crate::error::{Error, Result};
+use crate::fingerprint::Fingerprint;
+use crate::frame::Plane;
+use crate::report::picture::{self, Hanging};
+use crate::report::set::Shown;
+
+/// A panel of the set, and what a wall needs of it.
+struct Member {
+    name: String,
+    fingerprint: Fingerprint,
+    seen: Seen,
+    small: Plane,
+}
+
+impl Member {
+    fn of(name: String, fingerprint: Fingerprint, silver: &Plane, distance_m: f64) -> Self {
+        Member {
+            seen: Seen::of(
+                silver,
+                fingerprint.provenance.px_per_mm,
+                &fingerprint.measurements,
+                distance_m,
+            ),
+            small: picture::sized(silver, picture::HUNG_PX),
+            name,
+            fingerprint,
+        }
+    }
+}
+
+/// Where a member comes from.
+enum From {
+    Kept {
+        name: String,
+        fingerprint: Box<Fingerprint>,
+        map: Vec<u8>,
+    },
+    Photo(std::path::PathBuf),
+}
+
+pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
+    let archive = context.archive()?;
+    let signed = args
+        .to
+        .as_deref()
+        .map(|name| Signed::of(name, &archive))
+        .transpose()?;
+    let named = named(&args.panels, &archive)?;
+    let grid = grid(args.wall, named.len())?;
+    let members = read(&named, args, context)?;
+    let sides: Vec<Side<'_>> = members
+        .iter()
+        .map(|m| Side {
+            name: &m.name,
+            fingerprint: &m.fingerprint,
+        })
+        .collect();
+    let terms = signed.as_ref().map(|s| s.terms());
+    let sample = signed.as_ref().map(Signed::side).zip(terms.as_ref());
+    let found = set(&sides, sample)?;
+    let seen: Vec<Seen> = members.iter().map(|m| m.seen.clone()).collect();
+    let wall =
+        hang(&seen, grid, !args.no_turning).ok_or_else(|| unlike(args.wall, members.len()))?;
+    let shown = Shown {
+        names: members.iter().map(|m| m.name.as_str()).collect(),
+        set: &found,
+        wall: &wall,
+        viewed_from_m: args.viewed_from.0,
+    };
+    if let Some(file) = &args.picture {
+        let hanging: Vec<Hanging<'_>> = members
+            .iter()
+            .zip(&found.odd)
+            .map(|(m, odd)| Hanging {
+                name: &m.name,
+                silver: &m.small,
+                size: m.fingerprint.provenance.placement.size,
+                odd: !odd.is_empty(),
+            })
+            .collect();
+        place::write_whole(file, &picture::png(&picture::wall(&hanging, &wall))?)?;
+    }
+    if args.json {
+        context.say(&shown.json().to_string())?;
+    } else {
+        context.say(&shown.text())?;
+    }
+    Ok(found.verdict.into())
+}
+
+/// Every panel named: kept finishes by their names, photos, and the photos in folders.
+fn named(panels: &[String], archive: &Archive) -> Result<Vec<From>> {
+    let mut all = Vec::new();
+    for name in panels {
+        if Path::new(name).is_dir() {
+            let photos = Photos::of(&[Path::new(name).to_owned()])?;
+            all.extend(photos.files().iter().cloned().map(From::Photo));
+            continue;
+        }
+        all.push(match panel::source(name, archive)? {
+            Source::Photo => From::Photo(Path::new(name).to_owned()),
+            Source::Kept(finish) => From::Kept {
+                map: archive.pictures(&finish)?.0,
+                name: finish.name,
+                fingerprint: Box::new(finish.fingerprint),
+            },
+        });
+    }
+    Ok(all)
+}
+
+/// How they hang: as asked, or in one row.
+fn grid(wall: Option<Grid>, panels: usize) -> Result<arrange::Grid> {
+    let grid = wall.map_or(
+        arrange::Grid {
+            rows: 1,
+            cols: panels,
+        },
+        |g| arrange::Grid {
+            rows: g.down,
+            cols: g.across,
+        },
+    );
+    if grid.rows * grid.cols == panels {
+        Ok(grid)
+    } else {
+        Err(unlike(wall, panels))
+    }
+}
+
+fn unlike(wall: Option<Grid>, panels: usize) -> Error {
+    let (across, down) = wall.map_or((panels, 1), |g| (g.across, g.down));
+    Error::WallUnlikeSet {
+        across,
+        down,
+        panels,
+    }
+}
+
+/// Reads the photos, several at once, and opens the maps of what is kept.
+fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Member>> {
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let distance_m = args.viewed_from.0;
+    let work = |from: &From| match from {
+        From::Photo(photo) => {
+            let reading = panel::photo(photo, &args.read, rig.as_ref())?;
+            let silver = &reading.measured.silver;
+            Ok(Member::of(
+                place::shown(photo),
+                reading.fingerprint,
+                silver,
+                distance_m,
+            ))
+        }
+        From::Kept {
+            name,
+            fingerprint,
+            map,
+        } => {
+            let silver =
+                picture::silver_of(map).map_err(|_| Error::MapUnreadable { name: name.clone() })?;
+            Ok(Member::of(
+                name.clone(),
+                (**fingerprint).clone(),
+                &silver,
+                distance_m,
+            ))
+        }
+    };
+    let mut members = Vec::new();
+    several(named, work, |heard| {
+        match heard {
+            Heard::Begun(i) => {
+                let name = match &named[i] {
+                    From::Photo(photo) => place::shown(photo),
+                    From::Kept { name, .. } => name.clone(),
+                };
+                context.progress(i + 1, named.len(), &name);
+            }
+            Heard::Done(member) => members.push(member?),
+        }
+        Ok(())
+    })?;
+    Ok(members)
+}

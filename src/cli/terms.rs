@@ -1,0 +1,65 @@
+//! A kept sample with all that was signed of it.
+
+use crate::archive::{Archive, Finish};
+use crate::compare::{Allowances, Side, Terms};
+use crate::error::Result;
+use crate::fingerprint::Variety;
+
+/// The sample and its limit pieces.
+pub(super) struct Signed {
+    pub(super) sample: Finish,
+    light: Option<Finish>,
+    dark: Option<Finish>,
+}
+
+impl Signed {
+    /// The sample of a name.
+    pub(super) fn of(name: &str, archive: &Archive) -> Result<Self> {
+        let sample = archive.finish_named(name)?;
+        let piece = |name: Option<&String>| name.map(|n| archive.finish_named(n)).transpose();
+        let approval = sample.approval.as_ref();
+        Ok(Signed {
+            light: piece(approval.and_then(|a| a.light.as_ref()))?,
+            dark: piece(approval.and_then(|a| a.dark.as_ref()))?,
+            sample,
+        })
+    }
+
+    pub(super) fn side(&self) -> Side<'_> {
+        side(&self.sample)
+    }
+
+    /// What the studio says of it.
+    pub(super) fn terms(&self) -> Terms<'_> {
+        Terms {
+            own: self.allowances(),
+            light: self.light.as_ref().map(side),
+            dark: self.dark.as_ref().map(side),
+            variety: self.variety(),
+        }
+    }
+
+    pub(super) fn allowances(&self) -> Allowances {
+        self.sample
+            .approval
+            .as_ref()
+            .map(|a| a.allowances.clone())
+            .unwrap_or_default()
+    }
+
+    pub(super) fn variety(&self) -> Option<Variety> {
+        self.sample.approval.as_ref()?.variety
+    }
+
+    /// Names of the light and the dark piece.
+    pub(super) fn limits(&self) -> [Option<&str>; 2] {
+        [&self.light, &self.dark].map(|piece| piece.as_ref().map(|f| f.name.as_str()))
+    }
+}
+
+fn side(finish: &Finish) -> Side<'_> {
+    Side {
+        name: &finish.name,
+        fingerprint: &finish.fingerprint,
+    }
+}

@@ -1,0 +1,85 @@
+//! What black paint behind a panel may still do to its silver level.
+//!
+//! Thick silver hides what lies behind it; thin silver does not. Painted, it looks darker where the paint's binder takes up
+//! the light that came back from the free silver face, a little lighter where pigment touches the silver and shines itself.
+//! [`KNOTS`] were computed for silver films on glass over those two paints (tmm 0.2.0, `scripts/paint-behind-silver.py`; the
+//! paints' indices are assumed): real paint lies somewhere between.
+
+use crate::measure::{Measurements, SILVER_BINS};
+
+/// Silver level with air and something black behind it; how much it falls, and how much it rises, with paint behind it.
+const KNOTS: [[f64; 3]; 14] = [
+    [0.000, 0.043, 0.000],
+    [0.058, 0.048, 0.026],
+    [0.118, 0.059, 0.038],
+    [0.197, 0.070, 0.039],
+    [0.327, 0.082, 0.031],
+    [0.412, 0.086, 0.023],
+    [0.528, 0.085, 0.013],
+    [0.681, 0.073, 0.001],
+    [0.787, 0.056, 0.000],
+    [0.858, 0.040, 0.000],
+    [0.906, 0.028, 0.000],
+    [0.938, 0.019, 0.000],
+    [0.974, 0.009, 0.000],
+    [1.000, 0.000, 0.000],
+];
+
+/// How far paint may move a measure of an open panel: down and up, both 0 or more, in the measure's own unit. Measures that do
+/// not say how much silver is left are not moved.
+#[must_use]
+pub fn may_move(m: &Measurements, key: &str) -> (f64, f64) {
+    let of = match key {
+        "coverage" => |s: f64| s,
+        "clear_fraction" => |s: f64| f64::from(u8::from(s >= 0.85)),
+        "veil_fraction" => |s: f64| f64::from(u8::from((0.5..0.85).contains(&s))),
+        "dark_fraction" => |s: f64| f64::from(u8::from(s < 0.5)),
+        "aggressiveness" => |s: f64| (1.0 - s).powi(2),
+        _ => return (0.0, 0.0),
+    };
+    let figure = |moved: &dyn Fn(f64) -> f64| {
+        let bins = (0..SILVER_BINS).zip(&m.silver_histogram);
+        let mean: f64 = bins
+            .map(|(i, share)| share * of(moved((i as f64 + 0.5) / SILVER_BINS as f64)))
+            .sum();
+        if key == "aggressiveness" {
+            100.0 * mean.sqrt()
+        } else {
+            mean
+        }
+    };
+    let open = figure(&|s| s);
+    let painted = [
+        figure(&|s| (s - at(s, 1)).max(0.0)) - open,
+        figure(&|s| (s + at(s, 2)).min(1.0)) - open,
+    ];
+    let down = painted.iter().fold(0.0_f64, |most, p| most.max(-p));
+    let up = painted.iter().fold(0.0_f64, |most, p| most.max(*p));
+    (down, up)
+}
+
+/// A column of the knots at a silver level.
+fn at(s: f64, column: usize) -> f64 {
+    let above = KNOTS.iter().position(|k| k[0] >= s);
+    match above {
+        None => 0.0,
+        Some(0) => KNOTS[0][column],
+        Some(i) => {
+            let (a, b) = (KNOTS[i - 1], KNOTS[i]);
+            a[column] + (s - a[0]) / (b[0] - a[0]) * (b[column] - a[column])
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn knots_rise_and_are_met() {
+        assert!(KNOTS.windows(2).all(|w| w[0][0] < w[1][0]));
+        assert!((at(0.412, 1) - 0.086).abs() < 1e-12);
+        assert!((at(0.7340, 1) - 0.0645).abs() < 1e-9);
+        assert!(at(1.2, 1).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,175 @@
+//! Which panels stand apart from the rest of their set.
+//!
+//! Measure by measure, on the scale of its rule: a panel is odd whose modified z is over 3.5 (Iglewicz & Hoaglin 1993), the
+//! standard deviation never being taken for less than the panel's own standard error, and which differs from the middle of the
+//! set by more than is allowed. So a set that is all but equal has no odd one for a difference nobody sees, and a panel too
+//! small to be sure of is not called odd.
+
+use super::FEWEST_FOR_ODD;
+use crate::compare::verdict::Side;
+use crate::compare::wholes::{TEXTURE, TEXTURES, amplitude};
+use crate::fingerprint::metric::{METRICS, Metric, Rule, Topic};
+use crate::fingerprint::{Fingerprint, Scatter};
+use crate::stats::axial::mean_axis;
+use crate::stats::order::median;
+use crate::stats::outlier::{ODD, modified_z_over};
+use crate::units::axial_difference;
+
+/// How sure a difference must be, in standard errors of the panel: the one-sided 95 % point of a difference of two.
+const SURELY: f64 = 2.33;
+
+/// Half-width of a 95 % interval in standard errors.
+const NINETY_FIVE: f64 = 1.959_964;
+
+/// One thing that is odd about a panel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Odd {
+    /// The measure, or the texture.
+    pub key: &'static str,
+    /// Modified z, under 0 where it has less of it than the others.
+    pub z: f64,
+}
+
+/// What is odd about each panel, the weightiest first. The same floor for all.
+pub(super) fn odd(panels: &[Side<'_>]) -> Vec<Vec<Odd>> {
+    let mut odd = vec![Vec::new(); panels.len()];
+    if panels.len() < FEWEST_FOR_ODD {
+        return odd;
+    }
+    let floor = |side: &Side<'_>| side.fingerprint.measurements.speckle_floor_mm;
+    let floor_mm = panels.iter().map(floor).fold(0.0, f64::max);
+    // The size of clouds leaps from one kind of texture to another; the textures themselves tell of clouds.
+    let measures = METRICS.iter().filter(|m| m.topic != Topic::Clouds);
+    let of_measures = measures.map(|metric| {
+        let read = |side: &Side<'_>| of_measure(side.fingerprint, metric, floor_mm);
+        (metric.key, panels.iter().map(read).collect(), metric)
+    });
+    for (key, mut figures, metric) in of_measures.collect::<Vec<(_, Vec<Option<Figure>>, _)>>() {
+        if metric.rule == Rule::Axial {
+            unroll(&mut figures);
+        }
+        note(
+            key,
+            &figures,
+            |middle| metric.start(metric.off_scale(middle)),
+            &mut odd,
+        );
+    }
+    for (key, blurs) in TEXTURES {
+        let read = |side: &Side<'_>| {
+            let (value, error) = amplitude(side.fingerprint, blurs)?;
+            Some(Figure { value, error })
+        };
+        let figures: Vec<Option<Figure>> = panels.iter().map(read).collect();
+        note(
+            key,
+            &figures,
+            |middle| TEXTURE.0 + TEXTURE.1 * middle,
+            &mut odd,
+        );
+    }
+    for of_one in &mut odd {
+        of_one.sort_by(|a, b| b.z.abs().total_cmp(&a.z.abs()));
+    }
+    odd
+}
+
+/// A figure on the scale of its rule, and its standard error there.
+#[derive(Clone, Copy)]
+struct Figure {
+    value: f64,
+    error: f64,
+}
+
+fn of_measure(f: &Fingerprint, metric: &Metric, floor_mm: f64) -> Option<Figure> {
+    let e = crate::compare::floor::at_floor(f, metric, floor_mm).ok()?;
+    let (below, above) = metric.arms(e);
+    let rig = f.scatter(metric).map_or(0.0, Scatter::half_width);
+    Some(Figure {
+        value: metric.on_scale(e.value),
+        error: below.max(above).hypot(rig) / NINETY_FIVE,
+    })
+}
+
+/// Axes as turns from their mean, so that 179° and 1° are neighbours.
+fn unroll(figures: &mut [Option<Figure>]) {
+    let axes: Vec<f64> = figures.iter().flatten().map(|f| f.value).collect();
+    let middle = mean_axis(&axes);
+    for figure in figures.iter_mut().flatten() {
+        figure.value = axial_difference(middle, figure.value);
+    }
+}
+
+/// Notes for each panel whether a figure of it is odd among the others'.
+fn note(
+    key: &'static str,
+    figures: &[Option<Figure>],
+    allowance: impl Fn(f64) -> f64,
+    odd: &mut [Vec<Odd>],
+) {
+    let values: Vec<f64> = figures.iter().flatten().map(|f| f.value).collect();
+    let Some(middle) = median(&mut values.clone()).filter(|_| values.len() >= FEWEST_FOR_ODD)
+    else {
+        return;
+    };
+    let allowed = allowance(middle);
+    let mut place = 0;
+    for (panel, figure) in figures.iter().enumerate() {
+        let Some(figure) = figure else { continue };
+        let differs = (figure.value - middle).abs();
+        let least = (SURELY * figure.error).max(allowed) / ODD;
+        let z = modified_z_over(&values, least).map_or(0.0, |z| z[place]);
+        if z.abs() > ODD && differs > allowed {
+            odd[panel].push(Odd { key, z });
+        }
+        place += 1;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(values: &[f64], error: f64) -> Vec<usize> {
+        let figures: Vec<Option<Figure>> = values
+            .iter()
+            .map(|v| Some(Figure { value: *v, error }))
+            .collect();
+        let mut odd = vec![Vec::new(); values.len()];
+        note("coverage", &figures, |_| 0.06, &mut odd);
+        (0..values.len()).filter(|i| !odd[*i].is_empty()).collect()
+    }
+
+    const ALIKE: [f64; 6] = [0.80, 0.81, 0.79, 0.80, 0.815, 0.795];
+
+    #[test]
+    fn one_that_stands_apart_is_odd_and_two_are() {
+        let with = |odd: &[f64]| [&ALIKE[..], odd].concat();
+        assert!(found(&ALIKE, 0.005).is_empty());
+        assert_eq!(found(&with(&[0.65]), 0.005), [6]);
+        assert_eq!(found(&with(&[0.65, 0.95]), 0.005), [6, 7]);
+    }
+
+    #[test]
+    fn what_nobody_sees_or_nobody_knows_is_not_odd() {
+        // Far out among equal figures, but under the allowance.
+        assert!(found(&[0.8, 0.8, 0.8, 0.8, 0.85], 0.001).is_empty());
+        // Over the allowance, but on a panel known no better than that.
+        assert!(found(&[0.8, 0.8, 0.8, 0.8, 0.7], 0.06).is_empty());
+        assert_eq!(found(&[0.8, 0.8, 0.8, 0.8, 0.7], 0.01), [4]);
+    }
+
+    #[test]
+    fn where_all_differ_none_is_odd() {
+        assert!(found(&[0.5, 0.6, 0.7, 0.8, 0.9], 0.01).is_empty());
+    }
+
+    #[test]
+    fn axes_about_the_half_turn_are_neighbours() {
+        let mut figures: Vec<Option<Figure>> = [179.0, 1.0, 2.0, 178.0]
+            .map(|value| Some(Figure { value, error: 1.0 }))
+            .to_vec();
+        unroll(&mut figures);
+        assert!(figures.iter().flatten().all(|f| f.value.abs() < 3.0));
+    }
+}

@@ -1,0 +1,53 @@
+//! Where the variety of a set lies: between its panels, or within each of them.
+//!
+//! One-way analysis of variance with random effects, the panels being the groups and their windows the figures.
+
+use crate::compare::verdict::Side;
+use crate::fingerprint::metric::{Metric, metric};
+use crate::measure::WindowValues;
+use crate::stats::anova::OneWay;
+
+/// What each window of a panel holds.
+const IN_WINDOWS: [(&str, fn(&WindowValues) -> f64); 3] = [
+    ("coverage", |w| w.coverage),
+    ("dark_fraction", |w| w.dark_fraction),
+    ("speckle_density", |w| w.speckle_density),
+];
+
+/// The variety of one measure.
+#[derive(Debug, Clone, Copy)]
+pub struct Variance {
+    /// The measure.
+    pub metric: &'static Metric,
+    /// Standard deviation between panels.
+    pub between_sd: f64,
+    /// Between the windows of one panel.
+    pub within_sd: f64,
+    /// Share of the variance that lies between panels, 0 to 1.
+    pub between_share: f64,
+}
+
+/// The variety of each measure that windows hold.
+pub(super) fn variance(panels: &[Side<'_>]) -> Vec<Variance> {
+    let found = |(key, of): &(&str, fn(&WindowValues) -> f64)| {
+        let windows = |side: &Side<'_>| {
+            side.fingerprint
+                .measurements
+                .window_values
+                .iter()
+                .map(of)
+                .collect()
+        };
+        let groups: Vec<Vec<f64>> = panels.iter().map(windows).collect();
+        let found = OneWay::of(&groups)?;
+        let between = found.between_variance()?;
+        let whole = between + found.within;
+        Some(Variance {
+            metric: metric(key)?,
+            between_sd: between.sqrt(),
+            within_sd: found.within.sqrt(),
+            between_share: if whole > 0.0 { between / whole } else { 0.0 },
+        })
+    };
+    IN_WINDOWS.iter().filter_map(found).collect()
+}

@@ -1,0 +1,256 @@
+//! What a panel may differ by: the studio's terms for a sample.
+//!
+//! The signed light and dark pieces decide where there are any: a panel may go as far as they do. Else the studio's own
+//! figures, else the starting ones of the metric table. A finish that is meant to vary may differ by its own variety: so many
+//! standard deviations between places a hand wide (50 × 50 mm) on the sample itself, as its interval tells them.
+
+use std::collections::BTreeMap;
+
+use crate::error::{Error, Result};
+use crate::fingerprint::metric::{Direction, METRICS, Metric, Rule};
+use crate::fingerprint::{Fingerprint, Variety};
+use crate::units::Estimate;
+
+use super::floor::at_floor;
+use super::unlike::refuse_unlike;
+use super::verdict::Side;
+
+/// The studio's own allowances, measure to allowance, in the terms of the measure's rule.
+pub type Allowances = BTreeMap<String, f64>;
+
+/// Area of a place a hand wide, cm².
+const HAND_CM2: f64 = 25.0;
+
+/// Half-width of a 95 % interval over the standard error.
+const NINETY_FIVE: f64 = 1.959_964;
+
+/// What the studio says of a sample.
+#[derive(Debug, Clone, Default)]
+pub struct Terms<'a> {
+    /// Its own figures.
+    pub own: Allowances,
+    /// The lightest piece that was signed.
+    pub light: Option<Side<'a>>,
+    /// The darkest.
+    pub dark: Option<Side<'a>>,
+    /// How much the finish is meant to vary.
+    pub variety: Option<Variety>,
+}
+
+/// Where an allowance comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// The signed light and dark pieces.
+    Limits,
+    /// The studio's own figure.
+    Own,
+    /// The metric table.
+    Start,
+}
+
+/// How far a measure may differ, on the scale of its rule, both above 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowed {
+    /// How much less the panel may have.
+    pub less: f64,
+    /// How much more.
+    pub more: f64,
+    /// Where that comes from.
+    pub source: Source,
+}
+
+impl Allowed {
+    /// The same on both sides.
+    #[must_use]
+    pub fn even(by: f64, source: Source) -> Self {
+        Allowed {
+            less: by,
+            more: by,
+            source,
+        }
+    }
+
+    /// The starting allowance beside a sample of this figure.
+    #[must_use]
+    pub fn start(metric: &Metric, sample: f64) -> Self {
+        Allowed::even(metric.start(sample), Source::Start)
+    }
+
+    /// On the side where a difference lies.
+    #[must_use]
+    pub fn towards(&self, difference: f64) -> f64 {
+        if difference < 0.0 {
+            self.less
+        } else {
+            self.more
+        }
+    }
+}
+
+impl Terms<'_> {
+    /// Nothing here is the studio's own.
+    #[must_use]
+    pub fn only_start(&self) -> bool {
+        self.own.is_empty() && self.light.is_none() && self.dark.is_none()
+    }
+
+    /// Refuses limit pieces that cannot be set beside the sample, or that lie on the wrong side of it.
+    pub(super) fn check(&self, sample: Side<'_>) -> Result<()> {
+        for (limit, lighter) in [(self.light, true), (self.dark, false)] {
+            if let Some(limit) = limit {
+                check_limit(sample, limit, lighter)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// How far a measure may differ from the sample's own estimate of it, from a speckle floor up.
+    pub(super) fn allowed(
+        &self,
+        metric: &Metric,
+        sample: Estimate,
+        area_cm2: f64,
+        floor_mm: f64,
+    ) -> Allowed {
+        let base = match (self.own.get(metric.key), metric.rule) {
+            // The studio gives a ratio as the share by which it may differ: 0.5 for half as many again.
+            (Some(share), Rule::Ratio) => Allowed::even(share.ln_1p(), Source::Own),
+            (Some(own), Rule::Difference | Rule::Axial) => Allowed::even(*own, Source::Own),
+            (None, _) => Allowed::start(metric, sample.value),
+        };
+        let step = |limit: Option<Side<'_>>| -> Option<f64> {
+            let limit = at_floor(limit?.fingerprint, metric, floor_mm).ok()?;
+            Some(metric.difference(sample.value, limit.value))
+        };
+        let allowed = signed(base, metric.direction, step(self.light), step(self.dark));
+        let varies = self.variety.map_or(0.0, Variety::hands_apart)
+            * between_hands(metric, sample, area_cm2);
+        Allowed {
+            less: allowed.less.max(varies),
+            more: allowed.more.max(varies),
+            ..allowed
+        }
+    }
+}
+
+/// What the signed pieces allow: of a measure that says how dark a panel is, the way to each of them; of any other, what they
+/// themselves differ by where that is more.
+fn signed(base: Allowed, direction: Direction, light: Option<f64>, dark: Option<f64>) -> Allowed {
+    let (less, more) = match direction {
+        Direction::Lighter => (dark.map(|d| -d), light),
+        Direction::Darker => (light.map(|d| -d), dark),
+        Direction::Neither => {
+            let most = light.into_iter().chain(dark).map(f64::abs).reduce(f64::max);
+            let wider = most.filter(|m| *m > base.less);
+            (wider, wider)
+        }
+    };
+    // A piece that does not differ on its own side says nothing of this measure.
+    let (less, more) = (less.filter(|d| *d > 0.0), more.filter(|d| *d > 0.0));
+    let source = if less.is_some() || more.is_some() {
+        Source::Limits
+    } else {
+        base.source
+    };
+    Allowed {
+        less: less.unwrap_or(base.less),
+        more: more.unwrap_or(base.more),
+        source,
+    }
+}
+
+/// Standard deviation between places a hand wide, on the scale of the rule: the standard error of the whole sample, as many
+/// times as large as the root of how many hands it holds.
+fn between_hands(metric: &Metric, sample: Estimate, area_cm2: f64) -> f64 {
+    let (below, above) = metric.arms(sample);
+    (below + above) / 2.0 / NINETY_FIVE * (area_cm2 / HAND_CM2).max(1.0).sqrt()
+}
+
+/// Refuses a limit piece that cannot be set beside the sample, or that does not lie on its side of it.
+///
+/// # Errors
+/// As for [`super::compare`]; a light limit with less silver left than the sample, or a dark one with more.
+pub fn check_limit(sample: Side<'_>, limit: Side<'_>, lighter: bool) -> Result<()> {
+    refuse_unlike(sample, limit)?;
+    let coverage = |side: Side<'_>| {
+        side.fingerprint
+            .measurements
+            .coverage
+            .map_or(0.0, |e| e.value)
+    };
+    let more = coverage(limit) - coverage(sample);
+    if (more > 0.0) == lighter {
+        return Ok(());
+    }
+    Err(Error::LimitOnWrongSide {
+        limit: limit.name.to_owned(),
+        sample: sample.name.to_owned(),
+        wanted: if lighter { "lighter" } else { "darker" },
+        left: METRICS[0].format(coverage(limit)),
+        sample_left: METRICS[0].format(coverage(sample)),
+    })
+}
+
+/// Area that was measured, cm².
+pub(super) fn area_cm2(fingerprint: &Fingerprint) -> f64 {
+    fingerprint.measurements.area_cm2
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fingerprint::metric::metric;
+
+    fn near(a: f64, b: f64) -> bool {
+        (a - b).abs() < 1e-9
+    }
+
+    #[test]
+    fn the_signed_pieces_say_how_far_each_way() {
+        let base = Allowed::even(0.06, Source::Start);
+        let found = signed(base, Direction::Lighter, Some(0.03), Some(-0.09));
+        assert!(near(found.more, 0.03) && near(found.less, 0.09));
+        assert_eq!(found.source, Source::Limits);
+        // Of specks the dark piece has more.
+        let found = signed(base, Direction::Darker, Some(-0.2), Some(0.3));
+        assert!(near(found.less, 0.2) && near(found.more, 0.3));
+    }
+
+    #[test]
+    fn a_piece_that_says_nothing_of_a_measure_leaves_it_as_it_was() {
+        let base = Allowed::even(0.06, Source::Own);
+        let found = signed(base, Direction::Lighter, Some(-0.01), None);
+        assert_eq!(found, base);
+        // Tone may differ as much as between signed pieces, and never by less than without them.
+        let found = signed(base, Direction::Neither, Some(-0.2), Some(0.01));
+        assert!(near(found.less, 0.2) && near(found.more, 0.2));
+        assert_eq!(
+            signed(base, Direction::Neither, Some(0.01), Some(0.02)),
+            base
+        );
+    }
+
+    #[test]
+    fn a_random_finish_may_differ_by_its_own_variety() {
+        let row = metric("coverage").unwrap();
+        let sample = Estimate {
+            value: 0.8,
+            low: 0.7,
+            high: 0.9,
+        };
+        // Half-width 0.1 on 225 cm², nine hands: 0.051 × 3 between hands, twice that for a random finish.
+        let allowed = |variety| {
+            Terms {
+                variety,
+                ..Terms::default()
+            }
+            .allowed(row, sample, 225.0, 0.4)
+        };
+        assert!(near(allowed(None).less, row.start(0.8)));
+        assert!(near(
+            allowed(Some(Variety::Random)).less,
+            2.0 * 0.1 / NINETY_FIVE * 3.0
+        ));
+        assert!(near(allowed(Some(Variety::Uniform)).more, row.start(0.8)));
+    }
+}

@@ -1,0 +1,176 @@
+//! A reading as a point among looks: near points look alike.
+//!
+//! Each coordinate is something the eye sees, in units of about what it may differ by and still be alike. What a panel has
+//! little of says little: the size of three specks, or the direction of faint streaks, counts for less than that of many. So
+//! every reading has every coordinate, and the distance of two is symmetric and obeys the triangle's rule. It tells which kept
+//! finishes to look at; whether a panel is within what was signed is for `match` to say.
+
+use super::Fingerprint;
+use super::metric::{Metric, metric};
+use crate::frame::panel::SilverScale;
+use crate::frame::placement::Side;
+use crate::measure::Measurements;
+
+/// Coordinates of a point.
+pub const DIMENSIONS: usize = 20;
+
+/// Form of the points; of another one they are worked out anew.
+pub const FORM: u32 = 1;
+
+/// Speckles per cm² of which the size counts half.
+const FEW_PER_CM2: f64 = 0.3;
+
+/// Streak strength of which spacing and direction count half.
+const FAINT: f64 = 0.15;
+
+/// Two directions at right angles lie as far apart as this many allowances.
+const ACROSS: f64 = 6.0;
+
+/// A point among looks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look(pub [f32; DIMENSIONS]);
+
+impl Look {
+    /// Where a reading lies.
+    #[must_use]
+    pub fn of(fingerprint: &Fingerprint) -> Self {
+        let m = &fingerprint.measurements;
+        let of = |key: &str| metric(key).map_or(0.0, |row| in_allowances(row, m));
+        let value = |key: &str| {
+            metric(key)
+                .and_then(|row| (row.of)(m).ok())
+                .map_or(0.0, |e| e.value)
+        };
+        let density = value("speckle_density");
+        let specks = density / (density + FEW_PER_CM2);
+        let strength = value("streak_strength");
+        let streaks = strength / (strength + FAINT);
+        let turn = (2.0 * value("streak_angle")).to_radians();
+        let points = |mean_square: f64| 100.0 * mean_square.max(0.0).sqrt() / POINTS;
+        let between = |from: f64, to: f64| {
+            let inside = m.scales.iter().filter(|s| {
+                s.from_mm > 0.0 && s.from_mm >= from && s.to_mm.unwrap_or(f64::INFINITY) <= to
+            });
+            points(inside.map(|s| s.mean_square).sum())
+        };
+        let under = |level: f64| {
+            let bins = m.silver_histogram.len() as f64;
+            m.silver_histogram
+                .iter()
+                .take((level * bins) as usize)
+                .sum::<f64>()
+                / SHARE
+        };
+        let all = [
+            of("coverage"),
+            of("dark_fraction"),
+            of("aggressiveness"),
+            of("blot_fraction"),
+            of("edge_loss"),
+            of("tone_a"),
+            of("tone_b"),
+            of("speckle_density"),
+            specks * of("speckle_diameter_median"),
+            specks * of("speckle_diameter_p90"),
+            specks * of("speckle_evenness"),
+            of("streak_strength"),
+            streaks * ACROSS / 2.0 * turn.cos(),
+            streaks * ACROSS / 2.0 * turn.sin(),
+            streaks * of("streak_spacing"),
+            between(0.0, 1.0),
+            between(1.0, 4.0),
+            between(4.0, f64::INFINITY),
+            under(0.7),
+            under(0.85),
+        ];
+        Look(all.map(|v| v as f32))
+    }
+
+    /// Readings of unlike kinds cannot be compared, however near.
+    #[must_use]
+    pub fn kind_of(fingerprint: &Fingerprint) -> String {
+        let p = &fingerprint.provenance;
+        let side = match p.placement.side {
+            Side::Front => "front",
+            Side::Back => "back",
+        };
+        let scale = if p.silver_scale == SilverScale::Own {
+            "own"
+        } else {
+            "full"
+        };
+        format!(
+            "{} {} {side} {scale}",
+            fingerprint.version, fingerprint.settings_digest
+        )
+    }
+
+    /// Squared distance, summed in the order of the coordinates, as far as it stays under a bound.
+    #[must_use]
+    pub fn squared_distance(&self, other: &Look, bound: f32) -> Option<f32> {
+        let mut sum = 0.0;
+        for (a, b) in self.0.chunks(5).zip(other.0.chunks(5)) {
+            for (x, y) in a.iter().zip(b) {
+                sum += (x - y) * (x - y);
+            }
+            if sum > bound {
+                return None;
+            }
+        }
+        Some(sum)
+    }
+
+    /// Little-endian floats, one after the other.
+    #[must_use]
+    pub fn to_bytes(&self) -> Vec<u8> {
+        self.0.iter().flat_map(|v| v.to_le_bytes()).collect()
+    }
+
+    /// The same back; `None` where they are not as many as a point has.
+    #[must_use]
+    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        let (floats, rest) = bytes.as_chunks::<4>();
+        let mut point = [0.0; DIMENSIONS];
+        if floats.len() != DIMENSIONS || !rest.is_empty() {
+            return None;
+        }
+        point
+            .iter_mut()
+            .zip(floats)
+            .for_each(|(p, f)| *p = f32::from_le_bytes(*f));
+        Some(Look(point))
+    }
+}
+
+/// Points of texture that are seen as a difference.
+const POINTS: f64 = 4.0;
+
+/// Share of the area that is seen as a difference.
+const SHARE: f64 = 0.25;
+
+/// A figure on the scale of its rule, in allowances; 0 where there is none.
+fn in_allowances(row: &Metric, m: &Measurements) -> f64 {
+    (row.of)(m).map_or(0.0, |e| row.on_scale(e.value) / row.start(0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bytes_come_back_and_what_is_cut_short_does_not() {
+        let mut point = [0.5; DIMENSIONS];
+        point[3] = -1.25;
+        let look = Look(point);
+        let bytes = look.to_bytes();
+        assert_eq!(Look::from_bytes(&bytes), Some(look));
+        assert_eq!(Look::from_bytes(&bytes[1..]), None);
+    }
+
+    #[test]
+    fn the_distance_stops_at_the_bound() {
+        let (a, b) = (Look([0.0; DIMENSIONS]), Look([1.0; DIMENSIONS]));
+        assert_eq!(a.squared_distance(&b, 100.0), Some(20.0));
+        assert_eq!(a.squared_distance(&b, 19.0), None);
+    }
+}

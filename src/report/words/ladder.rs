@@ -1,0 +1,108 @@
+//! What is said of a panel on a ladder.
+
+use crate::compare::ladder::{Beyond, Standing};
+
+/// Where a panel stands, in one sentence or two.
+#[must_use]
+pub fn standing(s: &Standing, steps: &[&str]) -> String {
+    let (first, last) = (steps.first().unwrap_or(&""), steps.last().unwrap_or(&""));
+    match s.beyond {
+        Some(Beyond::Lighter) => return format!("Lighter than `{first}`, the lightest step."),
+        Some(Beyond::Heavier) => return format!("Heavier than `{last}`, the heaviest step."),
+        None => {}
+    }
+    let place = s.place;
+    let sentence = match at_step(place.value, steps) {
+        Some(step) => format!("At `{step}`."),
+        None => {
+            let (below, above) = between(place.value, steps);
+            format!(
+                "Between `{below}` and `{above}`, {} of the way.",
+                share(place.value.fract())
+            )
+        }
+    };
+    let (from, to) = (said(place.low, steps), said(place.high, steps));
+    if from == to {
+        format!("{sentence} Surely {from}.")
+    } else {
+        format!("{sentence} Not lighter than {from}, not heavier than {to}.")
+    }
+}
+
+/// A step is met within a tenth of the way to the next.
+const AT: f64 = 0.1;
+
+fn at_step<'a>(place: f64, steps: &[&'a str]) -> Option<&'a str> {
+    let nearest = place.round();
+    ((place - nearest).abs() <= AT).then(|| steps.get(nearest as usize - 1).copied())?
+}
+
+fn between<'a>(place: f64, steps: &[&'a str]) -> (&'a str, &'a str) {
+    let below = (place.floor() as usize).clamp(1, steps.len().saturating_sub(1).max(1));
+    let name = |i: usize| steps.get(i).copied().unwrap_or_default();
+    (name(below - 1), name(below))
+}
+
+/// A place in words.
+fn said(place: f64, steps: &[&str]) -> String {
+    match at_step(place, steps) {
+        Some(step) => format!("`{step}`"),
+        None => {
+            let (below, above) = between(place, steps);
+            format!("{} from `{below}` to `{above}`", share(place.fract()))
+        }
+    }
+}
+
+fn share(part: f64) -> &'static str {
+    match part {
+        p if p < 0.2 => "a little",
+        p if p < 0.29 => "a quarter",
+        p if p < 0.42 => "a third",
+        p if p < 0.58 => "half",
+        p if p < 0.71 => "two thirds",
+        p if p < 0.8 => "three quarters",
+        _ => "nearly all",
+    }
+}
+
+/// A ladder made.
+#[must_use]
+pub fn made(name: &str, steps: &[&str]) -> String {
+    format!(
+        "Ladder `{name}`, from light to heavy: {}.",
+        steps.join(", ")
+    )
+}
+
+/// No ladder is kept.
+pub const NONE: &str =
+    "No ladder is kept yet. Make one: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Estimate;
+
+    fn said_of(value: f64, low: f64, high: f64) -> String {
+        let place = Estimate { value, low, high };
+        let standing = Standing {
+            place,
+            panel: place,
+            steps: Vec::new(),
+            beyond: None,
+        };
+        super::standing(&standing, &["light", "middle", "heavy"])
+    }
+
+    #[test]
+    fn a_place_is_said_in_the_studios_own_steps() {
+        assert_eq!(
+            said_of(2.3, 2.0, 2.5),
+            "Between `middle` and `heavy`, a third of the way. Not lighter than `middle`, not heavier than half from `middle` to `heavy`."
+        );
+        assert_eq!(said_of(2.0, 1.95, 2.05), "At `middle`. Surely `middle`.");
+        assert!(said_of(3.0, 2.9, 3.0).starts_with("At `heavy`."));
+    }
+}

@@ -1,0 +1,35 @@
+//! What is said of the kept finishes that look most like a panel.
+
+/// How near, in words: `distance` in allowances over all that is seen.
+#[must_use]
+pub fn how_near(distance: f64) -> &'static str {
+    match distance {
+        d if d < 0.15 => "the same, as far as can be seen",
+        d if d < 0.6 => "as like as two panels of one finish",
+        d if d < 1.2 => "near",
+        d if d < 2.5 => "of the same kind",
+        _ => "another look",
+    }
+}
+
+/// The answer in one sentence.
+#[must_use]
+pub fn verdict(name: &str, nearest: Option<(&str, f64)>, searched: usize) -> String {
+    match nearest {
+        None => NOTHING.to_owned(),
+        Some((found, distance)) => {
+            let of = if searched == 1 {
+                "one kept finish".to_owned()
+            } else {
+                format!("{searched} kept finishes")
+            };
+            format!(
+                "Of {of}, `{found}` looks most like `{name}`: {}.",
+                how_near(distance)
+            )
+        }
+    }
+}
+
+/// Nothing to search.
+pub const NOTHING: &str = "No other finish is kept that could be compared with it.";

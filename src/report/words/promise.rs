@@ -1,0 +1,72 @@
+//! What is said of what a sample can promise.
+
+use super::list;
+use crate::compare::promise::{Promise, Stray};
+use crate::units::SizeMm;
+
+/// The answer: how sure the sample makes a panel of the size, and what would make it surer.
+#[must_use]
+pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<String> {
+    let coverage = p.strays.iter().find(|s| s.metric.key == "coverage");
+    let mut said = vec![match coverage {
+        Some(s) => format!(
+            "By chance alone a panel of {size} made just like `{name}` ({sample}) may have {} to {} of its silver left; the sample has {}.",
+            s.metric.format(s.panel.low),
+            s.metric.format(s.panel.high),
+            s.metric.format(s.panel.value)
+        ),
+        None => format!("`{name}` is too small to promise anything."),
+    }];
+    let loose: Vec<&str> = p
+        .strays
+        .iter()
+        .filter(|s| is_loose(s))
+        .map(|s| s.metric.title)
+        .collect();
+    said.push(if loose.is_empty() {
+        "In no measure may chance alone take it further than is allowed.".to_owned()
+    } else {
+        format!(
+            "Chance alone may take it further than is allowed in {}.",
+            list(&loose)
+        )
+    });
+    let never: Vec<&str> = p.never_pinned.iter().map(|m| m.title).collect();
+    said.push(match p.pinned_by {
+        Some((side_mm, metric)) if side_mm * side_mm <= sample.width * sample.height => {
+            format!("The sample is large enough to pin the look, {} included.", metric.title)
+        }
+        Some((side_mm, metric)) => format!(
+            "A sample of about {0:.0} x {0:.0} mm would pin the look; {1} asks for it.",
+            round_up(side_mm),
+            metric.title
+        ),
+        None => format!(
+            "No sample would pin {}: panels of this size differ by more themselves. Allow more, or say with approve --variety that the finish varies.",
+            list(&never)
+        ),
+    });
+    said
+}
+
+/// Chance alone may take it past what is allowed.
+#[must_use]
+pub fn is_loose(s: &Stray) -> bool {
+    let (less, more) = s.allowance;
+    s.panel.low < s.panel.value - less || s.panel.high > s.panel.value + more
+}
+
+/// Nobody cuts glass to the millimetre for a sample.
+fn round_up(side_mm: f64) -> f64 {
+    (side_mm / 10.0).ceil() * 10.0
+}
+
+/// How a number of specks may come out.
+#[must_use]
+pub fn speckles(count: usize, (low, high): (f64, f64)) -> String {
+    format!(
+        "Where the finish has {count} specks on average, chance leaves anything from {:.0} to {:.0} of them.",
+        low.floor(),
+        high.ceil()
+    )
+}

@@ -1,0 +1,118 @@
+//! What is said of one photo.
+
+use crate::fingerprint::metric::metric;
+use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting};
+use crate::measure::Measurements;
+use crate::quality::FlagSet;
+use crate::units::Measure;
+
+/// A reading in three sentences.
+#[must_use]
+pub fn reading(m: &Measurements) -> Vec<String> {
+    let per_cent = |v: Measure| v.map_or(0.0, |e| (e.value * 100.0).round());
+    let silver = format!(
+        "{} % of the silver is left; {} % of the area is clear, {} % veiled, {} % dark.",
+        per_cent(m.coverage),
+        per_cent(m.clear_fraction),
+        per_cent(m.veil_fraction),
+        per_cent(m.dark_fraction),
+    );
+    let specks = match (m.speckle_density, m.speckle_diameter_median) {
+        (Ok(density), Ok(median)) => format!(
+            "{} dark specks on each square centimetre, half of them over {} mm across.",
+            shown("speckle_density", density.value),
+            shown("speckle_diameter_median", median.value),
+        ),
+        (Ok(density), Err(_)) if density.value > 0.0 => {
+            format!(
+                "{} dark specks on each square centimetre, too few to speak of their size.",
+                shown("speckle_density", density.value)
+            )
+        }
+        _ => format!("No dark specks of {:.1} mm or more.", m.speckle_floor_mm),
+    };
+    let streaks = match (m.streak_angle, m.streak_strength) {
+        (Ok(angle), Ok(strength)) => format!(
+            "{} streaks at {}°, {}.",
+            graded(
+                strength.value,
+                &[(0.7, "Strong"), (0.3, "Clear"), (0.0, "Faint")]
+            ),
+            shown("streak_angle", angle.value),
+            leaning(angle.value),
+        ),
+        _ => "No streak direction.".to_owned(),
+    };
+    vec![silver, specks, streaks]
+}
+
+fn shown(key: &str, value: f64) -> String {
+    metric(key).map_or_else(|| value.to_string(), |m| m.format(value))
+}
+
+pub(super) fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str {
+    grades
+        .iter()
+        .find(|(from, _)| value >= *from)
+        .map_or("", |(_, word)| word)
+}
+
+/// What is said of a picture of a panel whose size is not known, and what to do.
+pub const UNMEASURED: [&str; 2] = [
+    "Not judged: the panel's size is not known.",
+    "Give --size as well to have sharpness, light and the silver judged.",
+];
+
+/// What is said of a picture that cannot be judged by.
+pub const NOT_FIT: &str = "Not fit to judge by.";
+
+/// Whether a picture with these flags can be judged by.
+#[must_use]
+pub fn fit(flags: &FlagSet) -> &'static str {
+    match (flags.blocks(), flags.to_mend().next()) {
+        (true, _) => NOT_FIT,
+        (false, Some(_)) => "Fit to judge by. It could be better:",
+        (false, None) => "Fit to judge by.",
+    }
+}
+
+/// What was found in a photo that nobody had marked, in one sentence.
+#[must_use]
+pub fn found(seen: &Sighting) -> Option<String> {
+    let finding = seen.found?;
+    let by = match finding.by {
+        FoundBy::Marks => "its corner marks",
+        FoundBy::Edges => "its edges",
+    };
+    let sure = graded(
+        finding.confidence,
+        &[(0.8, "surely"), (SURE, "quite surely"), (0.0, "not surely")],
+    );
+    let patches: Vec<String> = [
+        (PatchKind::Grey, "grey card"),
+        (PatchKind::Mirror, "mirror offcut"),
+        (PatchKind::Bare, "bare offcut"),
+    ]
+    .into_iter()
+    .filter_map(|(kind, name)| match seen.patches_of(kind).count() {
+        0 => None,
+        1 => Some(format!("one {name}")),
+        n => Some(format!("{n} {name}s")),
+    })
+    .collect();
+    let beside = match patches.as_slice() {
+        [] => "no patch beside it".to_owned(),
+        some => format!("{} beside it", some.join(", ")),
+    };
+    Some(format!("The panel was found by {by}, {sure}; {beside}."))
+}
+
+/// An axis in words.
+fn leaning(angle: f64) -> &'static str {
+    match angle {
+        a if !(15.0..165.0).contains(&a) => "along the bottom edge",
+        a if (75.0..105.0).contains(&a) => "upright",
+        a if a < 90.0 => "rising to the right",
+        _ => "rising to the left",
+    }
+}

@@ -1,0 +1,104 @@
+//! What is said of a study of a rig.
+
+use crate::compare::Study;
+use crate::compare::study::{Apart, OddOne, Row};
+use crate::report::study::finer;
+
+/// With fewer degrees of freedom Student's t adds a fifth and more to the intervals: t(8)/z = 1.18, t(7)/z = 1.21.
+const FEW: usize = 8;
+
+/// A study in words.
+#[must_use]
+pub fn words(rig: &str, study: &Study) -> Vec<String> {
+    let (photos, panels) = (study.photos, study.panels);
+    let of = if panels == 1 { "panel" } else { "panels" };
+    let over = match study.sessions {
+        1 => String::new(),
+        n => format!(" in {n} sessions"),
+    };
+    let mut words = vec![
+        format!("Rig `{rig}` studied on {photos} photos of {panels} {of}{over}."),
+        told(study),
+        rough(study),
+    ];
+    words.extend(study.odd.iter().take(MOST_ODD).map(odd));
+    if (2..FEW_SESSIONS).contains(&study.sessions) {
+        words.push(format!(
+            "{} sessions tell little of what days differ by: photograph the same panels on {FEW_SESSIONS} days or more.",
+            study.sessions
+        ));
+    }
+    let dof = photos - panels * study.sessions;
+    if dof < FEW {
+        let more = FEW - dof;
+        words.push(format!(
+            "So few photos make the intervals wider than need be: take {more} more of the same panels, and study all of them together."
+        ));
+    }
+    words
+}
+
+/// Sessions from which on their scatter is known well enough.
+const FEW_SESSIONS: usize = 4;
+
+/// Most of what stands apart is one mishap seen in many measures.
+const MOST_ODD: usize = 3;
+
+/// What stands apart.
+fn odd(odd: &OddOne) -> String {
+    let (name, title) = (&odd.name, odd.metric.title);
+    match odd.apart {
+        Apart::Photo => format!(
+            "Look at {name}: in {title} it stands apart from the other photos of its panel. Perhaps it shows another panel, or the light had changed."
+        ),
+        Apart::Session => format!("Session `{name}` reads {title} unlike the others."),
+        Apart::Scatter => {
+            format!(
+                "Within session `{name}` the photos differ otherwise in {title} than in the others."
+            )
+        }
+    }
+}
+
+/// What two readings of one panel may differ by, for the two measures a maker looks at first.
+fn told(study: &Study) -> String {
+    let limit = |key: &str| {
+        let row = study.rows.iter().find(|row| row.metric.key == key)?;
+        let limit = row.found.as_ref().ok()?.scatter().limit();
+        Some(format!(
+            "{} in {}",
+            finer(row.metric, limit),
+            row.metric.title
+        ))
+    };
+    let known: Vec<String> = ["coverage", "aggressiveness"]
+        .into_iter()
+        .filter_map(limit)
+        .collect();
+    format!(
+        "Two readings of one panel in this rig differ by less than {}, 95 times in 100; a difference under that is never called real.",
+        known.join(" and ")
+    )
+}
+
+/// Which measures the rig is too rough for.
+fn rough(study: &Study) -> String {
+    let rough: Vec<&str> = study
+        .rows
+        .iter()
+        .filter(|row| is_rough(row))
+        .map(|row| row.metric.title)
+        .collect();
+    if rough.is_empty() {
+        return "Every measure repeats to within its starting allowance.".to_owned();
+    }
+    format!(
+        "Too rough for the starting allowance, so that matches stay too close to call: {}. Check that the photos after each --panel are of one panel.",
+        rough.join(", ")
+    )
+}
+
+fn is_rough(row: &Row) -> bool {
+    let limit = row.found.as_ref().map_or(0.0, |f| f.scatter().limit());
+    limit > row.metric.allowance
+}

@@ -115,6 +115,19 @@ impl FromStr for Proportions {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Metres(pub f64);
 
+/// Where panels are judged when nothing else is said: 1.8 m, 6 feet (terms of studios).
+impl Default for Metres {
+    fn default() -> Self {
+        Metres(1.8)
+    }
+}
+
+impl fmt::Display for Metres {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}m", self.0)
+    }
+}
+
 /// Why a distance was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("`{0}` is no distance; write it like 1.8m, 1800mm, 6ft or 72in, from 0.2 m to 100 m")]

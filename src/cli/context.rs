@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::exit::Exit;
 use crate::archive::Archive;
 use crate::error::{Error, Result};
+use crate::report::words;
 
 /// What a command may use of the world.
 pub(super) struct Context {
@@ -93,10 +94,7 @@ impl Context {
 
     /// The program itself failed.
     pub(super) fn broken(&mut self) -> Exit {
-        self.note(
-            "paneprint: the program itself failed; nothing that was reported as kept is lost.",
-        );
-        self.note("  Please report what you did, with the photo if you can.");
+        words::FAILED.iter().for_each(|line| self.note(line));
         Exit::CouldNotRun
     }
 }

@@ -6,11 +6,12 @@ use super::exit::Exit;
 use crate::archive::Finish;
 use crate::error::Result;
 use crate::fingerprint::metric::metric;
+use crate::report::words::keeping;
 
 pub(super) fn run(args: &ListArgs, context: &mut Context) -> Result<Exit> {
     let finishes = context.archive()?.finishes()?;
     if finishes.is_empty() && !args.json {
-        context.say("Nothing is kept yet. Keep a panel: paneprint keep PHOTO --name NAME")?;
+        context.say(keeping::NOTHING_KEPT)?;
     }
     for finish in &finishes {
         let line = if args.json {

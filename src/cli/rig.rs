@@ -6,9 +6,9 @@ use super::exit::Exit;
 use super::study;
 use crate::error::Result;
 use crate::frame::placement::PatchKind;
-use crate::normalize::Rig;
 use crate::pipeline;
 use crate::placement::Given;
+use crate::report::words::keeping;
 use crate::settings::Settings;
 
 pub(super) fn run(args: &RigArgs, context: &mut Context) -> Result<Exit> {
@@ -33,25 +33,18 @@ fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
         context.say(&object.to_string())?;
         return Ok(Exit::Done);
     }
-    context.say(&format!("Rig `{}` made.", rig.name))?;
+    context.say(&keeping::rig_made(&rig.name))?;
     if study_dropped {
-        context.say("Its study was of the old corner and is dropped: study it again with `paneprint rig study`.")?;
+        context.say(keeping::STUDY_DROPPED)?;
     }
-    context.say(&patches_in_words(&rig))?;
-    if rig.response.is_taught() {
-        context.say("It knows the phone's tones from the grey card.")?;
-    }
-    context.say(&format!("Kept in {}", archive.path().display()))?;
-    Ok(Exit::Done)
-}
-
-fn patches_in_words(rig: &Rig) -> String {
     let ratio = |kind| rig.silver_over(kind).map(|r| r[1]);
-    match (ratio(PatchKind::Grey), ratio(PatchKind::Mirror)) {
-        (None, None) => {
-            "No patch in the plain frame: its light can be used only where a photo shows a mirror patch of its own.".to_owned()
-        }
-        (Some(grey), _) => format!("Full silver reads {grey:.2} times the grey card beside it."),
-        (None, Some(mirror)) => format!("Full silver reads {mirror:.2} times the mirror patch beside it."),
+    context.say(&keeping::patches(
+        ratio(PatchKind::Grey),
+        ratio(PatchKind::Mirror),
+    ))?;
+    if rig.response.is_taught() {
+        context.say(keeping::TONES_LEARNT)?;
     }
+    context.say(&keeping::kept_in(archive.path()))?;
+    Ok(Exit::Done)
 }

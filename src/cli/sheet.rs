@@ -10,6 +10,7 @@ use super::exit::Exit;
 use super::place::write_whole;
 use crate::error::{Error, Result};
 use crate::report::sheet::{Page, Paper, pdf, sheet, svg};
+use crate::report::words;
 
 pub(super) fn run(args: &SheetArgs, context: &mut Context) -> Result<Exit> {
     let paper = args.paper.into();
@@ -34,13 +35,8 @@ pub(super) fn run(args: &SheetArgs, context: &mut Context) -> Result<Exit> {
         let mark_mm = args.mark.frame_mm();
         json!({"files": names, "paper": paper.name(), "mark_mm": mark_mm}).to_string()
     } else {
-        format!(
-            "Written: {}\n\
-             Print at 100 %, not \"fit to page\", and measure the ruler: 150 mm.\n\
-             Cut out the four marks, lay each at its corner of the panel, notch to the glass, dry and flat.\n\
-             With all four in the photo, --size and --corners can be left out.",
-            names.join(", ")
-        )
+        let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+        words::marks::written(&names)
     };
     context.say(&said)?;
     Ok(Exit::Done)

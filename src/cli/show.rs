@@ -4,10 +4,12 @@ use super::args::ShowArgs;
 use super::context::Context;
 use super::exit::Exit;
 use crate::error::Result;
+use crate::report::words::keeping;
 use crate::report::{json, text};
 
 pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
-    let finish = context.archive()?.finish_named(&args.name)?;
+    let archive = context.archive()?;
+    let finish = archive.finish_named(&args.name)?;
     if args.json {
         context.say(&json::reading(&finish.photo_name, &finish.fingerprint).to_string())?;
         return Ok(Exit::Done);
@@ -21,7 +23,12 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     );
     context.say(&text::reading(&title, &finish.fingerprint))?;
     if !finish.notes.is_empty() {
-        context.say(&format!("Notes: {}", finish.notes))?;
+        context.say(&keeping::notes(&finish.notes))?;
+    }
+    for o in archive.overrulings_of(&finish.fingerprint.provenance.photo_digest)? {
+        context.say(&keeping::overruled_beside(
+            &o.made_at, &o.sample, o.decided, &o.reason,
+        ))?;
     }
     Ok(Exit::Done)
 }

@@ -11,7 +11,7 @@ use crate::stats::count::poisson_limits;
 use crate::units::{Estimate, SizeMm};
 
 use super::rules::NINETY_OF_NINETY_FIVE;
-use super::terms::Terms;
+use super::terms::{Sampled, Terms};
 
 /// Half of an allowance is left to the panel's own difference, so that like panels are called within.
 const HALF: f64 = 0.5;
@@ -57,7 +57,7 @@ pub fn promise(sample: &Fingerprint, size: SizeMm, terms: &Terms<'_>) -> Promise
         .filter(|row| row.topic != Topic::Clouds)
         .filter_map(|row| {
             let own = (row.of)(m).ok()?;
-            let may = terms.allowed(row, own, m.area_cm2, m.speckle_floor_mm);
+            let may = terms.allowed(row, own, &Sampled::of(sample), m.speckle_floor_mm);
             Some(stray(
                 row,
                 own,

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{Direction, METRICS, Metric, Rule};
+use crate::fingerprint::metric::{COVERAGE, Direction, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Variety};
 use crate::units::Estimate;
 
@@ -104,12 +104,82 @@ impl Terms<'_> {
         Ok(())
     }
 
+    /// What the signed pieces allow. They were signed for how much silver is left: coverage may go as far as they do and no
+    /// further. The other measures of loss keep step with it; whatever else the pieces differ in may differ as much, and by no
+    /// less than without them.
+    fn signed(
+        &self,
+        base: Allowed,
+        metric: &Metric,
+        sample: Estimate,
+        coverage: f64,
+        floor_mm: f64,
+    ) -> Allowed {
+        let step = |limit: Option<Side<'_>>, row: &Metric, from: f64| -> Option<f64> {
+            let limit = at_floor(limit?.fingerprint, row, floor_mm).ok()?;
+            Some(row.difference(from, limit.value))
+        };
+        let pieces = |row: &Metric, from: f64| {
+            sides(
+                row.direction,
+                step(self.light, row, from),
+                step(self.dark, row, from),
+            )
+        };
+        let (less, more) = pieces(metric, sample.value);
+        if less.is_none() && more.is_none() {
+            return base;
+        }
+        let (less, more) = match metric.topic {
+            _ if metric.key == COVERAGE.key => {
+                (less.unwrap_or(base.less), more.unwrap_or(base.more))
+            }
+            Topic::Loss => {
+                let (less_of, more_of) = self.narrowing(metric.direction, coverage);
+                (
+                    less.unwrap_or(0.0).max(base.less * less_of),
+                    more.unwrap_or(0.0).max(base.more * more_of),
+                )
+            }
+            _ => (
+                less.unwrap_or(0.0).max(base.less),
+                more.unwrap_or(0.0).max(base.more),
+            ),
+        };
+        Allowed {
+            less,
+            more,
+            source: Source::Limits,
+        }
+    }
+
+    /// By how much the signed pieces narrow what coverage may differ by, 0 to 1, on the sides where a measure of this direction
+    /// has less and more.
+    fn narrowing(&self, direction: Direction, sample: f64) -> (f64, f64) {
+        let of = |side: Side<'_>| {
+            side.fingerprint
+                .measurements
+                .coverage
+                .map_or(0.0, |e| e.value)
+        };
+        let share = |limit: Option<Side<'_>>| {
+            let apart = limit.map(|l| (of(l) - sample).abs());
+            apart.map_or(1.0, |d| (d / COVERAGE.allowance).min(1.0))
+        };
+        let (light, dark) = (share(self.light), share(self.dark));
+        match direction {
+            Direction::Lighter => (dark, light),
+            Direction::Darker => (light, dark),
+            Direction::Neither => (light.max(dark), light.max(dark)),
+        }
+    }
+
     /// How far a measure may differ from the sample's own estimate of it, from a speckle floor up.
     pub(super) fn allowed(
         &self,
         metric: &Metric,
         sample: Estimate,
-        area_cm2: f64,
+        of: &Sampled,
         floor_mm: f64,
     ) -> Allowed {
         let base = match (self.own.get(metric.key), metric.rule) {
@@ -118,13 +188,9 @@ impl Terms<'_> {
             (Some(own), Rule::Difference | Rule::Axial) => Allowed::even(*own, Source::Own),
             (None, _) => Allowed::start(metric, sample.value),
         };
-        let step = |limit: Option<Side<'_>>| -> Option<f64> {
-            let limit = at_floor(limit?.fingerprint, metric, floor_mm).ok()?;
-            Some(metric.difference(sample.value, limit.value))
-        };
-        let allowed = signed(base, metric.direction, step(self.light), step(self.dark));
+        let allowed = self.signed(base, metric, sample, of.coverage, floor_mm);
         let varies = self.variety.map_or(0.0, Variety::hands_apart)
-            * between_hands(metric, sample, area_cm2);
+            * between_hands(metric, sample, of.area_cm2);
         Allowed {
             less: allowed.less.max(varies),
             more: allowed.more.max(varies),
@@ -133,30 +199,22 @@ impl Terms<'_> {
     }
 }
 
-/// What the signed pieces allow: of a measure that says how dark a panel is, the way to each of them; of any other, what they
-/// themselves differ by where that is more.
-fn signed(base: Allowed, direction: Direction, light: Option<f64>, dark: Option<f64>) -> Allowed {
+/// How far the signed pieces lie from the sample, each on its own side: less and more. One that does not differ on its side
+/// says nothing.
+fn sides(
+    direction: Direction,
+    light: Option<f64>,
+    dark: Option<f64>,
+) -> (Option<f64>, Option<f64>) {
     let (less, more) = match direction {
         Direction::Lighter => (dark.map(|d| -d), light),
         Direction::Darker => (light.map(|d| -d), dark),
         Direction::Neither => {
             let most = light.into_iter().chain(dark).map(f64::abs).reduce(f64::max);
-            let wider = most.filter(|m| *m > base.less);
-            (wider, wider)
+            (most, most)
         }
     };
-    // A piece that does not differ on its own side says nothing of this measure.
-    let (less, more) = (less.filter(|d| *d > 0.0), more.filter(|d| *d > 0.0));
-    let source = if less.is_some() || more.is_some() {
-        Source::Limits
-    } else {
-        base.source
-    };
-    Allowed {
-        less: less.unwrap_or(base.less),
-        more: more.unwrap_or(base.more),
-        source,
-    }
+    (less.filter(|d| *d > 0.0), more.filter(|d| *d > 0.0))
 }
 
 /// Standard deviation between places a hand wide, on the scale of the rule: the standard error of the whole sample, as many
@@ -186,14 +244,29 @@ pub fn check_limit(sample: Side<'_>, limit: Side<'_>, lighter: bool) -> Result<(
         limit: limit.name.to_owned(),
         sample: sample.name.to_owned(),
         wanted: if lighter { "lighter" } else { "darker" },
-        left: METRICS[0].format(coverage(limit)),
-        sample_left: METRICS[0].format(coverage(sample)),
+        left: COVERAGE.format(coverage(limit)),
+        sample_left: COVERAGE.format(coverage(sample)),
     })
 }
 
-/// Area that was measured, cm².
-pub(super) fn area_cm2(fingerprint: &Fingerprint) -> f64 {
-    fingerprint.measurements.area_cm2
+/// What is to be known of a sample beside the figure of one measure.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sampled {
+    /// Area that was measured, cm².
+    pub(super) area_cm2: f64,
+    /// Silver that is left, 0 to 1.
+    pub(super) coverage: f64,
+}
+
+impl Sampled {
+    /// Of a reading.
+    pub(super) fn of(fingerprint: &Fingerprint) -> Self {
+        let m = &fingerprint.measurements;
+        Sampled {
+            area_cm2: m.area_cm2,
+            coverage: m.coverage.map_or(0.0, |e| e.value),
+        }
+    }
 }
 
 #[cfg(test)]
@@ -206,27 +279,20 @@ mod tests {
     }
 
     #[test]
-    fn the_signed_pieces_say_how_far_each_way() {
-        let base = Allowed::even(0.06, Source::Start);
-        let found = signed(base, Direction::Lighter, Some(0.03), Some(-0.09));
-        assert!(near(found.more, 0.03) && near(found.less, 0.09));
-        assert_eq!(found.source, Source::Limits);
-        // Of specks the dark piece has more.
-        let found = signed(base, Direction::Darker, Some(-0.2), Some(0.3));
-        assert!(near(found.less, 0.2) && near(found.more, 0.3));
-    }
-
-    #[test]
-    fn a_piece_that_says_nothing_of_a_measure_leaves_it_as_it_was() {
-        let base = Allowed::even(0.06, Source::Own);
-        let found = signed(base, Direction::Lighter, Some(-0.01), None);
-        assert_eq!(found, base);
-        // Tone may differ as much as between signed pieces, and never by less than without them.
-        let found = signed(base, Direction::Neither, Some(-0.2), Some(0.01));
-        assert!(near(found.less, 0.2) && near(found.more, 0.2));
+    fn each_signed_piece_speaks_for_its_own_side_only() {
         assert_eq!(
-            signed(base, Direction::Neither, Some(0.01), Some(0.02)),
-            base
+            sides(Direction::Lighter, Some(0.03), Some(-0.09)),
+            (Some(0.09), Some(0.03))
+        );
+        // Of specks the dark piece has more.
+        assert_eq!(
+            sides(Direction::Darker, Some(-0.2), Some(0.3)),
+            (Some(0.2), Some(0.3))
+        );
+        assert_eq!(sides(Direction::Lighter, Some(-0.01), None), (None, None));
+        assert_eq!(
+            sides(Direction::Neither, Some(-0.2), Some(0.01)),
+            (Some(0.2), Some(0.2))
         );
     }
 
@@ -238,13 +304,17 @@ mod tests {
             low: 0.7,
             high: 0.9,
         };
+        let of = Sampled {
+            area_cm2: 225.0,
+            coverage: 0.8,
+        };
         // Half-width 0.1 on 225 cm², nine hands: 0.051 × 3 between hands, twice that for a random finish.
         let allowed = |variety| {
             Terms {
                 variety,
                 ..Terms::default()
             }
-            .allowed(row, sample, 225.0, 0.4)
+            .allowed(row, sample, &of, 0.4)
         };
         assert!(near(allowed(None).less, row.start(0.8)));
         assert!(near(

@@ -3,13 +3,13 @@
 use super::floor::at_floor;
 use super::paint;
 use super::rules::{Doubt, MeasureMatch, set_against};
-use super::terms::{Source, Terms, area_cm2};
+use super::terms::{Sampled, Source, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
 use super::whereabouts::{Place, whereabouts};
 use super::wholes::{WholeMatch, wholes};
 use crate::error::Result;
-use crate::fingerprint::metric::{METRICS, Metric, Topic};
+use crate::fingerprint::metric::{COVERAGE, METRICS, Metric, Topic};
 use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
 use crate::measure::{Measurements, SILVER_BINS};
@@ -59,8 +59,21 @@ pub struct Match {
     pub tone_difference: Option<f64>,
     /// What the panel has more of under half of full silver is bare, as blots are, and not only deeply veiled.
     pub new_dark_is_bare: bool,
+    /// What paint may still do, where one of the two is backed and the other not.
+    pub paint: Option<Paint>,
     /// What else must be known of it.
     pub remarks: Vec<Remark>,
+}
+
+/// What paint on the one that is still open may do to its coverage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Paint {
+    /// By how much it may darken it, silver level.
+    pub darken: f64,
+    /// By how much it may lighten it.
+    pub lighten: f64,
+    /// That alone is more than is allowed, so that nothing can be called within before it is painted.
+    pub decides: bool,
 }
 
 /// What else must be known of a match.
@@ -121,14 +134,15 @@ pub fn compare_today(
         .speckle_floor_mm
         .max(b.measurements.speckle_floor_mm);
     let stages_differ = matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b);
+    let paint = stages_differ.then(|| paint_on(a, b, terms));
     let one = |m: &'static Metric| {
         let own = at_floor(a, m, floor_mm);
         let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, floor_mm));
         let allowed = own.map_or_else(
             |_| super::terms::Allowed::start(m, 0.0),
-            |e| terms.allowed(m, e, area_cm2(a), floor_mm),
+            |e| terms.allowed(m, e, &Sampled::of(a), floor_mm),
         );
-        let (lower, raise) = if stages_differ {
+        let (lower, raise) = if paint.is_some_and(|p| p.decides) {
             paint_to_come(a, b, m)
         } else {
             (0.0, 0.0)
@@ -155,6 +169,7 @@ pub fn compare_today(
         stage: b.provenance.placement.stage,
         floor_mm,
         tone_difference: tone_difference(&a.measurements, &b.measurements),
+        paint,
         new_dark_is_bare: new_dark_is_bare(&a.measurements, &b.measurements),
         remarks: Vec::new(),
         measures,
@@ -185,6 +200,26 @@ pub fn compare_today(
 
 fn backed(f: &Fingerprint) -> Option<bool> {
     f.provenance.placement.stage.map(|s| s == Stage::Backed)
+}
+
+/// What paint may still do to the coverage of the one that is open.
+fn paint_on(sample: &Fingerprint, panel: &Fingerprint, terms: &Terms<'_>) -> Paint {
+    let open = if backed(panel) == Some(false) {
+        panel
+    } else {
+        sample
+    };
+    let (darken, lighten) = paint::may_move(&open.measurements, COVERAGE.key);
+    let allowed = sample
+        .measurements
+        .coverage
+        .map(|e| terms.allowed(&COVERAGE, e, &Sampled::of(sample), 0.0));
+    let (lower, raise) = paint_to_come(sample, panel, &COVERAGE);
+    Paint {
+        darken,
+        lighten,
+        decides: allowed.is_ok_and(|a| lower > a.less || raise > a.more),
+    }
 }
 
 /// How far paint on the one that is still open may lower and raise the difference.

@@ -101,7 +101,7 @@ pub const WHOLES: [Whole; 6] = [
         topic: Topic::StreakStrength,
         more: "streaks more of one direction",
         less: "streaks less of one direction",
-        allowance: (6.0, 0.0),
+        allowance: (8.0, 0.0),
         find: |a, b, _| streak_rose(&a.measurements, &b.measurements),
     },
     Whole {

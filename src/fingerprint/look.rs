@@ -23,6 +23,9 @@ const FEW_PER_CM2: f64 = 0.3;
 /// Streak strength of which spacing and direction count half.
 const FAINT: f64 = 0.15;
 
+/// All blots against none; some against none is half of it.
+const BLOTS: f64 = 4.0;
+
 /// Two directions at right angles lie as far apart as this many allowances.
 const ACROSS: f64 = 6.0;
 
@@ -43,6 +46,7 @@ impl Look {
         };
         let density = value("speckle_density");
         let specks = density / (density + FEW_PER_CM2);
+        let blots = value("blot_fraction");
         let strength = value("streak_strength");
         let streaks = strength / (strength + FAINT);
         let turn = (2.0 * value("streak_angle")).to_radians();
@@ -65,7 +69,7 @@ impl Look {
             of("coverage"),
             of("dark_fraction"),
             of("aggressiveness"),
-            of("blot_fraction"),
+            BLOTS * blots / (blots + metric("blot_fraction").map_or(1.0, |row| row.allowance)),
             of("edge_loss"),
             of("tone_a"),
             of("tone_b"),

@@ -180,6 +180,11 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "tone_difference": m.tone_difference.map(|d| rounded(d, 2)),
         "where": m.place,
         "stages_differ": m.has(Remark::StagesDiffer),
+        "paint": m.paint.map(|p| json!({
+            "may_darken": rounded(p.darken, 4),
+            "may_lighten": rounded(p.lighten, 4),
+            "decides": p.decides,
+        })),
         "rigs_differ": m.has(Remark::RigsDiffer),
         "cannot_tell_today": m.has(Remark::CannotTellToday),
         "sample_too_small": m.has(Remark::SampleTooSmall),

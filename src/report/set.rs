@@ -35,7 +35,7 @@ impl Shown<'_> {
             let beside = work.map_or(&[][..], cautions::beside);
             said.extend(beside.iter().map(|c| format!("  Caution: {c}")));
         }
-        said.extend(words::set::drift(self.set));
+        said.push(words::set::drift(self.set));
         said.extend(words::set::variety(self.set));
         let joints: Vec<(String, Joint)> = self
             .wall
@@ -117,7 +117,7 @@ impl Shown<'_> {
         let drift: Vec<Value> = set
             .drift
             .iter()
-            .map(|d| json!({"measure": d.metric.key, "more": d.more, "from": d.from, "by": figure(d.metric, d.by)}))
+            .map(|d| json!({"measure": d.metric.key, "more": d.more, "by": figure(d.metric, d.by)}))
             .collect();
         let variance: Map<String, Value> = set
             .variance

@@ -20,39 +20,12 @@ pub fn reading_words(title: &str, fingerprint: &Fingerprint) -> String {
 /// A reading.
 #[must_use]
 pub fn reading(title: &str, fingerprint: &Fingerprint) -> String {
-    let m = &fingerprint.measurements;
     let mut text = vec![
         reading_words(title, fingerprint),
         measures_table(fingerprint),
     ];
-    text.push(format!(
-        "Aggressiveness {:.1}: even loss {:.1}, fine {:.1}, middle {:.1}, coarse {:.1}.",
-        m.aggressiveness.map_or(0.0, |e| e.value),
-        m.parts.even,
-        m.parts.fine,
-        m.parts.middle,
-        m.parts.coarse
-    ));
-    text.push(format!(
-        "{:.1} px/mm; specks are trusted from {:.2} mm up; full silver from {}.",
-        fingerprint.provenance.px_per_mm,
-        m.speckle_floor_mm,
-        silver_scale(fingerprint)
-    ));
-    if fingerprint.repeatability.is_some() {
-        text.push("The intervals include what the rig does not repeat.".to_owned());
-    }
+    text.extend(words::reading_notes(fingerprint));
     text.join("\n") + "\n"
-}
-
-fn silver_scale(fingerprint: &Fingerprint) -> &'static str {
-    use crate::frame::panel::SilverScale;
-    match fingerprint.provenance.silver_scale {
-        SilverScale::Own => "the panel's own brightest parts",
-        SilverScale::Mirror => "the mirror patches",
-        SilverScale::Grey => "the grey card and the rig",
-        SilverScale::Plain => "the rig's plain frame",
-    }
 }
 
 /// The flags, each with what to do.

@@ -15,12 +15,14 @@
 mod architecture;
 mod bench;
 mod cli;
+mod decisions;
 mod docs;
 mod drift;
 mod finding;
 mod golden;
 mod invariance;
 mod library;
+mod plain_words;
 mod published;
 mod repeatability;
 mod sheet;

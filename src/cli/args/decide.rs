@@ -111,7 +111,7 @@ impl From<VerdictArg> for Verdict {
     }
 }
 
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct SetArgs {
     /// The panels in the order of making: names of kept finishes, photos, or folders of photos
     #[arg(required = true, value_name = "NAME|PHOTO")]
@@ -126,7 +126,7 @@ pub(crate) struct SetArgs {
     pub(crate) wall: Option<Grid>,
 
     /// From how far the wall is looked at
-    #[arg(long, value_name = "DISTANCE", default_value = "1.8m")]
+    #[arg(long, value_name = "DISTANCE", default_value_t)]
     pub(crate) viewed_from: Metres,
 
     /// Leave every panel the way up it is

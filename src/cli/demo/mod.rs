@@ -4,16 +4,21 @@ mod scenes;
 
 use std::path::{Path, PathBuf};
 
-use super::args::{DemoArgs, ReadArgs};
+use super::args::{DemoArgs, ReadArgs, SetArgs};
 use super::context::{Context, data_folder};
 use super::exit::Exit;
 use super::keep::ToKeep;
-use super::place;
+use super::{place, set};
 use crate::archive::{Archive, Signing};
+use crate::compare::ladder::{Rung, stand};
+use crate::compare::promise::promise;
 use crate::compare::{Side, Terms, compare};
 use crate::error::{Error, Result};
+use crate::pipeline::Reading;
 use crate::placement::{Given, Sidecar, sidecar_path};
-use crate::report::{check, text};
+use crate::report::promise::Asked;
+use crate::report::words::{self, demo};
+use crate::report::{self, check, text};
 use crate::settings::Settings;
 use crate::{pipeline, synth};
 
@@ -23,6 +28,9 @@ const PHOTOS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-images");
 /// What the demo's rig and sample are called.
 const RIG: &str = "bench corner";
 const SAMPLE: &str = "alcove sample";
+
+/// The picture of the wall.
+const WALL: &str = "wall.png";
 
 pub(super) fn run(args: &DemoArgs, context: &mut Context) -> Result<Exit> {
     match &args.repaint {
@@ -44,10 +52,45 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     };
     std::fs::create_dir_all(&folder).map_err(failed)?;
     context.with_archive(&new_archive(&folder));
+    learn(&photos, context)?;
+    let rig = place::rig(Some(RIG), context)?;
+    let mut archive = context.archive()?;
+    let read = |photo: &str| {
+        let reading = place::read_fit(&photos.join(photo), &ReadArgs::default(), rig.as_ref())?;
+        place::draw(&reading, Some(&picture(&folder, photo)))?;
+        Ok(reading)
+    };
+    let sample = sign(read(scenes::SAMPLE)?, &mut archive, context)?;
+    let panels = scenes::PANELS
+        .map(|photo| Ok((photo, ToKeep::of(read(photo)?)?)))
+        .into_iter()
+        .collect::<Result<Vec<(&str, ToKeep)>>>()?;
 
-    context.say(
-        "1. A plain mirror in the panel's place teaches the program the light of this bench.\n",
-    )?;
+    context.say(demo::PANELS)?;
+    let side = |name, fingerprint| Side { name, fingerprint };
+    let sample_side = side(SAMPLE, &sample.fingerprint);
+    for (photo, panel) in &panels {
+        let found = compare(
+            sample_side,
+            side(photo, &panel.fingerprint),
+            &Terms::default(),
+        )?;
+        context.say(&format!("\n   {photo}"))?;
+        context.say(&indented(&text::matched_words(SAMPLE, &found)))?;
+        let name = Path::new(photo)
+            .file_stem()
+            .unwrap_or_default()
+            .to_string_lossy();
+        panel.keep(&name, photo, "", &mut archive)?;
+    }
+    step_by_step(&panels, sample_side, context)?;
+    hang(&folder, context)?;
+    ending(&archive, &folder, context)
+}
+
+/// The rig, and a first photo that is not fit to judge by.
+fn learn(photos: &Path, context: &mut Context) -> Result<()> {
+    context.say(demo::PLAIN)?;
     let plain = photos.join(scenes::PLAIN);
     let rig = pipeline::learn_rig(RIG, &plain, Given::default(), &Settings::default())?;
     context.archive()?.store_rig(&rig, &Context::now())?;
@@ -55,45 +98,78 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
         "   rig make \"{RIG}\" --plain {}\n",
         scenes::PLAIN
     ))?;
-
-    context.say("2. A first photo of the signed sample: is it good enough to judge by? Only its size is given.\n")?;
+    context.say(demo::FIRST_TRY)?;
     let first = photos.join(scenes::FIRST_TRY);
     let seen = pipeline::read(&first, Given::default(), Some(&rig), &Settings::default())?;
     let answer = check::text(scenes::FIRST_TRY, &seen.fingerprint.provenance);
-    context.say(&indented(&answer))?;
+    context.say(&indented(&answer))
+}
 
-    context.say("\n3. Taken again, it is measured, kept and approved.\n")?;
-    let read = ReadArgs::default();
-    let rig = place::rig(Some(RIG), context)?;
-    let sample = place::read_fit(&photos.join(scenes::SAMPLE), &read, rig.as_ref())?;
-    place::draw(&sample, Some(&picture(&folder, scenes::SAMPLE)))?;
-    let mut archive = context.archive()?;
+/// The sample, kept and approved, and what it can promise for the panels.
+fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result<ToKeep> {
+    context.say(demo::SAMPLE)?;
     let sample = ToKeep::of(sample)?;
-    sample.keep(SAMPLE, scenes::SAMPLE, "", &mut archive)?;
+    sample.keep(SAMPLE, scenes::SAMPLE, "", archive)?;
     archive.approve(SAMPLE, &Context::now(), &Signing::default())?;
     let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
     context.say(&indented(&words))?;
 
-    context.say("\n4. Three panels made after it are matched, before their backs are painted.")?;
-    for panel in scenes::PANELS {
-        let reading = place::read_fit(&photos.join(panel), &read, rig.as_ref())?;
-        place::draw(&reading, Some(&picture(&folder, panel)))?;
-        let side = |name, fingerprint| Side { name, fingerprint };
-        let found = compare(
-            side(SAMPLE, &sample.fingerprint),
-            side(panel, &reading.fingerprint),
-            &Terms::default(),
-        )?;
-        context.say(&format!("\n   {panel}"))?;
-        context.say(&indented(&text::matched_words(SAMPLE, &found)))?;
-    }
-    ending(&archive, &folder, context)
+    context.say(demo::PROMISE)?;
+    let asked = Asked {
+        name: SAMPLE,
+        sample: sample.fingerprint.provenance.placement.size,
+        size: Some(scenes::PANEL_SIZE),
+        speckles: None,
+    };
+    let found = promise(&sample.fingerprint, scenes::PANEL_SIZE, &Terms::default());
+    context.say(&indented(
+        &report::promise::words(&asked, Some(&found)).join("\n"),
+    ))?;
+    Ok(sample)
+}
+
+/// The panels as a ladder, and the sample on it.
+fn step_by_step(panels: &[(&str, ToKeep)], sample: Side<'_>, context: &mut Context) -> Result<()> {
+    context.say(demo::LADDER)?;
+    let names = ["little", "usual", "much"];
+    let rungs: Vec<Rung<'_>> = scenes::LIGHT_TO_HEAVY
+        .iter()
+        .zip(names)
+        .map(|(panel, name)| Rung {
+            name,
+            side: Side {
+                name: panels[*panel].0,
+                fingerprint: &panels[*panel].1.fingerprint,
+            },
+        })
+        .collect();
+    context.say(&indented(&words::ladder::standing(
+        &stand(sample, &rungs)?,
+        &names,
+    )))
+}
+
+/// The panels as a set, by the command itself, with a picture of the wall.
+fn hang(folder: &Path, context: &mut Context) -> Result<()> {
+    context.say(demo::SET)?;
+    let stem = |photo: &str| photo.trim_end_matches(".jpg").to_owned();
+    let args = SetArgs {
+        panels: scenes::PANELS.map(stem).to_vec(),
+        picture: Some(folder.join(WALL)),
+        ..SetArgs::default()
+    };
+    set::run(&args, context)?;
+    Ok(())
 }
 
 fn ending(archive: &Archive, folder: &Path, context: &mut Context) -> Result<Exit> {
-    context.say("\nThe same, step by step, with every figure: see README.md.")?;
+    context.say(demo::SEE)?;
     context.say(&format!("Archive:  {}", archive.path().display()))?;
-    context.say(&format!("Pictures: {}", picture(folder, "*.jpg").display()))?;
+    context.say(&format!(
+        "Pictures: {} and {}",
+        picture(folder, "*.jpg").display(),
+        folder.join(WALL).display()
+    ))?;
     Ok(Exit::Done)
 }
 

@@ -39,16 +39,22 @@ pub(super) const SAMPLE: &str = "signed-sample.jpg";
 /// The panels made after it.
 pub(super) const PANELS: [&str; 3] = ["alcove-1.jpg", "alcove-2.jpg", "alcove-3.jpg"];
 
+/// The panels from light to heavy.
+pub(super) const LIGHT_TO_HEAVY: [usize; 3] = [1, 0, 2];
+
+/// Their real size.
+pub(super) const PANEL_SIZE: SizeMm = SizeMm {
+    width: 400.0,
+    height: 300.0,
+};
+
 /// Every photo of the demo.
 pub(super) fn scenes() -> Vec<Scene> {
     let sample = SizeMm {
         width: 200.0,
         height: 200.0,
     };
-    let panel = SizeMm {
-        width: 400.0,
-        height: 300.0,
-    };
+    let panel = PANEL_SIZE;
     let scene = |photo, shows, size, finish, shot: Shot| Scene {
         photo,
         shows,

@@ -13,6 +13,9 @@ pub use joints::Joint;
 
 use crate::stats::order::median;
 
+/// Steps that differ by less are alike: a quarter of what is just seen.
+const ALIKE: f64 = JUST_SEEN / 4.0;
+
 /// Starts the search for walls too large to try all.
 const SEED: u64 = 1;
 
@@ -45,6 +48,9 @@ pub struct Met {
 /// Hangs panels in a grid; `None` where there are not as many panels as places.
 #[must_use]
 pub fn hang(panels: &[Seen], grid: Grid, may_turn: bool) -> Option<Wall> {
+    if panels.len() != grid.places() {
+        return None;
+    }
     let across = |a: Hung, b: Hung| {
         step(
             (&panels[a.panel], a.turned),
@@ -65,16 +71,16 @@ pub fn hang(panels: &[Seen], grid: Grid, may_turn: bool) -> Option<Wall> {
         .iter()
         .map(|p| (middle - p.lightness).max(0.0))
         .collect();
-    // What is not seen does not count.
-    let seen = |step: f64| step.max(JUST_SEEN);
+    // What is not seen does not count, nor what makes no step larger to the eye.
+    let seen = |step: f64| (step / ALIKE).round().max(JUST_SEEN / ALIKE) * ALIKE;
     let steps = Steps::of(
-        panels.len(),
+        grid,
         may_turn,
         |a, b| seen(across(a, b)),
         |a, b| seen(down(a, b)),
         |i, j| dark[i] * dark[j] / JUST_SEEN,
     );
-    let found = arrange(&steps, grid, SEED)?;
+    let found = arrange(&steps, SEED)?;
     let at = |row: usize, col: usize| row * grid.cols + col;
     let mut joints = Vec::new();
     for row in 0..grid.rows {

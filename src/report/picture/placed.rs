@@ -51,15 +51,8 @@ pub fn placed(photo: &Photo, seen: &Sighting) -> RgbImage {
         let at = beside(&quad, picture.height());
         word(&mut picture, at, name);
     }
-    let said =
-        words::found(seen).unwrap_or_else(|| "The corners of the panel were given.".to_owned());
-    below(
-        &picture,
-        &[
-            said.as_str(),
-            "A top left, B top right, C bottom right, D bottom left, as it hangs.",
-        ],
-    )
+    let said = words::found(seen).unwrap_or_else(|| words::CORNERS_GIVEN.to_owned());
+    below(&picture, &[said.as_str(), words::CORNER_LETTERS])
 }
 
 /// The photo in pixels of `cell` × `cell` of its own, as shown.

@@ -11,6 +11,7 @@ use crate::frame::mark::{
     BAR, CODE, CODE_MODULES, Corner, FRAME, FRAME_END, Mark, MarkSize, NOTCH, PAPER,
 };
 use crate::frame::quad::Point;
+use crate::report::words::marks;
 
 pub use page::{Page, Paper, Shape};
 pub use pdf::pdf;
@@ -36,36 +37,12 @@ const THIN: f64 = 0.15;
 /// Ordinary words, mm.
 const WORDS: f64 = 3.0;
 
-/// What a maker with wet hands reads.
-const SHORT: [&str; 2] = [
-    "Letters to corners, notch tight to the glass, paper dry and flat.",
-    "All four marks in the photo. Nothing on them.",
-];
-
-const STEPS: [&str; 10] = [
-    "1  Print at 100 %, black on plain white matt paper. No \"fit to page\".",
-    "2  Measure the ruler below. If it is wrong, print again.",
-    "3  Cut along the thin lines, with a knife and a straight edge. Cut the notch",
-    "    exactly: the panel's corner sits in it.",
-    "4  Lay each mark outside the panel at the corner it names, the arrow to the",
-    "    corner, the notch along both sides of the glass.",
-    "5  Marks at the level of the silver: on the table where the silver is at the",
-    "    back, raised by the glass's thickness where the coated side is up.",
-    "6  Lay the grey card beside the panel, in the same light and at the same",
-    "    level, off the glass and off the marks.",
-];
-
-const CAUTION: [&str; 2] = [
-    "Paper that is wet, curled or raised gives a wrong size. A print that is not",
-    "to scale cannot be seen in the photo: measure the ruler.",
-];
-
 /// The sheet of marks of one size.
 #[must_use]
 pub fn sheet(paper: Paper, size: MarkSize) -> Page {
     let mut page = Page {
         paper,
-        title: format!("Paneprint corner marks, {} mm", size.frame_mm()),
+        title: marks::title(size.frame_mm()),
         shapes: Vec::new(),
     };
     let [_, height] = paper.size_mm();
@@ -90,12 +67,12 @@ pub fn sheet(paper: Paper, size: MarkSize) -> Page {
         [MARGIN + 6.0, card + CARD / 2.0 - 3.0],
         4.2,
         true,
-        &["Stick the grey card", "here."],
+        &marks::CARD_HERE,
     );
     let beside = MARGIN + CARD + 4.0;
-    page.words([beside, card + 3.4], 4.0, true, &SHORT);
-    page.words([beside, card + 14.0], WORDS, false, &STEPS);
-    page.words([beside, card + 55.0], WORDS, true, &CAUTION);
+    page.words([beside, card + 3.4], 4.0, true, &marks::SHORT);
+    page.words([beside, card + 14.0], WORDS, false, &marks::STEPS);
+    page.words([beside, card + 55.0], WORDS, true, &marks::CAUTION);
     ruler(&mut page, [MARGIN, bottom - RULER + 6.5]);
     page
 }
@@ -209,7 +186,7 @@ fn ruler(page: &mut Page, at: Point) {
             page.text([here + 0.4, y - 3.2], 2.4, false, &(mm / 10).to_string());
         }
     }
-    let mut said = vec!["Measure this: 15 cm, 150 mm."];
+    let mut said = vec![marks::RULER_MM];
     if page.paper == Paper::Letter {
         let end = x + f64::from(RULER_IN) * MM_PER_INCH;
         page.line(&[[x + f64::from(RULER_MM), y], [end, y]], THIN * 2.0);
@@ -221,8 +198,8 @@ fn ruler(page: &mut Page, at: Point) {
                 page.text([here + 0.4, y + 5.0], 2.4, false, &(eighth / 8).to_string());
             }
         }
-        said[0] = "Measure this: 150 mm, 6 in.";
+        said[0] = marks::RULER_IN;
     }
-    said.push("If not, print again at 100 %.");
+    said.push(marks::RULER_OFF);
     page.words([x + 155.5, y - 1.5], 2.4, true, &said);
 }

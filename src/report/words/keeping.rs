@@ -16,6 +16,41 @@ pub fn kept_as(name: &str, archive: &Path) -> String {
     format!("Kept as `{name}` in {}", archive.display())
 }
 
+/// A rig was made.
+#[must_use]
+pub fn rig_made(name: &str) -> String {
+    format!("Rig `{name}` made.")
+}
+
+/// It had been studied.
+pub const STUDY_DROPPED: &str =
+    "Its study was of the old corner and is dropped: study it again with `paneprint rig study`.";
+
+/// It was shown a card of greys.
+pub const TONES_LEARNT: &str = "It knows the phone's tones from the grey card.";
+
+/// What full silver reads beside the patches of a plain frame.
+#[must_use]
+pub fn patches(grey: Option<f64>, mirror: Option<f64>) -> String {
+    match (grey, mirror) {
+        (None, None) => {
+            "No patch in the plain frame: its light can be used only where a photo shows a mirror patch of its own.".to_owned()
+        }
+        (Some(grey), _) => format!("Full silver reads {grey:.2} times the grey card beside it."),
+        (None, Some(mirror)) => format!("Full silver reads {mirror:.2} times the mirror patch beside it."),
+    }
+}
+
+/// Nothing to list.
+pub const NOTHING_KEPT: &str =
+    "Nothing is kept yet. Keep a panel: paneprint keep PHOTO --name NAME";
+
+/// What the maker wrote beside a finish.
+#[must_use]
+pub fn notes(notes: &str) -> String {
+    format!("Notes: {notes}")
+}
+
 /// A sample was approved.
 #[must_use]
 pub fn approved(name: &str) -> String {
@@ -75,6 +110,16 @@ pub fn overruled_before(made_at: &str, decided: Verdict, reason: &str) -> String
     let day = made_at.split('T').next().unwrap_or(made_at);
     format!(
         "On {day} you decided about this very photo: {}. Reason: {reason}",
+        word(decided)
+    )
+}
+
+/// What was decided about a photo beside a sample.
+#[must_use]
+pub fn overruled_beside(made_at: &str, sample: &str, decided: Verdict, reason: &str) -> String {
+    let day = made_at.split('T').next().unwrap_or(made_at);
+    format!(
+        "Decided on {day} beside `{sample}`: {}. Reason: {reason}",
         word(decided)
     )
 }

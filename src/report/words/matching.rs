@@ -2,6 +2,7 @@
 
 use super::super::cautions::Work;
 use super::reading::graded;
+use crate::compare::verdict::Paint;
 use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Verdict, WholeMatch};
 use crate::fingerprint::metric::{Rule, Topic};
 use crate::frame::placement::Stage;
@@ -385,22 +386,36 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
 
 /// What else must be said of a match.
 #[must_use]
-pub fn remarks(m: &Match) -> Vec<&'static str> {
-    let remark = |r: &Remark| match r {
-        Remark::OnlyStartingAllowances => Some(
-            "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow.",
-        ),
-        Remark::NotUsable => Some(
-            "One of the two photos could not be judged by: take it again before you act on this.",
-        ),
-        Remark::StagesDiffer => Some(
-            "One of the two was backed and the other not: paint on the back can darken thin silver by up to 9 points, and the answer allows for that.",
-        ),
-        Remark::RigsDiffer => Some(
-            "The two were not photographed in the same rig: part of the difference may be the light.",
-        ),
-        // The answer itself says these.
-        Remark::CannotTellToday | Remark::SampleTooSmall => None,
+pub fn remarks(m: &Match) -> Vec<String> {
+    let remark = |r: &Remark| -> Option<String> {
+        let said = match r {
+            Remark::OnlyStartingAllowances => {
+                "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
+            }
+            Remark::NotUsable => {
+                "One of the two photos could not be judged by: take it again before you act on this."
+            }
+            Remark::StagesDiffer => return m.paint.map(|p| paint(&p)),
+            Remark::RigsDiffer => {
+                "The two were not photographed in the same rig: part of the difference may be the light."
+            }
+            // The answer itself says these.
+            Remark::CannotTellToday | Remark::SampleTooSmall => return None,
+        };
+        Some(said.to_owned())
     };
     m.remarks.iter().filter_map(remark).collect()
+}
+
+/// What paint may still do.
+fn paint(p: &Paint) -> String {
+    let points = (p.darken * 100.0).ceil();
+    let then = if p.decides {
+        "that is more than is allowed, so nothing can be promised before: paint an offcut of the same work first"
+    } else {
+        "where it is a close thing, paint an offcut of the same work first"
+    };
+    format!(
+        "One of the two is backed and the other not: paint can darken the open one by up to {points:.0} points; {then}."
+    )
 }

@@ -3,8 +3,10 @@
 //! What stops the program speaks in `error.rs`, what is weak about a photo in `quality.rs`, the work that can hurt in
 //! `report/cautions.rs`, the help in `cli/args`.
 
+pub mod demo;
 pub mod keeping;
 pub mod ladder;
+pub mod marks;
 mod matching;
 pub mod near;
 pub mod promise;
@@ -13,7 +15,15 @@ pub mod set;
 pub mod study;
 
 pub use matching::{differences, next_step, remarks, verdict};
-pub use reading::{NOT_FIT, UNMEASURED, fit, found, reading};
+pub use reading::{
+    CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
+};
+
+/// What is said where the program itself fails.
+pub const FAILED: [&str; 2] = [
+    "paneprint: the program itself failed; nothing that was reported as kept is lost.",
+    "  Please report what you did, with the photo if you can.",
+];
 
 /// Things named one after the other: `a, b and c`.
 #[must_use]

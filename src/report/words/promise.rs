@@ -10,10 +10,10 @@ pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<Strin
     let coverage = p.strays.iter().find(|s| s.metric.key == "coverage");
     let mut said = vec![match coverage {
         Some(s) => format!(
-            "By chance alone a panel of {size} made just like `{name}` ({sample}) may have {} to {} of its silver left; the sample has {}.",
-            s.metric.format(s.panel.low),
-            s.metric.format(s.panel.high),
-            s.metric.format(s.panel.value)
+            "By chance alone a panel of {size} made just like `{name}` ({sample}) may have {} to {} % of its silver left; the sample has {} %.",
+            per_cent(s.panel.low),
+            per_cent(s.panel.high),
+            per_cent(s.panel.value)
         ),
         None => format!("`{name}` is too small to promise anything."),
     }];
@@ -47,6 +47,10 @@ pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<Strin
         ),
     });
     said
+}
+
+fn per_cent(share: f64) -> String {
+    format!("{:.1}", share * 100.0)
 }
 
 /// Chance alone may take it past what is allowed.

@@ -1,6 +1,8 @@
 //! What is said of one photo.
 
+use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::metric;
+use crate::frame::panel::SilverScale;
 use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting};
 use crate::measure::Measurements;
 use crate::quality::FlagSet;
@@ -46,6 +48,41 @@ pub fn reading(m: &Measurements) -> Vec<String> {
     vec![silver, specks, streaks]
 }
 
+/// What else is to be known of a reading, below its figures.
+#[must_use]
+pub fn reading_notes(fingerprint: &Fingerprint) -> Vec<String> {
+    let m = &fingerprint.measurements;
+    let mut notes = vec![
+        format!(
+            "Aggressiveness {:.1}: even loss {:.1}, fine {:.1}, middle {:.1}, coarse {:.1}.",
+            m.aggressiveness.map_or(0.0, |e| e.value),
+            m.parts.even,
+            m.parts.fine,
+            m.parts.middle,
+            m.parts.coarse
+        ),
+        format!(
+            "{:.1} px/mm; specks are trusted from {:.2} mm up; full silver from {}.",
+            fingerprint.provenance.px_per_mm,
+            m.speckle_floor_mm,
+            silver_scale(fingerprint.provenance.silver_scale)
+        ),
+    ];
+    if fingerprint.repeatability.is_some() {
+        notes.push("The intervals include what the rig does not repeat.".to_owned());
+    }
+    notes
+}
+
+fn silver_scale(scale: SilverScale) -> &'static str {
+    match scale {
+        SilverScale::Own => "the panel's own brightest parts",
+        SilverScale::Mirror => "the mirror patches",
+        SilverScale::Grey => "the grey card and the rig",
+        SilverScale::Plain => "the rig's plain frame",
+    }
+}
+
 fn shown(key: &str, value: f64) -> String {
     metric(key).map_or_else(|| value.to_string(), |m| m.format(value))
 }
@@ -62,6 +99,13 @@ pub const UNMEASURED: [&str; 2] = [
     "Not judged: the panel's size is not known.",
     "Give --size as well to have sharpness, light and the silver judged.",
 ];
+
+/// In the picture of a photo whose corners were said.
+pub const CORNERS_GIVEN: &str = "The corners of the panel were given.";
+
+/// What the letters in that picture stand for.
+pub const CORNER_LETTERS: &str =
+    "A top left, B top right, C bottom right, D bottom left, as it hangs.";
 
 /// What is said of a picture that cannot be judged by.
 pub const NOT_FIT: &str = "Not fit to judge by.";

@@ -74,11 +74,14 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Option<Work>) {
         .collect();
     let mut said = Vec::new();
     if !others.is_empty() {
-        said.push(format!("Remake {}, and the others agree: strip and re-silver the same glass, or use it elsewhere.", list(&others)));
+        said.push(format!(
+            "For the set to agree, remake {}: strip and re-silver the same glass, or use it elsewhere.",
+            list(&others)
+        ));
     }
     if !light.is_empty() {
         said.push(format!(
-            "{} can go a little further before the back is painted: stop at about three quarters of the change, rinse, look again.",
+            "For the set to agree, take {} a little further before the back is painted: stop at about three quarters of the change, rinse, look again.",
             list(&light)
         ));
     }
@@ -92,20 +95,19 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Option<Work>) {
 
 /// What changes in the order of making.
 #[must_use]
-pub fn drift(set: &Set) -> Vec<String> {
+pub fn drift(set: &Set) -> String {
     if set.drift.is_empty() {
-        return vec!["Nothing drifts in the order given.".to_owned()];
+        return "Nothing drifts in the order given.".to_owned();
     }
     let one = |d: &Drift| {
-        let grows = if d.more { "grows" } else { "falls" };
-        format!(
-            "In the order given, {} {grows} from panel to panel, plainly from the {} on, by {} in all: look at the age of the mix, its warmth and the room's.",
-            d.metric.title,
-            ordinal(d.from + 1),
-            d.metric.format(d.by.abs())
-        )
+        let said = if d.more { d.metric.more } else { d.metric.less };
+        format!("{said} (by {} in all)", d.metric.format(d.by.abs()))
     };
-    set.drift.iter().map(one).collect()
+    let all: Vec<String> = set.drift.iter().map(one).collect();
+    format!(
+        "In the order given the panels drift: {}. Look at the age of the mix, its warmth and the room's.",
+        all.join(", ")
+    )
 }
 
 /// Where the variety lies.
@@ -164,15 +166,4 @@ pub fn order(exact: bool) -> &'static str {
     } else {
         "No better order was found; with so many panels not all could be tried."
     }
-}
-
-fn ordinal(n: usize) -> String {
-    let ending = match (n % 10, n % 100) {
-        (_, 11..=13) => "th",
-        (1, _) => "st",
-        (2, _) => "nd",
-        (3, _) => "rd",
-        _ => "th",
-    };
-    format!("{n}{ending}")
 }

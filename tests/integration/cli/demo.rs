@@ -14,6 +14,9 @@ fn the_demo_tells_the_whole_story_and_leaves_its_archive_and_pictures() {
         .says("Within")
         .says("Outside: lighter than")
         .says("Outside: darker than")
+        .says("By chance alone a panel of 400 x 300 mm")
+        .says("At `usual`.")
+        .says("remake alcove-3")
         .says("told/demo.sqlite");
     assert_eq!(ran.out.matches("Outside").count(), 2);
     let pictures: Vec<_> = fs::read_dir(bench.path("told"))
@@ -21,7 +24,8 @@ fn the_demo_tells_the_whole_story_and_leaves_its_archive_and_pictures() {
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|e| e == "png"))
         .collect();
-    assert_eq!(pictures.len(), 4);
+    // Sample and panels, each with what was counted, and the wall.
+    assert_eq!(pictures.len(), 5);
     for picture in pictures {
         image::open(&picture).unwrap();
     }

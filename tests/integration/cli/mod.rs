@@ -1,6 +1,7 @@
 //! The real program, run as a maker runs it.
 
 mod checking;
+mod deciding;
 mod demo;
 mod keeping;
 mod many;

@@ -183,3 +183,59 @@ fn what_cannot_be_studied_is_refused_in_words() {
     }
     assert_eq!(measured(&bench)["repeatability"], Value::Null);
 }
+
+#[test]
+fn sessions_tell_what_days_add_and_an_odd_photo_is_named() {
+    let bench = Bench::with_rig();
+    for (name, painted) in [
+        ("a1.jpg", &AGAIN[0]),
+        ("a2.jpg", &AGAIN[1]),
+        ("a3.jpg", &AGAIN[2]),
+        ("a4.jpg", &SAMPLE),
+    ] {
+        bench.photo(name, painted);
+    }
+    let ask = [
+        "rig",
+        "study",
+        "corner",
+        "--session",
+        "monday",
+        "--panel",
+        "a1.jpg",
+        "a2.jpg",
+        "--session",
+        "friday",
+        "--panel",
+        "a3.jpg",
+        "a4.jpg",
+    ];
+    let found = bench.run(&[&ask[..], &["--json"]].concat()).exits(0).json();
+    assert_eq!(
+        (&found["sessions"], &found["panels"]),
+        (&2.into(), &1.into())
+    );
+    let coverage = &found["measures"]["coverage"];
+    assert!(
+        coverage["any_day_sd"].as_f64() >= coverage["sd"].as_f64(),
+        "{coverage}"
+    );
+    bench
+        .run(&ask)
+        .exits(0)
+        .says("in 2 sessions")
+        .says("2 sessions tell little of what days differ by");
+    bench
+        .run(
+            &[
+                &ask[..9],
+                &[
+                    "friday", "--panel", "a3.jpg", "a4.jpg", "--panel", "a1.jpg", "a2.jpg",
+                ],
+            ]
+            .concat(),
+        )
+        .exits(2)
+        .refuses_in_two_lines()
+        .complains("session `friday` holds 2, 2 photos, panel by panel");
+}

@@ -18,6 +18,7 @@ mod counts;
 mod directions;
 mod exif_tags;
 mod geometry;
+mod hanging;
 mod light;
 mod monotone;
 mod optics;

@@ -12,7 +12,7 @@ use paneprint::report::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
 use rayon::prelude::*;
 
-use super::{Otherwise, SIGNED, reading, side, signed};
+use super::{Otherwise, SIGNED, reading, side, signed, tell};
 use crate::support::panel_of;
 
 fn sample() -> &'static Fingerprint {
@@ -51,6 +51,11 @@ fn panels_of_the_signed_finish_are_never_outside_and_mostly_within() {
         .collect();
     let said: Vec<String> = found.iter().map(open).collect();
     let count = |verdict| found.iter().filter(|m| m.verdict == verdict).count();
+    tell(&format!(
+        "of 12 panels of the finish {} within, {} outside",
+        count(Verdict::Within),
+        count(Verdict::Outside)
+    ));
     assert_eq!(count(Verdict::Outside), 0, "{said:?}");
     assert!(count(Verdict::Within) >= 8, "{said:?}");
 }
@@ -73,6 +78,9 @@ fn a_panel_that_differs_in_one_thing_is_outside_and_the_thing_is_named() {
         let said = words::differences(m).to_lowercase();
         assert!(said.contains(otherwise.said()), "{otherwise:?}: {said}");
     }
+    tell(&format!(
+        "of 10 panels that differ in one thing {outside} outside"
+    ));
     assert!(outside >= 9, "{outside} of 10");
 }
 

@@ -6,7 +6,7 @@ use paneprint::report::words;
 use paneprint::synth::{Clouds, EdgeLoss, Finish, Ridges};
 use rayon::prelude::*;
 
-use super::{Otherwise, SIGNED, SMALL, learnt, reading, side, signed};
+use super::{Otherwise, SIGNED, SMALL, learnt, reading, side, signed, tell};
 
 /// Three finishes to make sets of.
 fn finish(kind: usize, seed: u64) -> Finish {
@@ -95,6 +95,10 @@ fn the_odd_ones_of_a_set_are_those_that_were_painted_odd() {
             })
         })
         .collect();
+    tell(&format!(
+        "of 10 sets {} with exactly the odd ones found",
+        10 - found.len()
+    ));
     assert!(found.len() <= 1, "{found:?}");
 }
 

@@ -4,6 +4,12 @@
 //! that it lies between: 2.3 is three tenths of the way from the second to the third. Its interval comes from the panel's own,
 //! and from that of the steps beside it.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "places on a ladder are small and positive"
+)]
+
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};

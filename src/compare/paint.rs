@@ -2,7 +2,7 @@
 //!
 //! Thick silver hides what lies behind it; thin silver does not. Painted, it looks darker where the paint's binder takes up
 //! the light that came back from the free silver face, a little lighter where pigment touches the silver and shines itself.
-//! [`KNOTS`] were computed for silver films on glass over those two paints (tmm 0.2.0, `scripts/paint-behind-silver.py`; the
+//! `KNOTS` were computed for silver films on glass over those two paints (tmm 0.2.0, `scripts/paint-behind-silver.py`; the
 //! paints' indices are assumed): real paint lies somewhere between.
 
 use crate::measure::{Measurements, SILVER_BINS};

@@ -7,6 +7,12 @@
 //! speak of its finish, which is the same in every photo of it. Photos and sessions that stand apart are named: a photo by
 //! Grubbs's test among those of its panel, a session by Mandel's h and k.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "degrees of freedom are small and positive"
+)]
+
 use std::collections::BTreeMap;
 
 use super::unlike::refuse_unlike;

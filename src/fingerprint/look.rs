@@ -5,6 +5,12 @@
 //! every reading has every coordinate, and the distance of two is symmetric and obeys the triangle's rule. It tells which kept
 //! finishes to look at; whether a panel is within what was signed is for `match` to say.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "points are f32 on purpose, and bins are few"
+)]
+
 use super::Fingerprint;
 use super::metric::{Metric, metric};
 use crate::frame::panel::SilverScale;

@@ -41,7 +41,10 @@ fn allowance(row: &Metric) -> String {
         Rule::Ratio => (row.allowance.exp_m1() * 100.0).round() / 100.0,
         Rule::Difference | Rule::Axial => row.allowance,
     };
-    figure.to_string()
+    match row.allowance_share {
+        s if s > 0.0 => format!("{figure} and the sample's own"),
+        _ => figure.to_string(),
+    }
 }
 
 fn metric_rows() -> String {

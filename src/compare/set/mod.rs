@@ -1,7 +1,7 @@
 //! Panels that hang together: which are odd, which to remake, do they drift, and where does the variety lie.
 //!
-//! Reading order: [`odd`] says which stand apart, [`remakes`] the fewest that must go for the rest to agree, [`drift`] what
-//! changes in the order of making, [`variety`] how much of the differences lies between panels and how much within them.
+//! Reading order: `odd` says which stand apart, `remakes` the fewest that must go for the rest to agree, `drift` what
+//! changes in the order of making, `variety` how much of the differences lies between panels and how much within them.
 
 mod drift;
 mod odd;

@@ -7,8 +7,11 @@ use crate::fingerprint::metric::{Metric, metric};
 use crate::measure::WindowValues;
 use crate::stats::anova::OneWay;
 
+/// A measure's key, and where a window holds it.
+type InWindow = (&'static str, fn(&WindowValues) -> f64);
+
 /// What each window of a panel holds.
-const IN_WINDOWS: [(&str, fn(&WindowValues) -> f64); 3] = [
+const IN_WINDOWS: [InWindow; 3] = [
     ("coverage", |w| w.coverage),
     ("dark_fraction", |w| w.dark_fraction),
     ("speckle_density", |w| w.speckle_density),
@@ -29,7 +32,7 @@ pub struct Variance {
 
 /// The variety of each measure that windows hold.
 pub(super) fn variance(panels: &[Side<'_>]) -> Vec<Variance> {
-    let found = |(key, of): &(&str, fn(&WindowValues) -> f64)| {
+    let found = |(key, of): &InWindow| {
         let windows = |side: &Side<'_>| {
             side.fingerprint
                 .measurements

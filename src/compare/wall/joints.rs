@@ -1,13 +1,19 @@
 //! Will two panels look alike side by side? What the eye sees across a joint, from where the wall is looked at.
 //!
 //! What it cannot resolve from there (one minute of arc) is blurred first, in linear light; what is left is turned to lightness
-//! L* with full silver as 100 (CIE 15). The panel is cut into squares, [`ALONG`] along its short side; a square has a lightness
+//! L* with full silver as 100 (CIE 15). The panel is cut into squares, `ALONG` along its short side; a square has a lightness
 //! and a texture (the standard deviation of L* in it). Across a joint each square meets the one beside it. The step is
 //!
 //! > √(mean (ΔL*)² + mean (Δtexture)² − what neighbours inside the two panels differ by + (ΔL* of the wholes)² + Δa*² + Δb*²)
 //!
 //! A finish that varies from square to square hides a step that would show on an even one. The first difference stays 0 until
 //! it is over what chance would make of so few squares.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixels and squares are few and positive, and planes are f32"
+)]
 
 use ndarray::{Axis, Slice};
 use serde::Serialize;

@@ -1,5 +1,11 @@
 //! What is said of a panel on a ladder.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "places on a ladder are small and positive"
+)]
+
 use crate::compare::ladder::{Beyond, Standing};
 
 /// Where a panel stands, in one sentence or two.

@@ -76,7 +76,7 @@ fn the_odd_ones_of_a_set_are_those_that_were_painted_odd() {
                         Some(which) => Otherwise::ALL[(number + 5 * which) % 10].of(like),
                         None => like,
                     };
-                    reading(&painted, SMALL, (10 * number + i) as u32).fingerprint
+                    reading(&painted, SMALL, u32::try_from(10 * number + i).unwrap()).fingerprint
                 })
                 .collect();
             let named = named(&panels);

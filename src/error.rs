@@ -303,6 +303,20 @@ pub enum Error {
         /// What was given.
         given: String,
     },
+    /// Two steps of one name.
+    #[error("two steps of the ladder are named `{step}` (expected a name of its own for each)")]
+    StepTwice {
+        /// The name.
+        step: String,
+    },
+    /// A session without photos.
+    #[error(
+        "session `{session}` holds no photos (expected --panel with its photos after each --session)"
+    )]
+    SessionEmpty {
+        /// The session.
+        session: String,
+    },
     /// A wall with more or fewer places than there are panels.
     #[error("a wall of {across} x {down} has {} places, but {panels} panels were named", across * down)]
     WallUnlikeSet {
@@ -639,6 +653,10 @@ impl Error {
             }
             Error::NoStep { .. } => {
                 "Write your name for the step, `=`, and the name of the kept finish."
+            }
+            Error::StepTwice { .. } => "Give each step a name of its own.",
+            Error::SessionEmpty { .. } => {
+                "Name the photos of each panel after it, or leave the session out."
             }
             Error::WallUnlikeSet { .. } => {
                 "Name as many panels as the wall has places, or leave out --wall for one row."

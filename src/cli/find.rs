@@ -6,6 +6,7 @@ use super::args::FindArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::{Panel, panel};
+use super::place;
 use crate::archive::Archive;
 use crate::compare::near::{Near, nearest};
 use crate::compare::{Side, Terms, compare};
@@ -16,7 +17,8 @@ use crate::report::words;
 
 pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
-    let panel = panel(&args.panel, &args.read, None, &archive, context)?;
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let panel = panel(&args.panel, &args.read, rig.as_ref(), None, &archive)?;
     let looks = archive.looks(&Look::kind_of(&panel.fingerprint))?;
     // A kept finish looks most like itself: one more is looked for, and itself left out.
     let one_more = args.most.checked_add(1).unwrap_or(args.most);

@@ -4,6 +4,7 @@ use super::args::{LadderArgs, LadderCommand, LadderMakeArgs, LadderPlaceArgs, La
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::panel;
+use super::place;
 use crate::archive::{Archive, Finish, Step};
 use crate::compare::Side;
 use crate::compare::ladder::{Rung, rungs, stand};
@@ -13,7 +14,7 @@ use crate::report::{self, words};
 pub(super) fn run(args: &LadderArgs, context: &mut Context) -> Result<Exit> {
     match &args.command {
         LadderCommand::Make(args) => make(args, context),
-        LadderCommand::Place(args) => place(args, context),
+        LadderCommand::Place(args) => stand_on(args, context),
         LadderCommand::Show(args) => show(args, context),
     }
 }
@@ -25,6 +26,13 @@ fn make(args: &LadderMakeArgs, context: &mut Context) -> Result<Exit> {
         .iter()
         .map(|text| step(text))
         .collect::<Result<Vec<Step>>>()?;
+    for (i, step) in steps.iter().enumerate() {
+        if steps[..i].iter().any(|s| s.name == step.name) {
+            return Err(Error::StepTwice {
+                step: step.name.clone(),
+            });
+        }
+    }
     // A ladder that does not rise is refused before it takes the place of one that does.
     let finishes = finishes(&steps, &archive)?;
     rungs(&rungs_of(&steps, &finishes))?;
@@ -62,11 +70,12 @@ fn rungs_of<'a>(steps: &'a [Step], finishes: &'a [Finish]) -> Vec<Rung<'a>> {
     steps.iter().zip(finishes).map(rung).collect()
 }
 
-fn place(args: &LadderPlaceArgs, context: &mut Context) -> Result<Exit> {
+fn stand_on(args: &LadderPlaceArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
     let steps = archive.ladder(&args.on)?;
     let finishes = finishes(&steps, &archive)?;
-    let panel = panel(&args.panel, &args.read, None, &archive, context)?;
+    let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let panel = panel(&args.panel, &args.read, rig.as_ref(), None, &archive)?;
     let standing = stand(panel.side(), &rungs_of(&steps, &finishes))?;
     let names: Vec<&str> = steps.iter().map(|s| s.name.as_str()).collect();
     if args.json {

@@ -1,42 +1,39 @@
 //! `match`: is a panel inside what was signed?
 
-use super::args::MatchArgs;
+use super::args::{MatchArgs, PlaceArgs, ReadArgs, SideArg, StageArg};
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::{self, Panel};
 use super::place;
 use super::terms::Signed;
 use crate::archive::{Archive, Overruling};
-use crate::compare::{Side, Today, compare_today};
+use crate::compare::{self, Today, compare_today};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
+use crate::frame::placement::{Side, Stage};
 use crate::report::words::keeping;
 use crate::report::{json, text};
 
 pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let signed = Signed::of(&args.to, &archive)?;
-    let panel = panel::panel(
-        &args.panel,
-        &args.read,
-        args.picture.as_deref(),
-        &archive,
-        context,
-    )?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
+    let rig = rig.as_ref();
+    let picture = args.picture.as_deref();
+    let panel = panel::panel(&args.panel, &args.read, rig, picture, &archive)?;
     let again = args
         .sample_today
         .iter()
         .map(|photo| {
             Ok((
                 place::shown(photo),
-                panel::photo(photo, &args.read_as_sample(&signed), rig.as_ref())?.fingerprint,
+                panel::photo(photo, &args.read_as_sample(&signed), rig)?.fingerprint,
             ))
         })
         .collect::<Result<Vec<_>>>()?;
-    let sides: Vec<Side<'_>> = again
+    let sides: Vec<compare::Side<'_>> = again
         .iter()
-        .map(|(name, fingerprint)| Side { name, fingerprint })
+        .map(|(name, fingerprint)| compare::Side { name, fingerprint })
         .collect();
     let today = match sides.as_slice() {
         [start, end] => Some(Today::of(signed.side(), *start, *end)?),
@@ -66,12 +63,22 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
 impl MatchArgs {
     /// How the photos of the sample are read: they show the sample, of its own size and stage, each with its own placement
     /// file.
-    fn read_as_sample(&self, signed: &Signed) -> super::args::ReadArgs {
+    fn read_as_sample(&self, signed: &Signed) -> ReadArgs {
         let kept = &signed.sample.fingerprint.provenance.placement;
-        super::args::ReadArgs {
-            place: super::args::PlaceArgs {
+        ReadArgs {
+            place: PlaceArgs {
                 size: Some(kept.size),
-                ..super::args::PlaceArgs::default()
+                patch_reflectance: Some(kept.patch_reflectance),
+                side: Some(match kept.side {
+                    Side::Front => SideArg::Front,
+                    Side::Back => SideArg::Back,
+                }),
+                stage: kept.stage.map(|stage| match stage {
+                    Stage::Wet => StageArg::Wet,
+                    Stage::Dry => StageArg::Dry,
+                    Stage::Backed => StageArg::Backed,
+                }),
+                ..PlaceArgs::default()
             },
             rig: self.read.rig.clone(),
             anyway: self.read.anyway,

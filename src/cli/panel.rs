@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use super::args::ReadArgs;
-use super::context::Context;
 use super::place::{self, KnownRig};
 use crate::archive::{Archive, Finish};
 use crate::compare::Side;
@@ -47,9 +46,9 @@ pub(super) struct Panel {
 pub(super) fn panel(
     named: &str,
     read: &ReadArgs,
+    rig: Option<&KnownRig>,
     picture: Option<&Path>,
     archive: &Archive,
-    context: &Context,
 ) -> Result<Panel> {
     match source(named, archive)? {
         Source::Kept(finish) if picture.is_some() => {
@@ -61,8 +60,7 @@ pub(super) fn panel(
             kept: true,
         }),
         Source::Photo => {
-            let rig = place::rig(read.rig.as_deref(), context)?;
-            let reading = photo(Path::new(named), read, rig.as_ref())?;
+            let reading = photo(Path::new(named), read, rig)?;
             place::draw(&reading, picture)?;
             Ok(Panel {
                 name: place::shown(Path::new(named)),

@@ -79,6 +79,7 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
         hang(&seen, grid, !args.no_turning).ok_or_else(|| unlike(args.wall, members.len()))?;
     let shown = Shown {
         names: members.iter().map(|m| m.name.as_str()).collect(),
+        sample: args.to.as_deref(),
         set: &found,
         wall: &wall,
         viewed_from_m: args.viewed_from.0,

@@ -7,6 +7,7 @@
 
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric, Topic};
+use crate::stats::NINETY_FIVE;
 use crate::stats::count::poisson_limits;
 use crate::units::{Estimate, SizeMm};
 
@@ -15,9 +16,6 @@ use super::terms::{Sampled, Terms};
 
 /// Half of an allowance is left to the panel's own difference, so that like panels are called within.
 const HALF: f64 = 0.5;
-
-/// Half-width of a 95 % interval in standard errors.
-const NINETY_FIVE: f64 = 1.959_964;
 
 /// Side of the largest sample that is proposed, mm.
 const LARGEST_MM: f64 = 3000.0;
@@ -43,6 +41,8 @@ pub struct Stray {
     pub panel: Estimate,
     /// How far it may differ and still be alike, in the measure's own unit: less and more.
     pub allowance: (f64, f64),
+    /// Between what a panel may lie to be alike, as far as figures can go.
+    pub may_be: (f64, f64),
     /// Side of a square sample that would pin it, mm; `None` where none would.
     pub pinned_by_mm: Option<f64>,
 }
@@ -97,10 +97,17 @@ fn stray(
         low: own.value + row.step(own.value, -down),
         high: own.value + row.step(own.value, up),
     });
+    let allowance = (-row.step(own.value, -may.0), row.step(own.value, may.1));
+    let may_be = row.possible(Estimate {
+        value: own.value,
+        low: own.value - allowance.0,
+        high: own.value + allowance.1,
+    });
     Stray {
         metric: row,
         panel,
-        allowance: (-row.step(own.value, -may.0), row.step(own.value, may.1)),
+        allowance,
+        may_be: (may_be.low, may_be.high),
         pinned_by_mm: pinned_by_mm(below.max(above), area_cm2, panel_cm2, may.0.min(may.1)),
     }
 }

@@ -1,14 +1,16 @@
 //! What a panel may differ by: the studio's terms for a sample.
 //!
 //! The signed light and dark pieces decide where there are any: a panel may go as far as they do. Else the studio's own
-//! figures, else the starting ones of the metric table. A finish that is meant to vary may differ by its own variety: so many
-//! standard deviations between places a hand wide (50 × 50 mm) on the sample itself, as its interval tells them.
+//! figures, else the starting ones of the metric table. A finish that is meant to vary may differ by its own variety, where that
+//! is more than a starting allowance: so many standard deviations between places a hand wide (50 × 50 mm) on the sample
+//! itself, as its interval tells them. What was signed or said it does not widen.
 
 use std::collections::BTreeMap;
 
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{COVERAGE, Direction, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Variety};
+use crate::stats::NINETY_FIVE;
 use crate::units::Estimate;
 
 use super::floor::at_floor;
@@ -20,9 +22,6 @@ pub type Allowances = BTreeMap<String, f64>;
 
 /// Area of a place a hand wide, cm².
 const HAND_CM2: f64 = 25.0;
-
-/// Half-width of a 95 % interval over the standard error.
-const NINETY_FIVE: f64 = 1.959_964;
 
 /// What the studio says of a sample.
 #[derive(Debug, Clone, Default)]
@@ -92,6 +91,16 @@ impl Terms<'_> {
     #[must_use]
     pub fn only_start(&self) -> bool {
         self.own.is_empty() && self.light.is_none() && self.dark.is_none()
+    }
+
+    /// The same without the limit pieces, for panels that are set against each other and not against the sample.
+    #[must_use]
+    pub fn among_panels(&self) -> Terms<'static> {
+        Terms {
+            own: self.own.clone(),
+            variety: self.variety,
+            ..Terms::default()
+        }
     }
 
     /// Refuses limit pieces that cannot be set beside the sample, or that lie on the wrong side of it.
@@ -182,13 +191,16 @@ impl Terms<'_> {
         of: &Sampled,
         floor_mm: f64,
     ) -> Allowed {
-        let base = match (self.own.get(metric.key), metric.rule) {
-            // The studio gives a ratio as the share by which it may differ: 0.5 for half as many again.
-            (Some(share), Rule::Ratio) => Allowed::even(share.ln_1p(), Source::Own),
-            (Some(own), Rule::Difference | Rule::Axial) => Allowed::even(*own, Source::Own),
-            (None, _) => Allowed::start(metric, sample.value),
+        let base = match self.own.get(metric.key) {
+            Some(own) => Allowed::even(own_allowance(metric, *own), Source::Own),
+            None => Allowed::start(metric, sample.value),
         };
         let allowed = self.signed(base, metric, sample, of.coverage, floor_mm);
+        if allowed.source == Source::Own
+            || (allowed.source == Source::Limits && metric.topic == Topic::Loss)
+        {
+            return allowed;
+        }
         let varies = self.variety.map_or(0.0, Variety::hands_apart)
             * between_hands(metric, sample, of.area_cm2);
         Allowed {
@@ -217,6 +229,15 @@ fn sides(
     (less.filter(|d| *d > 0.0), more.filter(|d| *d > 0.0))
 }
 
+/// The studio's own figure on the scale of the rule: it gives a ratio as the share by which it may differ, 0.5 for half as many
+/// again.
+pub(super) fn own_allowance(metric: &Metric, figure: f64) -> f64 {
+    match metric.rule {
+        Rule::Ratio => figure.ln_1p(),
+        Rule::Difference | Rule::Axial => figure,
+    }
+}
+
 /// Standard deviation between places a hand wide, on the scale of the rule: the standard error of the whole sample, as many
 /// times as large as the root of how many hands it holds.
 fn between_hands(metric: &Metric, sample: Estimate, area_cm2: f64) -> f64 {
@@ -237,7 +258,8 @@ pub fn check_limit(sample: Side<'_>, limit: Side<'_>, lighter: bool) -> Result<(
             .map_or(0.0, |e| e.value)
     };
     let more = coverage(limit) - coverage(sample);
-    if (more > 0.0) == lighter {
+    let on_its_side = if lighter { more > 0.0 } else { more < 0.0 };
+    if on_its_side {
         return Ok(());
     }
     Err(Error::LimitOnWrongSide {

@@ -1,54 +1,55 @@
-//! The approved sample photographed at the start and at the end of a session: what differs between those two is the light, the
-//! rig or the hand, and no panel of that session can be blamed for it.
+//! The approved sample photographed at the start and at the end of a session: by what those two and the kept reading differ, the
+//! light, the rig or the hand has moved, and no panel of that session can be blamed for it.
 
 use super::floor::at_floor;
-use super::verdict::{Match, Side};
+use super::study::refuse_twice;
+use super::unlike::refuse_unlike;
+use super::verdict::Side;
 use crate::error::Result;
-use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::Metric;
 
-use super::unlike::refuse_unlike;
-
-/// Two photos of the sample.
+/// The sample as it was kept, and two photos of it.
 #[derive(Debug, Clone, Copy)]
 pub struct Today<'a> {
+    kept: Side<'a>,
     start: Side<'a>,
     end: Side<'a>,
 }
 
 impl<'a> Today<'a> {
-    /// The sample at the start and at the end.
+    /// The sample as kept, at the start and at the end.
     ///
     /// # Errors
-    /// The two were not made alike, or not as the kept sample was.
-    pub fn of(sample: Side<'_>, start: Side<'a>, end: Side<'a>) -> Result<Self> {
-        refuse_unlike(sample, start)?;
+    /// They were not made alike, or two of them are one photo.
+    pub fn of(kept: Side<'a>, start: Side<'a>, end: Side<'a>) -> Result<Self> {
+        refuse_unlike(kept, start)?;
         refuse_unlike(start, end)?;
-        Ok(Today { start, end })
+        refuse_twice(&[kept, start, end])?;
+        Ok(Today { kept, start, end })
     }
 
-    /// How far a measure lies apart between the two, on the scale of its rule.
+    /// All three.
+    pub(super) fn sides(&self) -> [Side<'a>; 3] {
+        [self.kept, self.start, self.end]
+    }
+
+    /// Each with each other.
+    pub(super) fn pairs(&self) -> [(Side<'a>, Side<'a>); 3] {
+        [
+            (self.start, self.end),
+            (self.kept, self.start),
+            (self.kept, self.end),
+        ]
+    }
+
+    /// How far a measure lies apart at most, on the scale of its rule; without bound where only some of the photos show it.
     pub(super) fn apart(&self, metric: &Metric, floor_mm: f64) -> f64 {
         let read = |side: Side<'_>| at_floor(side.fingerprint, metric, floor_mm);
-        match (read(self.start), read(self.end)) {
+        let apart = |(a, b): (Side<'_>, Side<'_>)| match (read(a), read(b)) {
             (Ok(a), Ok(b)) => metric.difference(a.value, b.value).abs(),
-            _ => 0.0,
-        }
-    }
-
-    /// The answer is open, and would not be if the two photos agreed.
-    pub(super) fn decides(&self, found: &Match, floor_mm: f64) -> bool {
-        let lost = found.measures.iter().any(|m| {
-            let (Some(f), Ok(sample)) = (m.found, m.sample) else {
-                return false;
-            };
-            let metric = m.metric;
-            let apart = self.apart(metric, floor_mm);
-            let on_scale = |step: f64| metric.difference(sample.value, sample.value + step).abs();
-            f.verdict == Verdict::Unsure
-                && (apart >= on_scale(f.difference) || apart > on_scale(f.allowance))
-                && apart > 0.0
-        });
-        found.verdict == Verdict::Unsure && lost
+            (Err(_), Err(_)) => 0.0,
+            _ => f64::INFINITY,
+        };
+        self.pairs().map(apart).into_iter().fold(0.0, f64::max)
     }
 }

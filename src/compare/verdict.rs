@@ -3,7 +3,7 @@
 use super::floor::at_floor;
 use super::paint;
 use super::rules::{Doubt, MeasureMatch, set_against};
-use super::terms::{Sampled, Source, Terms};
+use super::terms::{Allowed, Sampled, Source, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
 use super::whereabouts::{Place, whereabouts};
@@ -14,6 +14,7 @@ use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
 use crate::measure::{Measurements, SILVER_BINS};
 use crate::ops::transfer::colour_difference;
+use crate::units::Measure;
 
 /// A difference in coverage under this share of its allowance is no lean.
 const LEAST_LEAN: f64 = 0.25;
@@ -72,7 +73,7 @@ pub struct Paint {
     pub darken: f64,
     /// By how much it may lighten it.
     pub lighten: f64,
-    /// That alone is more than is allowed, so that nothing can be called within before it is painted.
+    /// That alone is more than coverage may differ by, so that nothing can be called within before it is painted.
     pub decides: bool,
 }
 
@@ -91,6 +92,8 @@ pub enum Remark {
     CannotTellToday,
     /// The sample alone is too small, or too varied, to be sure of the panel.
     SampleTooSmall,
+    /// The rig repeats too roughly to be sure of it.
+    RigTooRough,
 }
 
 impl Match {
@@ -98,6 +101,32 @@ impl Match {
     #[must_use]
     pub fn has(&self, remark: Remark) -> bool {
         self.remarks.contains(&remark)
+    }
+
+    /// What is outside is only that too little silver was taken off: more work may mend it.
+    #[must_use]
+    pub fn work_may_mend(&self) -> bool {
+        let mends = |topic: Topic, more: bool, verdict: Verdict| {
+            verdict != Verdict::Outside
+                || match topic {
+                    Topic::Loss => true,
+                    // Work makes more of them, and larger ones; it never takes one away.
+                    Topic::SpeckNumber | Topic::SpeckSize | Topic::Blots | Topic::Edges => !more,
+                    Topic::FineTexture | Topic::MiddleTexture | Topic::Clouds => !more,
+                    Topic::Levels => true,
+                    _ => false,
+                }
+        };
+        let measures = self
+            .measures
+            .iter()
+            .filter_map(|m| Some((m.metric.topic, m.found?)));
+        let measures = measures.map(|(topic, f)| mends(topic, f.difference > 0.0, f.verdict));
+        let wholes = self
+            .wholes
+            .iter()
+            .map(|w| mends(w.whole.topic, w.difference > 0.0, w.verdict));
+        self.lean == Lean::Lighter && measures.chain(wholes).all(|m| m)
     }
 
     /// The measure of a key, where it was compared.
@@ -128,19 +157,82 @@ pub fn compare_today(
 ) -> Result<Match> {
     refuse_unlike(sample, panel)?;
     terms.check(sample)?;
-    let (a, b) = (sample.fingerprint, panel.fingerprint);
-    let floor_mm = a
-        .measurements
-        .speckle_floor_mm
-        .max(b.measurements.speckle_floor_mm);
-    let stages_differ = matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b);
-    let paint = stages_differ.then(|| paint_on(a, b, terms));
-    let one = |m: &'static Metric| {
-        let own = at_floor(a, m, floor_mm);
-        let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, floor_mm));
-        let allowed = own.map_or_else(
-            |_| super::terms::Allowed::start(m, 0.0),
-            |e| terms.allowed(m, e, &Sampled::of(a), floor_mm),
+    let both = Both {
+        sample,
+        panel,
+        terms,
+        floor_mm: floor_mm(sample, panel, terms, today),
+    };
+    let found = both.set_apart(today);
+    let open_for_today = today.is_some()
+        && found.verdict == Verdict::Unsure
+        && both.set_apart(None).verdict != Verdict::Unsure;
+    Ok(both.remarked(found, open_for_today))
+}
+
+/// Specks are compared from where every reading that has a say shows them.
+fn floor_mm(
+    sample: Side<'_>,
+    panel: Side<'_>,
+    terms: &Terms<'_>,
+    today: Option<&Today<'_>>,
+) -> f64 {
+    let limits = terms.light.into_iter().chain(terms.dark);
+    let again = today.into_iter().flat_map(Today::sides);
+    [sample, panel]
+        .into_iter()
+        .chain(limits)
+        .chain(again)
+        .map(|side| side.fingerprint.measurements.speckle_floor_mm)
+        .fold(0.0, f64::max)
+}
+
+/// A sample, a panel, and what is said of them.
+struct Both<'a> {
+    sample: Side<'a>,
+    panel: Side<'a>,
+    terms: &'a Terms<'a>,
+    floor_mm: f64,
+}
+
+impl Both<'_> {
+    fn set_apart(&self, today: Option<&Today<'_>>) -> Match {
+        let (a, b) = (self.sample.fingerprint, self.panel.fingerprint);
+        let paint = stages_differ(a, b).then(|| paint_on(a, b, self.terms));
+        let mut measures: Vec<MeasureMatch> = METRICS
+            .iter()
+            .map(|m| self.measure(m, today, paint))
+            .collect();
+        let wholes = wholes(a, b, self.floor_mm, today);
+        leave_out_clouds(&mut measures, &wholes);
+        let mut found = Match {
+            verdict: overall(&measures, &wholes),
+            lean: lean(&measures),
+            place: None,
+            stage: b.provenance.placement.stage,
+            floor_mm: self.floor_mm,
+            tone_difference: tone_difference(&a.measurements, &b.measurements),
+            paint,
+            new_dark_is_bare: new_dark_is_bare(&a.measurements, &b.measurements),
+            remarks: Vec::new(),
+            measures,
+            wholes,
+        };
+        found.place = place(&found, &a.measurements, &b.measurements);
+        found
+    }
+
+    fn measure(
+        &self,
+        m: &'static Metric,
+        today: Option<&Today<'_>>,
+        paint: Option<Paint>,
+    ) -> MeasureMatch {
+        let (a, b) = (self.sample.fingerprint, self.panel.fingerprint);
+        let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, self.floor_mm));
+        let allowed = at_floor(a, m, self.floor_mm).map_or_else(
+            |_| Allowed::start(m, 0.0),
+            |e| self.terms.allowed(m, e, &Sampled::of(a), self.floor_mm),
         );
         let (lower, raise) = if paint.is_some_and(|p| p.decides) {
             paint_to_come(a, b, m)
@@ -149,53 +241,58 @@ pub fn compare_today(
         };
         let doubt = Doubt {
             limit: Scatter::limit_of_two(a.scatter(m), b.scatter(m)),
-            today: today.map_or(0.0, |t| t.apart(m, floor_mm)),
+            today: today.map_or(0.0, |t| t.apart(m, self.floor_mm)),
             lower,
             raise,
         };
+        set_against(m, read(a), read(b), doubt, allowed)
+    }
+
+    fn remarked(&self, mut found: Match, open_for_today: bool) -> Match {
+        let (a, b) = (
+            &self.sample.fingerprint.provenance,
+            &self.panel.fingerprint.provenance,
+        );
+        let only_start = found.measures.iter().all(|m| m.source == Source::Start);
+        let (small, rough) = self.sample_fills_allowance(&found);
+        let remarks = [
+            (only_start, Remark::OnlyStartingAllowances),
+            (a.anyway || b.anyway, Remark::NotUsable),
+            (found.paint.is_some(), Remark::StagesDiffer),
+            (a.rig != b.rig, Remark::RigsDiffer),
+            (open_for_today, Remark::CannotTellToday),
+            (small, Remark::SampleTooSmall),
+            (rough && !small, Remark::RigTooRough),
+        ];
+        let made = remarks.into_iter().filter(|(holds, _)| *holds);
+        found.remarks = made.map(|(_, remark)| remark).collect();
+        found
+    }
+
+    /// It is too close to call, and would be even of a panel known exactly: the sample's own interval fills the allowance; or
+    /// that interval with what the rig does not repeat.
+    fn sample_fills_allowance(&self, found: &Match) -> (bool, bool) {
+        let fills = |m: &MeasureMatch, sample: Measure| {
+            let (Some(f), Ok(sample)) = (m.found, sample) else {
+                return false;
+            };
+            let (below, above) = m.metric.arms(sample);
+            let allowance = m
+                .metric
+                .difference(sample.value, sample.value + f.allowance);
+            f.verdict == Verdict::Unsure && below.max(above) > allowance.abs()
+        };
+        let own = |m: &MeasureMatch| at_floor(self.sample.fingerprint, m.metric, self.floor_mm);
+        let unsure = found.verdict == Verdict::Unsure;
         (
-            set_against(m, read(a), read(b), doubt, allowed),
-            allowed.source,
+            unsure && found.measures.iter().any(|m| fills(m, own(m))),
+            unsure && found.measures.iter().any(|m| fills(m, m.sample)),
         )
-    };
-    let (mut measures, sources): (Vec<MeasureMatch>, Vec<Source>) = METRICS.iter().map(one).unzip();
-    let wholes = wholes(a, b, floor_mm);
-    leave_out_clouds(&mut measures, &wholes);
-    let verdict = overall(&measures, &wholes);
-    let mut found = Match {
-        verdict,
-        lean: lean(&measures),
-        place: None,
-        stage: b.provenance.placement.stage,
-        floor_mm,
-        tone_difference: tone_difference(&a.measurements, &b.measurements),
-        paint,
-        new_dark_is_bare: new_dark_is_bare(&a.measurements, &b.measurements),
-        remarks: Vec::new(),
-        measures,
-        wholes,
-    };
-    found.place = place(&found, &a.measurements, &b.measurements);
-    let remarks = [
-        (
-            sources.iter().all(|s| *s == Source::Start),
-            Remark::OnlyStartingAllowances,
-        ),
-        (
-            a.provenance.anyway || b.provenance.anyway,
-            Remark::NotUsable,
-        ),
-        (stages_differ, Remark::StagesDiffer),
-        (a.provenance.rig != b.provenance.rig, Remark::RigsDiffer),
-        (
-            today.is_some_and(|t| t.decides(&found, floor_mm)),
-            Remark::CannotTellToday,
-        ),
-        (sample_too_small(&found), Remark::SampleTooSmall),
-    ];
-    let made = remarks.into_iter().filter(|(holds, _)| *holds);
-    found.remarks = made.map(|(_, remark)| remark).collect();
-    Ok(found)
+    }
+}
+
+fn stages_differ(a: &Fingerprint, b: &Fingerprint) -> bool {
+    matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b)
 }
 
 fn backed(f: &Fingerprint) -> Option<bool> {
@@ -254,9 +351,13 @@ fn overall(measures: &[MeasureMatch], wholes: &[WholeMatch]) -> Verdict {
     let verdicts: Vec<Verdict> = of_measures
         .chain(wholes.iter().map(|w| w.verdict))
         .collect();
+    let of_coverage = measures
+        .iter()
+        .any(|m| m.metric.key == COVERAGE.key && m.found.is_some());
     if verdicts.contains(&Verdict::Outside) {
         Verdict::Outside
-    } else if verdicts.contains(&Verdict::Unsure) {
+    } else if verdicts.contains(&Verdict::Unsure) || !of_coverage {
+        // Of a panel too small to say how much silver is left nothing can be promised.
         Verdict::Unsure
     } else {
         Verdict::Within
@@ -297,22 +398,6 @@ fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<P
             )
         }
     }
-}
-
-/// It is too close to call, and would be even of a panel known exactly: the sample's own interval fills the allowance.
-fn sample_too_small(found: &Match) -> bool {
-    let fills = |m: &MeasureMatch| {
-        let (Some(f), Ok(sample)) = (m.found, m.sample) else {
-            return false;
-        };
-        let (below, above) = m.metric.arms(sample);
-        let allowance = m
-            .metric
-            .difference(sample.value, sample.value + f.allowance)
-            .abs();
-        f.verdict == Verdict::Unsure && below.max(above) > allowance
-    };
-    found.verdict == Verdict::Unsure && found.measures.iter().any(fills)
 }
 
 /// Mean level of the dark area that the panel has more of: blots and specks are bare, clouds seldom under a quarter.

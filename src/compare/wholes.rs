@@ -10,9 +10,13 @@
 use std::f64::consts::PI;
 
 use super::rules::NINETY_OF_NINETY_FIVE;
+use super::today::Today;
+use super::verdict::Side;
 use crate::fingerprint::metric::Topic;
 use crate::fingerprint::{Fingerprint, Verdict};
+use crate::measure::aggressiveness::texture as texture_between;
 use crate::measure::{Measurements, ROSE_BINS, SILVER_BINS};
+use crate::stats::NINETY_FIVE;
 use crate::units::{Measure, axial_difference};
 
 /// One whole of two readings.
@@ -159,11 +163,24 @@ const MEAN_ABSOLUTE: f64 = 0.797_885;
 /// Fewest speckles that have a form of sizes.
 const FEWEST_SPECKLES: f64 = 20.0;
 
-/// All that can be said of two readings as wholes, speckles from a floor up.
+/// All that can be said of two readings as wholes, speckles from a floor up. By as much as the sample differs from itself today
+/// the panel may do so by chance.
 #[must_use]
-pub fn wholes(sample: &Fingerprint, panel: &Fingerprint, floor_mm: f64) -> Vec<WholeMatch> {
+pub fn wholes(
+    sample: &Fingerprint,
+    panel: &Fingerprint,
+    floor_mm: f64,
+    today: Option<&Today<'_>>,
+) -> Vec<WholeMatch> {
     let found = |whole: &'static Whole| {
-        let apart = (whole.find)(sample, panel, floor_mm)?;
+        let mut apart = (whole.find)(sample, panel, floor_mm)?;
+        let itself =
+            |(a, b): (Side<'_>, Side<'_>)| (whole.find)(a.fingerprint, b.fingerprint, floor_mm);
+        let pairs = today.map(Today::pairs).into_iter().flatten();
+        apart.chance += pairs
+            .filter_map(itself)
+            .map(|a| a.difference.abs())
+            .fold(0.0, f64::max);
         let allowance = whole.allowance.0 + whole.allowance.1 * apart.sample;
         let (low, high) = (
             apart.difference - apart.chance,
@@ -190,7 +207,7 @@ pub fn wholes(sample: &Fingerprint, panel: &Fingerprint, floor_mm: f64) -> Vec<W
 
 /// Standard error of a measure, taken from its 95 % interval.
 fn standard_error(measure: Measure) -> f64 {
-    measure.map_or(0.0, |e| (e.high - e.low) / (2.0 * 1.959_964))
+    measure.map_or(0.0, |e| (e.high - e.low) / (2.0 * NINETY_FIVE))
 }
 
 /// Distance between two distributions over bins of one width, beyond that of their means, and what chance makes of it where
@@ -287,11 +304,7 @@ fn texture(a: &Fingerprint, b: &Fingerprint, blurs_mm: (f64, f64)) -> Option<Apa
 /// Texture between two blurs and its standard error, points of aggressiveness.
 pub(super) fn amplitude(f: &Fingerprint, (from_mm, to_mm): (f64, f64)) -> Option<(f64, f64)> {
     let m = &f.measurements;
-    let inside = |s: &&crate::measure::Scale| {
-        s.from_mm > 0.0 && s.from_mm >= from_mm && s.to_mm.unwrap_or(f64::INFINITY) <= to_mm
-    };
-    let variance: f64 = m.scales.iter().filter(inside).map(|s| s.mean_square).sum();
-    let amplitude = 100.0 * variance.max(0.0).sqrt();
+    let amplitude = texture_between(&m.scales, from_mm, to_mm);
     let whole = m.aggressiveness.ok()?;
     let of_whole = standard_error(m.aggressiveness) / whole.value.max(1e-9);
     // Half of the texture lies below this blur.

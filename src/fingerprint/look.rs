@@ -14,8 +14,9 @@
 use super::Fingerprint;
 use super::metric::{Metric, metric};
 use crate::frame::panel::SilverScale;
-use crate::frame::placement::Side;
+use crate::frame::placement::{Side, Stage};
 use crate::measure::Measurements;
+use crate::measure::aggressiveness::texture;
 
 /// Coordinates of a point.
 pub const DIMENSIONS: usize = 20;
@@ -56,13 +57,7 @@ impl Look {
         let strength = value("streak_strength");
         let streaks = strength / (strength + FAINT);
         let turn = (2.0 * value("streak_angle")).to_radians();
-        let points = |mean_square: f64| 100.0 * mean_square.max(0.0).sqrt() / POINTS;
-        let between = |from: f64, to: f64| {
-            let inside = m.scales.iter().filter(|s| {
-                s.from_mm > 0.0 && s.from_mm >= from && s.to_mm.unwrap_or(f64::INFINITY) <= to
-            });
-            points(inside.map(|s| s.mean_square).sum())
-        };
+        let between = |from_mm: f64, to_mm: f64| texture(&m.scales, from_mm, to_mm) / POINTS;
         let under = |level: f64| {
             let bins = m.silver_histogram.len() as f64;
             m.silver_histogram
@@ -109,8 +104,10 @@ impl Look {
         } else {
             "full"
         };
+        let painted = p.placement.side == Side::Back && p.placement.stage == Some(Stage::Backed);
+        let shows = if painted { "paint" } else { "silver" };
         format!(
-            "{} {} {side} {scale}",
+            "{} {} {side} {scale} {shows}",
             fingerprint.version, fingerprint.settings_digest
         )
     }

@@ -55,6 +55,17 @@ pub struct Scale {
     pub mean_square: f64,
 }
 
+/// Root of what lies between two blurs, mm, in points of aggressiveness: how much texture of that size there is. The even loss is
+/// no texture.
+#[must_use]
+pub fn texture(scales: &[Scale], from_mm: f64, to_mm: f64) -> f64 {
+    let inside = |s: &&Scale| {
+        s.from_mm > 0.0 && s.from_mm >= from_mm && s.to_mm.unwrap_or(f64::INFINITY) <= to_mm
+    };
+    let variance: f64 = scales.iter().filter(inside).map(|s| s.mean_square).sum();
+    100.0 * variance.max(0.0).sqrt()
+}
+
 /// The parts of the aggressiveness, in its own points; they add up to it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Parts {

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::archive::Overruling;
+use crate::compare::terms::Source;
 use crate::compare::{Lean, Match, MeasureMatch, Remark, Verdict, WholeMatch};
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
@@ -105,6 +106,7 @@ fn measure_match(m: &MeasureMatch) -> Value {
             "low": figure(row, f.low),
             "high": figure(row, f.high),
             "allowance": figure(row, f.allowance),
+            "allowance_from": allowance_from(m.source),
             "verdict": verdict_word(f.verdict),
         }),
         None => {
@@ -121,6 +123,14 @@ fn measure_match(m: &MeasureMatch) -> Value {
                 "why": why,
             })
         }
+    }
+}
+
+fn allowance_from(source: Source) -> &'static str {
+    match source {
+        Source::Limits => "limits",
+        Source::Own => "own",
+        Source::Start => "start",
     }
 }
 
@@ -174,6 +184,8 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "verdict": verdict_word(m.verdict),
         "lean": lean,
         "words": words,
+        "cautions": super::words::next_step(m).1.map_or(&[][..], super::cautions::beside),
+        "remarks": super::words::remarks(m),
         "anyway": m.has(Remark::NotUsable),
         "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
         "speckle_floor_mm": rounded(m.floor_mm, 4),
@@ -188,6 +200,7 @@ pub fn matched(sample: &str, panel: &str, m: &Match, words: &[String]) -> Value 
         "rigs_differ": m.has(Remark::RigsDiffer),
         "cannot_tell_today": m.has(Remark::CannotTellToday),
         "sample_too_small": m.has(Remark::SampleTooSmall),
+        "rig_too_rough": m.has(Remark::RigTooRough),
         "measures": measures,
         "wholes": m.wholes.iter().map(|w| (w.whole.key.to_owned(), whole(w))).collect::<Map<_, _>>(),
     })

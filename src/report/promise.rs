@@ -44,7 +44,7 @@ pub fn text(asked: &Asked<'_>, found: Option<&Promise>) -> String {
     table.set_header(["", "sample", "panel between", "may be between", ""]);
     for s in &found.strays {
         let row = s.metric;
-        let (less, more) = s.allowance;
+        let (from, to) = s.may_be;
         table.add_row([
             row.title.to_owned(),
             row.format(s.panel.value),
@@ -53,11 +53,7 @@ pub fn text(asked: &Asked<'_>, found: Option<&Promise>) -> String {
                 row.format(s.panel.low),
                 row.format(s.panel.high)
             ),
-            format!(
-                "{} and {}",
-                row.format(s.panel.value - less),
-                row.format(s.panel.value + more)
-            ),
+            format!("{} and {}", row.format(from), row.format(to)),
             if words::promise::is_loose(s) {
                 "MAY STRAY"
             } else {
@@ -77,14 +73,14 @@ pub fn json(asked: &Asked<'_>, found: Option<&Promise>) -> Value {
     let measures: Option<Map<String, Value>> = found.map(|p| {
         let stray = |s: &crate::compare::promise::Stray| {
             let row = s.metric;
-            let (less, more) = s.allowance;
+            let (from, to) = s.may_be;
             let found = json!({
                 "value": figure(row, s.panel.value),
                 "low": figure(row, s.panel.low),
                 "high": figure(row, s.panel.high),
                 "unit": row.unit,
-                "may_be_from": figure(row, s.panel.value - less),
-                "may_be_to": figure(row, s.panel.value + more),
+                "may_be_from": figure(row, from),
+                "may_be_to": figure(row, to),
                 "may_stray": words::promise::is_loose(s),
                 "pinned_by_mm": s.pinned_by_mm.map(|mm| rounded(mm, 1)),
             });

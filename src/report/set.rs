@@ -2,17 +2,20 @@
 
 use serde_json::{Map, Value, json};
 
+use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::plain_table;
-use super::{cautions, words};
-use crate::compare::set::Set;
-use crate::compare::wall::{Joint, Wall};
-use crate::compare::{Lean, Verdict};
+use super::words;
+use crate::compare::Verdict;
+use crate::compare::set::{Drift, Set};
+use crate::compare::wall::{Joint, Met, Wall};
 
 /// What a report of a set is made of.
 pub struct Shown<'a> {
     /// Names of the panels, in the order given.
     pub names: Vec<&'a str>,
+    /// The sample that all were set beside.
+    pub sample: Option<&'a str>,
     /// What was found.
     pub set: &'a Set,
     /// How they hang.
@@ -22,38 +25,54 @@ pub struct Shown<'a> {
 }
 
 impl Shown<'_> {
-    /// The answer, what is odd, what to remake, what drifts, how it hangs.
+    /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
-        let mut said = vec![words::set::verdict(self.set, &self.names)];
+        let mut said = vec![words::set::verdict(self.set, &self.names, self.sample)];
         for (i, name) in self.names.iter().enumerate() {
-            said.extend(words::set::odd(self.set, i).map(|why| format!("  {name}: {why}")));
+            said.extend(self.why(i).map(|why| format!("  {name}: {why}")));
         }
+        let mut works = Vec::new();
         if self.set.verdict != Verdict::Unsure {
             let (remakes, work) = words::set::remakes(self.set, &self.names);
             said.extend(remakes);
-            let beside = work.map_or(&[][..], cautions::beside);
-            said.extend(beside.iter().map(|c| format!("  Caution: {c}")));
+            works.extend(work);
         }
-        said.push(words::set::drift(self.set));
+        said.extend(words::set::open_pairs(self.set));
+        let (drift, work) = words::set::drift(self.set);
+        said.push(drift);
+        works.extend(work);
         said.extend(words::set::variety(self.set));
         let joints: Vec<(String, Joint)> = self
             .wall
             .joints
             .iter()
-            .map(|met| (self.between(met.places), met.look))
+            .map(|met| (self.meeting(met), met.look))
             .collect();
         if !joints.is_empty() {
             said.push(words::set::joints(&joints, self.viewed_from_m));
             said.push(words::set::order(self.wall.exact).to_owned());
         }
+        works.push(Work::Hang);
+        if self.set.only_start {
+            said.push(words::set::ONLY_START.to_owned());
+        }
+        said.extend(
+            cautions::of_all(&works)
+                .into_iter()
+                .map(|c| format!("  Caution: {c}")),
+        );
         said
     }
 
+    fn why(&self, panel: usize) -> Option<String> {
+        words::set::why(self.set, panel, self.sample)
+    }
+
     /// Two panels that meet, by name.
-    fn between(&self, places: [usize; 2]) -> String {
+    fn meeting(&self, met: &Met) -> String {
         let name = |place: usize| self.names[self.wall.hung[place].panel];
-        format!("{} beside {}", name(places[0]), name(places[1]))
+        words::set::meeting(name(met.places[0]), name(met.places[1]), met.below)
     }
 
     /// For the terminal.
@@ -104,21 +123,17 @@ impl Shown<'_> {
                 json!({
                     "name": name,
                     "odd": !set.odd[i].is_empty(),
-                    "why": words::set::odd(set, i),
+                    "why": self.why(i),
                     "odd_in": measures,
                 })
             })
             .collect();
         let remake: Vec<&str> = set.remakes.iter().map(|r| self.names[r.panel]).collect();
-        let further = set
-            .remakes
-            .iter()
-            .filter(|r| r.lean == Lean::Lighter && r.can_go_further);
-        let drift: Vec<Value> = set
-            .drift
-            .iter()
-            .map(|d| json!({"measure": d.metric.key, "more": d.more, "by": figure(d.metric, d.by)}))
-            .collect();
+        let further = set.remakes.iter().filter(|r| r.can_go_further());
+        let drift = set.drift.as_ref().map(|all| {
+            let one = |d: &Drift| json!({"measure": d.metric.key, "more": d.more, "by": figure(d.metric, d.by)});
+            all.iter().map(one).collect::<Vec<Value>>()
+        });
         let variance: Map<String, Value> = set
             .variance
             .iter()
@@ -134,7 +149,11 @@ impl Shown<'_> {
         json!({
             "schema": SCHEMA,
             "verdict": set.verdict,
+            "sample": self.sample,
             "words": self.words(),
+            "only_starting_allowances": set.only_start,
+            "unsure_pairs": set.unsure_pairs,
+            "pairs": set.pairs,
             "panels": panels,
             "remake": remake,
             "can_go_further": further.map(|r| self.names[r.panel]).collect::<Vec<_>>(),

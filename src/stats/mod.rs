@@ -6,6 +6,9 @@
     reason = "counts of windows, resamples and cells are small"
 )]
 
+/// Half-width of a 95 % interval over the standard error, normal errors.
+pub const NINETY_FIVE: f64 = 1.959_964;
+
 pub mod anova;
 pub mod axial;
 pub mod bootstrap;

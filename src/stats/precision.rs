@@ -10,8 +10,8 @@ use statrs::distribution::{ContinuousCDF, FisherSnedecor, StudentsT};
 use super::anova::OneWay;
 use super::spread::Spread;
 
-/// Chance that h, on either side, or k of a sound group is over its critical value (ASTM E691).
-const ALPHA: f64 = 0.005;
+/// Chance that h, on either side, or k of a sound group is over its critical value, where only one is asked for (ASTM E691).
+pub const USUAL_CHANCE: f64 = 0.005;
 /// Degrees of freedom beyond which a point moves no more than in its fifth digit, and is not to be found much beyond.
 const MOST_FREE: f64 = 1e6;
 /// Two readings differ by more than so many standard deviations once in twenty: 1.96·√2 as both standards round it.
@@ -94,24 +94,24 @@ impl Precision {
     }
 }
 
-/// The h, of p groups, that a sound one is within on either side but for 0.5 %: (p − 1)t/√(p(t² + p − 2)), t the two-sided
+/// The h, of p groups, that a sound one is within on either side but for a chance: (p − 1)t/√(p(t² + p − 2)), t the two-sided
 /// point of Student's t with p − 2 degrees of freedom. `None` of fewer than three groups.
 #[must_use]
-pub fn h_critical(groups: usize) -> Option<f64> {
+pub fn h_critical(groups: usize, chance: f64) -> Option<f64> {
     let (p, free) = (groups as f64, groups.checked_sub(2)? as f64);
     let t = StudentsT::new(0.0, 1.0, free.min(MOST_FREE)).ok()?;
-    let t = t.inverse_cdf(1.0 - ALPHA / 2.0);
+    let t = t.inverse_cdf(1.0 - chance / 2.0);
     Some((p - 1.0) * t / (p * (t * t + free)).sqrt())
 }
 
-/// The k, of p groups of n repeats, that a sound one is under but for 0.5 %: √(p/(1 + (p − 1)/F)), F the upper point of its
+/// The k, of p groups of n repeats, that a sound one is under but for a chance: √(p/(1 + (p − 1)/F)), F the upper point of its
 /// variance over that of all other groups, with n − 1 and (p − 1)(n − 1) degrees of freedom. `None` of fewer than two of
 /// either.
 #[must_use]
-pub fn k_critical(groups: usize, repeats: usize) -> Option<f64> {
+pub fn k_critical(groups: usize, repeats: usize, chance: f64) -> Option<f64> {
     let (others, free) = (groups.checked_sub(1)?, repeats.checked_sub(1)? as f64);
     let f = FisherSnedecor::new(free.min(MOST_FREE), (others as f64 * free).min(MOST_FREE)).ok()?;
-    let f = f.inverse_cdf(1.0 - ALPHA);
+    let f = f.inverse_cdf(1.0 - chance);
     Some((groups as f64 / (1.0 + others as f64 / f)).sqrt())
 }
 
@@ -170,12 +170,15 @@ mod tests {
     #[test]
     fn few_groups_are_held_to_points_known_in_closed_form() {
         // Three groups: t = cot(πα/2), h = 2/√3 · cos(πα/2).
-        let h = 2.0 / 3.0_f64.sqrt() * (PI * ALPHA / 2.0).cos();
-        assert!((h_critical(3).unwrap() - h).abs() < 1e-9);
+        let h = 2.0 / 3.0_f64.sqrt() * (PI * USUAL_CHANCE / 2.0).cos();
+        assert!((h_critical(3, USUAL_CHANCE).unwrap() - h).abs() < 1e-9);
         // Two groups of three: F with 2 and 2 is 1/α − 1, k = √(2(1 − α)).
-        let k = (2.0 * (1.0 - ALPHA)).sqrt();
-        assert!((k_critical(2, 3).unwrap() - k).abs() < 1e-9);
-        assert!([0, 1, 2].map(h_critical) == [None; 3]);
-        assert!([(0, 3), (1, 3), (3, 0), (3, 1)].map(|(p, n)| k_critical(p, n)) == [None; 4]);
+        let k = (2.0 * (1.0 - USUAL_CHANCE)).sqrt();
+        assert!((k_critical(2, 3, USUAL_CHANCE).unwrap() - k).abs() < 1e-9);
+        assert!([0, 1, 2].map(|p| h_critical(p, USUAL_CHANCE)) == [None; 3]);
+        assert!(
+            [(0, 3), (1, 3), (3, 0), (3, 1)].map(|(p, n)| k_critical(p, n, USUAL_CHANCE))
+                == [None; 4]
+        );
     }
 }

@@ -155,6 +155,7 @@ fn hang(folder: &Path, context: &mut Context) -> Result<()> {
     let stem = |photo: &str| photo.trim_end_matches(".jpg").to_owned();
     let args = SetArgs {
         panels: scenes::PANELS.map(stem).to_vec(),
+        to: Some(SAMPLE.to_owned()),
         picture: Some(folder.join(WALL)),
         ..SetArgs::default()
     };

@@ -37,12 +37,14 @@ pub struct Drift {
     pub by: f64,
 }
 
-/// What drifts among panels in the order of making.
-pub(super) fn drift(panels: &[Side<'_>]) -> Vec<Drift> {
-    WATCHED
-        .iter()
-        .filter_map(|key| of_measure(metric(key)?, panels))
-        .collect()
+/// What drifts among panels in the order of making; `None` of too few of them.
+pub(super) fn drift(panels: &[Side<'_>]) -> Option<Vec<Drift>> {
+    let watched = WATCHED.iter();
+    (panels.len() >= FEWEST).then(|| {
+        watched
+            .filter_map(|key| of_measure(metric(key)?, panels))
+            .collect()
+    })
 }
 
 fn of_measure(metric: &'static Metric, panels: &[Side<'_>]) -> Option<Drift> {

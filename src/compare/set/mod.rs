@@ -11,8 +11,11 @@ mod variety;
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 
+use crate::frame::placement::Stage;
+
+use super::study::refuse_twice;
 use super::terms::Terms;
-use super::verdict::{Lean, Match, Side, compare};
+use super::verdict::{Match, Side, compare};
 
 pub use drift::Drift;
 pub use odd::Odd;
@@ -24,31 +27,55 @@ pub const FEWEST_FOR_ODD: usize = 3;
 /// What was found of a set, panels by their place in the order given.
 #[derive(Debug, Clone)]
 pub struct Set {
-    /// Outside where one is odd or must be remade; unsure where most pairs are too close to call; else within.
+    /// Outside where one is odd or must change; unsure where one is unsure beside the sample, or most pairs are too close to
+    /// call; else within.
     pub verdict: Verdict,
     /// Panel by panel, what is odd about it, the weightiest first; nothing where it goes with the rest.
     pub odd: Vec<Vec<Odd>>,
-    /// The panel that is most like all others.
-    pub middle: usize,
-    /// Each panel beside the middle one, or beside the sample where one is given; `None` of the middle one itself.
-    pub beside: Vec<Option<Match>>,
-    /// The fewest panels whose remaking makes the set agree.
+    /// Each panel beside the sample where one is given, else beside the panel that is most like all others; that one itself
+    /// beside the next.
+    pub beside: Vec<Match>,
+    /// The panels were set beside a sample.
+    pub to_sample: bool,
+    /// The fewest panels that must change for the set to agree.
     pub remakes: Vec<Remake>,
-    /// What changes in the order of making.
-    pub drift: Vec<Drift>,
+    /// Pairs of panels that are too close to call.
+    pub unsure_pairs: usize,
+    /// All pairs.
+    pub pairs: usize,
+    /// What changes in the order of making; `None` of too few panels to see that.
+    pub drift: Option<Vec<Drift>>,
     /// Where the variety lies.
     pub variance: Vec<Variance>,
+    /// Nothing but starting allowances decided.
+    pub only_start: bool,
 }
 
-/// A panel to remake.
+/// A panel that must change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Remake {
     /// Its place in the order given.
     pub panel: usize,
-    /// Which way it lies from the middle of the set, or from the sample.
-    pub lean: Lean,
-    /// It is not backed yet, so a light one can go further.
-    pub can_go_further: bool,
+    /// It is only too light: more work may mend it, as far as its stage allows.
+    pub too_light: bool,
+    /// How far the work on it has gone.
+    pub stage: Option<Stage>,
+}
+
+impl Remake {
+    fn of(panel: usize, side: Side<'_>, beside: &Match) -> Self {
+        Remake {
+            panel,
+            too_light: beside.work_may_mend(),
+            stage: side.fingerprint.provenance.placement.stage,
+        }
+    }
+
+    /// It can be worked further as it is; of a stage that is not said, perhaps.
+    #[must_use]
+    pub fn can_go_further(&self) -> bool {
+        self.too_light && self.stage != Some(Stage::Backed)
+    }
 }
 
 /// Sets panels against each other, in the order of making, and against a sample where one is given.
@@ -61,88 +88,117 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
             found: panels.len(),
         });
     }
-    super::study::refuse_twice(panels)?;
-    let pairs = Pairs::of(panels)?;
-    let middle = pairs.middle();
-    let beside = panels
-        .iter()
-        .enumerate()
-        .map(|(i, panel)| match sample {
-            Some((sample, terms)) => compare(sample, *panel, terms).map(Some),
-            None if i == middle => Ok(None),
-            None => compare(panels[middle], *panel, &Terms::default()).map(Some),
-        })
-        .collect::<Result<Vec<Option<Match>>>>()?;
-    let odd = odd::odd(panels);
-    let unlike_sample = |i: usize| {
-        let outside = beside[i]
-            .as_ref()
-            .is_some_and(|m| m.verdict == Verdict::Outside);
-        sample.is_some() && outside
-    };
+    refuse_twice(panels)?;
+    let among = sample.map_or_else(Terms::default, |(_, terms)| terms.among_panels());
+    let pairs = Pairs::of(panels, &among)?;
+    let beside = beside(panels, sample, &among, &pairs)?;
+    let odd = odd::odd(panels, &among.own);
+    let all: Vec<Remake> = (0..panels.len())
+        .map(|i| Remake::of(i, panels[i], &beside[i]))
+        .collect();
+    let unlike_sample = |i: usize| sample.is_some() && beside[i].verdict == Verdict::Outside;
     let must: Vec<bool> = (0..panels.len())
         .map(|i| unlike_sample(i) || !odd[i].is_empty())
         .collect();
-    let weight = |i: usize| odd[i].iter().map(|o| o.z.abs()).fold(0.0, f64::max);
-    let weights: Vec<f64> = (0..panels.len()).map(weight).collect();
-    let remakes: Vec<Remake> = remakes::fewest(&pairs.unlike, &must, &weights)
-        .into_iter()
-        .map(|panel| Remake {
-            panel,
-            lean: beside[panel].as_ref().map_or(Lean::Neither, |m| m.lean),
-            can_go_further: panels[panel].fingerprint.provenance.placement.stage
-                != Some(crate::frame::placement::Stage::Backed),
+    // Those change that lie furthest from all others; of two as far the one that can be worked further, for nothing is lost by
+    // that.
+    let worth: Vec<f64> = (0..panels.len())
+        .map(|i| {
+            pairs.far[i]
+                + if all[i].can_go_further() {
+                    FURTHER
+                } else {
+                    0.0
+                }
         })
         .collect();
+    let remakes: Vec<Remake> = remakes::fewest(&pairs.unlike, &must, &worth)
+        .into_iter()
+        .map(|i| all[i])
+        .collect();
+    let unsure_beside = sample.is_some() && beside.iter().any(|m| m.verdict == Verdict::Unsure);
+    let verdict = if !remakes.is_empty() {
+        Verdict::Outside
+    } else if unsure_beside || 2 * pairs.unsure > pairs.count {
+        Verdict::Unsure
+    } else {
+        Verdict::Within
+    };
     let whole: Vec<Side<'_>> = panels
         .iter()
         .zip(&odd)
         .filter_map(|(panel, odd)| odd.is_empty().then_some(*panel))
         .collect();
-    let verdict = if !remakes.is_empty() {
-        Verdict::Outside
-    } else if pairs.mostly_unsure() {
-        Verdict::Unsure
-    } else {
-        Verdict::Within
-    };
     Ok(Set {
         verdict,
         drift: drift::drift(&whole),
         variance: variety::variance(panels),
-        middle,
+        to_sample: sample.is_some(),
+        only_start: sample.is_none_or(|(_, terms)| terms.only_start()),
+        unsure_pairs: pairs.unsure,
+        pairs: pairs.count,
         beside,
         odd,
         remakes,
     })
 }
 
+/// What it counts that a panel can be worked further: less than any difference that is seen, allowances.
+const FURTHER: f64 = 1e-6;
+
+/// Each panel beside the sample, or beside the middle of the set.
+fn beside(
+    panels: &[Side<'_>],
+    sample: Option<(Side<'_>, &Terms<'_>)>,
+    among: &Terms<'_>,
+    pairs: &Pairs,
+) -> Result<Vec<Match>> {
+    let (middle, next) = pairs.nearest_to_all();
+    panels
+        .iter()
+        .enumerate()
+        .map(|(i, panel)| match sample {
+            Some((sample, terms)) => compare(sample, *panel, terms),
+            None if i == middle => compare(panels[next], *panel, among),
+            None => compare(panels[middle], *panel, among),
+        })
+        .collect()
+}
+
 /// Every panel set against every other.
 struct Pairs {
-    /// The two are outside what may differ, either way round.
+    /// The two are outside what may differ, whichever is taken for the sample.
     unlike: Vec<Vec<bool>>,
     unsure: usize,
-    pairs: usize,
+    count: usize,
     /// How far each lies from all others, in allowances.
     far: Vec<f64>,
 }
 
 impl Pairs {
-    fn of(panels: &[Side<'_>]) -> Result<Self> {
+    fn of(panels: &[Side<'_>], terms: &Terms<'_>) -> Result<Self> {
         let n = panels.len();
         let mut pairs = Pairs {
             unlike: vec![vec![false; n]; n],
             unsure: 0,
-            pairs: n * (n - 1) / 2,
+            count: n * (n - 1) / 2,
             far: vec![0.0; n],
         };
         for i in 0..n {
             for j in i + 1..n {
-                let found = compare(panels[i], panels[j], &Terms::default())?;
-                let unlike = found.verdict == Verdict::Outside;
+                // What may differ depends on what the sample has of it, and here neither is the sample.
+                let both = [
+                    compare(panels[i], panels[j], terms)?,
+                    compare(panels[j], panels[i], terms)?,
+                ];
+                let all = |verdict| both.iter().all(|m| m.verdict == verdict);
+                let unlike = all(Verdict::Outside);
                 (pairs.unlike[i][j], pairs.unlike[j][i]) = (unlike, unlike);
-                pairs.unsure += usize::from(found.verdict == Verdict::Unsure);
-                let weights = found.measures.iter().filter_map(|m| Some(m.found?.weight));
+                pairs.unsure += usize::from(!unlike && !all(Verdict::Within));
+                let weights = both
+                    .iter()
+                    .flat_map(|m| &m.measures)
+                    .filter_map(|m| Some(m.found?.weight));
                 let far: f64 = weights.map(|w| w.min(MOST_FAR)).sum();
                 pairs.far[i] += far;
                 pairs.far[j] += far;
@@ -151,18 +207,11 @@ impl Pairs {
         Ok(pairs)
     }
 
-    /// The panel nearest to all others, the first of several.
-    fn middle(&self) -> usize {
-        let nearest = self
-            .far
-            .iter()
-            .enumerate()
-            .min_by(|a, b| a.1.total_cmp(b.1));
-        nearest.map_or(0, |(i, _)| i)
-    }
-
-    fn mostly_unsure(&self) -> bool {
-        2 * self.unsure > self.pairs
+    /// The panel nearest to all others, and the one after it; the first of several.
+    fn nearest_to_all(&self) -> (usize, usize) {
+        let mut order: Vec<usize> = (0..self.far.len()).collect();
+        order.sort_by(|a, b| self.far[*a].total_cmp(&self.far[*b]));
+        (order[0], order[1])
     }
 }
 

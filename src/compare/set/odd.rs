@@ -6,10 +6,12 @@
 //! small to be sure of is not called odd.
 
 use super::FEWEST_FOR_ODD;
+use crate::compare::terms::{Allowances, own_allowance};
 use crate::compare::verdict::Side;
 use crate::compare::wholes::{TEXTURE, TEXTURES, amplitude};
 use crate::fingerprint::metric::{METRICS, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Scatter};
+use crate::stats::NINETY_FIVE;
 use crate::stats::axial::mean_axis;
 use crate::stats::order::median;
 use crate::stats::outlier::{ODD, modified_z_over};
@@ -17,9 +19,6 @@ use crate::units::axial_difference;
 
 /// How sure a difference must be, in standard errors of the panel: the one-sided 95 % point of a difference of two.
 const SURELY: f64 = 2.33;
-
-/// Half-width of a 95 % interval in standard errors.
-const NINETY_FIVE: f64 = 1.959_964;
 
 /// One thing that is odd about a panel.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +30,7 @@ pub struct Odd {
 }
 
 /// What is odd about each panel, the weightiest first. The same floor for all.
-pub(super) fn odd(panels: &[Side<'_>]) -> Vec<Vec<Odd>> {
+pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
     let mut odd = vec![Vec::new(); panels.len()];
     if panels.len() < FEWEST_FOR_ODD {
         return odd;
@@ -51,7 +50,7 @@ pub(super) fn odd(panels: &[Side<'_>]) -> Vec<Vec<Odd>> {
         note(
             key,
             &figures,
-            |middle| metric.start(metric.off_scale(middle)),
+            |middle| allowance(metric, own, metric.off_scale(middle)),
             &mut odd,
         );
     }
@@ -72,6 +71,14 @@ pub(super) fn odd(panels: &[Side<'_>]) -> Vec<Vec<Odd>> {
         of_one.sort_by(|a, b| b.z.abs().total_cmp(&a.z.abs()));
     }
     odd
+}
+
+/// What a measure may differ by: the studio's own figure, else the starting one beside the middle of the set.
+fn allowance(metric: &Metric, own: &Allowances, middle: f64) -> f64 {
+    let terms = own
+        .get(metric.key)
+        .map(|figure| own_allowance(metric, *figure));
+    terms.unwrap_or_else(|| metric.start(middle))
 }
 
 /// A figure on the scale of its rule, and its standard error there.

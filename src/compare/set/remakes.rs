@@ -2,7 +2,7 @@
 //!
 //! Panels that must not hang together are joined by a line; what has to go is the smallest set of panels that touches every line
 //! (a minimum vertex cover), found exactly by branching on the panel with most lines: either it goes, or all it is joined
-//! with do. Of covers of the same size the one whose panels stand furthest apart from the rest goes first. Where a set is so
+//! with do. Of covers of the same size the weightiest goes first. Where a set is so
 //! much at odds that this takes too long, the best cover found so far is given.
 
 /// Branches looked at before the best so far is taken: far more than 30 panels at odds all over need.

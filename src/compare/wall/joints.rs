@@ -134,7 +134,10 @@ impl Seen {
             .max(0.0)
             .sqrt();
         // Halving before the blur folds nothing over that the blur would have kept.
-        let cell = ((eye_mm * px_per_mm / PX_A_DEVIATION) as usize).max(1);
+        let most = silver.nrows().min(silver.ncols()) / ALONG;
+        let cell = ((eye_mm * px_per_mm / PX_A_DEVIATION) as usize)
+            .min(most)
+            .max(1);
         let small = block_mean(silver, cell);
         let blurred = gaussian(&small, more_mm * px_per_mm / cell as f64);
         let seen =

@@ -97,10 +97,19 @@ pub const ONLY_START: &str = "No limits of your own yet: matches use starting al
 /// A decision of the maker's was kept.
 #[must_use]
 pub fn overruled(found: Verdict, decided: Verdict, reason: &str) -> String {
+    let said = if found == decided {
+        "as the program said"
+    } else {
+        "though the program said"
+    };
+    let what = if found == decided {
+        String::new()
+    } else {
+        format!(" {}", word(found))
+    };
     format!(
-        "You decided: {}, though the program said {}. Reason kept: {reason}",
-        word(decided),
-        word(found)
+        "You decided: {}, {said}{what}. Reason kept: {reason}",
+        word(decided)
     )
 }
 

@@ -4,6 +4,7 @@
 //! `report/cautions.rs`, the help in `cli/args`.
 
 pub mod demo;
+mod differing;
 pub mod keeping;
 pub mod ladder;
 pub mod marks;
@@ -14,7 +15,8 @@ mod reading;
 pub mod set;
 pub mod study;
 
-pub use matching::{differences, next_step, remarks, verdict};
+pub use differing::differences;
+pub use matching::{next_step, remarks, verdict};
 pub use reading::{
     CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
 };

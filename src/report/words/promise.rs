@@ -7,16 +7,15 @@ use crate::units::SizeMm;
 /// The answer: how sure the sample makes a panel of the size, and what would make it surer.
 #[must_use]
 pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<String> {
-    let coverage = p.strays.iter().find(|s| s.metric.key == "coverage");
-    let mut said = vec![match coverage {
-        Some(s) => format!(
-            "By chance alone a panel of {size} made just like `{name}` ({sample}) may have {} to {} % of its silver left; the sample has {} %.",
-            per_cent(s.panel.low),
-            per_cent(s.panel.high),
-            per_cent(s.panel.value)
-        ),
-        None => format!("`{name}` is too small to promise anything."),
-    }];
+    let Some(coverage) = p.strays.iter().find(|s| s.metric.key == "coverage") else {
+        return vec![format!("`{name}` is too small to promise anything.")];
+    };
+    let mut said = vec![format!(
+        "By chance alone a panel of {size} made just like `{name}` ({sample}) may have {} to {} % of its silver left, 95 times in 100; the sample has {} %.",
+        per_cent(coverage.panel.low),
+        per_cent(coverage.panel.high),
+        per_cent(coverage.panel.value)
+    )];
     let loose: Vec<&str> = p
         .strays
         .iter()
@@ -42,7 +41,7 @@ pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<Strin
             metric.title
         ),
         None => format!(
-            "No sample would pin {}: panels of this size differ by more themselves. Allow more, or say with approve --variety that the finish varies.",
+            "No sample of a size one could make would pin {}. Allow more, or say with approve --variety that the finish varies.",
             list(&never)
         ),
     });

@@ -1,114 +1,199 @@
 //! What is said of a set: who is odd, what to remake, what drifts, how it hangs.
 
+use super::differing::differences;
 use super::list;
-use super::matching::differences;
-use crate::compare::set::{Drift, Remake, Set, Variance};
+use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
+use crate::compare::wholes::WHOLES;
 use crate::compare::{Lean, Verdict};
 use crate::fingerprint::metric::metric;
+use crate::frame::placement::Stage;
 use crate::report::cautions::Work;
 
-/// The answer in one sentence.
+/// The answer in one sentence; `sample` is the name of the sample that all were set beside, where there is one.
 #[must_use]
-pub fn verdict(set: &Set, names: &[&str]) -> String {
-    let odd: Vec<&str> = (0..names.len())
-        .filter(|i| !set.odd[*i].is_empty())
-        .map(|i| names[i])
-        .collect();
+pub fn verdict(set: &Set, names: &[&str], sample: Option<&str>) -> String {
+    let named = |is: &dyn Fn(usize) -> bool| -> Vec<&str> {
+        (0..names.len())
+            .filter(|i| is(*i))
+            .map(|i| names[i])
+            .collect()
+    };
+    let odd = named(&|i| !set.odd[i].is_empty());
+    let of_sample =
+        |wanted: Verdict| named(&|i| sample.is_some() && set.beside[i].verdict == wanted);
+    let (outside, unsure) = (of_sample(Verdict::Outside), of_sample(Verdict::Unsure));
+    let n = names.len();
     match (set.verdict, odd.as_slice()) {
-        (Verdict::Within, _) => format!("The {} panels agree.", names.len()),
-        (Verdict::Unsure, _) => {
-            "Too close to call: these panels vary too much within themselves to be told apart."
-                .to_owned()
+        (Verdict::Within, _) => match sample {
+            Some(sample) => format!("The {n} panels agree, and are like `{sample}`."),
+            None => format!("The {n} panels agree."),
+        },
+        (Verdict::Unsure, _) if !unsure.is_empty() => format!(
+            "Too close to call beside `{}`: {}.",
+            sample.unwrap_or_default(),
+            list(&unsure)
+        ),
+        (Verdict::Unsure, _) => format!(
+            "Too close to call: {} of {} pairs of these panels cannot be told apart, nor be called alike.",
+            set.unsure_pairs, set.pairs
+        ),
+        (Verdict::Outside, []) if !outside.is_empty() => format!(
+            "{} not like `{}`: {}.",
+            if outside.len() == 1 {
+                "One panel is".to_owned()
+            } else {
+                format!("{} panels are", outside.len())
+            },
+            sample.unwrap_or_default(),
+            list(&outside)
+        ),
+        (Verdict::Outside, []) if n == 2 => {
+            "The two panels do not agree: one of them must change.".to_owned()
         }
-        (Verdict::Outside, []) => format!(
-            "The {} panels do not all agree, though none stands apart from all others.",
-            names.len()
-        ),
-        (Verdict::Outside, [one]) => format!(
-            "One of {} panels does not go with the rest: {one}.",
-            names.len()
-        ),
-        (Verdict::Outside, some) => format!(
-            "{} of {} panels do not go with the rest: {}.",
-            some.len(),
-            names.len(),
-            list(some)
-        ),
+        (Verdict::Outside, []) => {
+            format!("The {n} panels do not all agree, though none stands apart from all others.")
+        }
+        (Verdict::Outside, [one]) => format!("One of {n} panels does not go with the rest: {one}."),
+        (Verdict::Outside, some) => {
+            format!(
+                "{} of {n} panels do not go with the rest: {}.",
+                some.len(),
+                list(some)
+            )
+        }
     }
 }
 
-/// What is odd about a panel; `None` where it goes with the rest.
+/// What is wrong with a panel that is odd or must change; `None` where it goes with the rest.
 #[must_use]
-pub fn odd(set: &Set, panel: usize) -> Option<String> {
-    let first = set.odd.get(panel)?.first()?;
-    let beside = set.beside.get(panel)?.as_ref();
-    let lean = match beside.map(|m| m.lean) {
-        Some(Lean::Lighter) => "lighter than the rest. ",
-        Some(Lean::Darker) => "darker than the rest. ",
-        _ => "",
+pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
+    let odd = set.odd.get(panel)?.first();
+    let must_change = set.remakes.iter().any(|r| r.panel == panel);
+    if odd.is_none() && !must_change {
+        return None;
+    }
+    let beside = set.beside.get(panel)?;
+    let than = sample.map_or_else(|| "the rest".to_owned(), |name| format!("`{name}`"));
+    let lean = match beside.lean {
+        Lean::Lighter => format!("lighter than {than}. "),
+        Lean::Darker => format!("darker than {than}. "),
+        Lean::Neither => String::new(),
     };
-    match beside.filter(|m| m.verdict != Verdict::Within) {
-        Some(m) => Some(format!("{lean}{}", differences(m))),
-        None => {
-            let title = metric(first.key).map_or(first.key, |row| row.title);
-            Some(format!("{lean}It stands apart in {title}."))
-        }
+    if beside.verdict != Verdict::Within {
+        return Some(format!("{lean}{}", differences(beside)));
     }
+    let said = odd.map_or_else(
+        || "It differs from some of the others.".to_owned(),
+        |o| format!("It stands apart in {}.", title(o.key)),
+    );
+    Some(lean + &said)
 }
 
-/// What to remake, and the work that may lead to.
+/// A measure or a texture in words.
+fn title(key: &'static str) -> &'static str {
+    let texture = || WHOLES.iter().find(|w| w.key == key).map(|w| w.title);
+    metric(key)
+        .map(|row| row.title)
+        .or_else(texture)
+        .unwrap_or(key)
+}
+
+/// What to do, and the work that may lead to.
 #[must_use]
-pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Option<Work>) {
+pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
     if set.remakes.is_empty() {
-        return (vec!["None needs remaking.".to_owned()], None);
+        return (vec!["None needs remaking.".to_owned()], Vec::new());
     }
-    let further = |r: &&Remake| r.lean == Lean::Lighter && r.can_go_further;
-    let name = |r: &Remake| names[r.panel];
-    let light: Vec<&str> = set.remakes.iter().filter(further).map(name).collect();
-    let others: Vec<&str> = set
-        .remakes
-        .iter()
-        .filter(|r| !further(r))
-        .map(name)
-        .collect();
-    let mut said = Vec::new();
-    if !others.is_empty() {
-        said.push(format!(
-            "For the set to agree, remake {}: strip and re-silver the same glass, or use it elsewhere.",
-            list(&others)
-        ));
-    }
-    if !light.is_empty() {
-        said.push(format!(
-            "For the set to agree, take {} a little further before the back is painted: stop at about three quarters of the change, rinse, look again.",
-            list(&light)
-        ));
-    }
-    let work = if others.is_empty() {
-        Work::GoFurther
-    } else {
-        Work::StripAndSilver
+    let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
+        set.remakes
+            .iter()
+            .filter(|r| is(r))
+            .map(|r| names[r.panel])
+            .collect()
     };
-    (said, Some(work))
+    let groups: [(Vec<&str>, [&str; 2], Work); 4] = [
+        (
+            of(|r| !r.too_light),
+            [
+                "remake ",
+                ": strip and re-silver the same glass, or use it elsewhere",
+            ],
+            Work::StripAndSilver,
+        ),
+        (
+            of(|r| r.too_light && matches!(r.stage, Some(Stage::Wet | Stage::Dry))),
+            [
+                "take ",
+                " a little further before the back is painted: stop at about three quarters of the change, rinse, look again",
+            ],
+            Work::GoFurther,
+        ),
+        (
+            of(|r| r.too_light && r.stage.is_none()),
+            [
+                "take ",
+                " a little further if the back is not painted yet: stop at about three quarters of the change, rinse, look again; once painted, only by stripping the paint",
+            ],
+            Work::StripPaint,
+        ),
+        (
+            of(|r| r.too_light && r.stage == Some(Stage::Backed)),
+            [
+                "mend ",
+                ": too light and backed, it could go further only by stripping the paint off the back, which can scratch the silver",
+            ],
+            Work::StripPaint,
+        ),
+    ];
+    let (mut said, mut works) = (Vec::new(), Vec::new());
+    for (panels, [before, after], work) in groups {
+        if !panels.is_empty() {
+            said.push(format!(
+                "For the set to agree, {before}{}{after}.",
+                list(&panels)
+            ));
+            works.push(work);
+        }
+    }
+    (said, works)
 }
 
-/// What changes in the order of making.
+/// What changes in the order of making, and the work that may lead to.
 #[must_use]
-pub fn drift(set: &Set) -> String {
-    if set.drift.is_empty() {
-        return "Nothing drifts in the order given.".to_owned();
+pub fn drift(set: &Set) -> (String, Option<Work>) {
+    let Some(drifts) = &set.drift else {
+        return ("Too few panels to see whether they drift.".to_owned(), None);
+    };
+    if drifts.is_empty() {
+        return ("Nothing drifts in the order given.".to_owned(), None);
     }
     let one = |d: &Drift| {
         let said = if d.more { d.metric.more } else { d.metric.less };
         format!("{said} (by {} in all)", d.metric.format(d.by.abs()))
     };
-    let all: Vec<String> = set.drift.iter().map(one).collect();
-    format!(
+    let all: Vec<String> = drifts.iter().map(one).collect();
+    let said = format!(
         "In the order given the panels drift: {}. Look at the age of the mix, its warmth and the room's.",
         all.join(", ")
-    )
+    );
+    (said, Some(Work::Mix))
 }
+
+/// Pairs that are too close to call, where the set agrees all the same.
+#[must_use]
+pub fn open_pairs(set: &Set) -> Option<String> {
+    (set.verdict == Verdict::Within && set.unsure_pairs > 0).then(|| {
+        format!(
+            "{} of {} pairs are too close to call.",
+            set.unsure_pairs, set.pairs
+        )
+    })
+}
+
+/// Nothing of the studio's own decided.
+pub const ONLY_START: &str =
+    "The allowances are only a start, not the studio's own: name the approved sample with --to.";
 
 /// Where the variety lies.
 #[must_use]
@@ -119,12 +204,6 @@ pub fn variety(set: &Set) -> Option<String> {
         silver.between_share * 100.0,
         (1.0 - silver.between_share) * 100.0
     ))
-}
-
-/// The same of any measure, for a list.
-#[must_use]
-pub fn share(v: &Variance) -> String {
-    format!("{:.0} %", v.between_share * 100.0)
 }
 
 /// How the joints look, and which to look at.
@@ -139,23 +218,38 @@ pub fn joints(joints: &[(String, Joint)], distance_m: f64) -> String {
     };
     let (fine, noticeable, clash) = (of(Joint::Fine), of(Joint::Noticeable), of(Joint::Clash));
     let mut parts = Vec::new();
-    if !fine.is_empty() {
+    if fine.len() == joints.len() {
+        parts.push("no joint shows a step".to_owned());
+    } else if !fine.is_empty() {
         parts.push(format!(
-            "{} of {} joints show no step",
+            "{} of {} joints without a step",
             fine.len(),
             joints.len()
         ));
     }
     if !noticeable.is_empty() {
-        parts.push(format!("seen when looked for: {}", noticeable.join(", ")));
+        parts.push(format!(
+            "a step that is seen when looked for: {}",
+            noticeable.join(", ")
+        ));
     }
     if !clash.is_empty() {
-        parts.push(format!("seen at once: {}", clash.join(", ")));
+        parts.push(format!("a step that is seen at once: {}", clash.join(", ")));
     }
     format!(
-        "Hung like this and looked at from {distance_m:.1} m, {}.",
+        "Hung like this, from {distance_m:.1} m: {}.",
         parts.join("; ")
     )
+}
+
+/// Two panels that meet.
+#[must_use]
+pub fn meeting(first: &str, second: &str, below: bool) -> String {
+    if below {
+        format!("{second} below {first}")
+    } else {
+        format!("{second} beside {first}")
+    }
 }
 
 /// How sure it is that no order is better.

@@ -13,7 +13,7 @@ pub fn words(rig: &str, study: &Study) -> Vec<String> {
     let (photos, panels) = (study.photos, study.panels);
     let of = if panels == 1 { "panel" } else { "panels" };
     let over = match study.sessions {
-        1 => String::new(),
+        1 => " in one session".to_owned(),
         n => format!(" in {n} sessions"),
     };
     let mut words = vec![
@@ -22,11 +22,14 @@ pub fn words(rig: &str, study: &Study) -> Vec<String> {
         rough(study),
     ];
     words.extend(study.odd.iter().take(MOST_ODD).map(odd));
-    if (2..FEW_SESSIONS).contains(&study.sessions) {
-        words.push(format!(
-            "{} sessions tell little of what days differ by: photograph the same panels on {FEW_SESSIONS} days or more.",
-            study.sessions
-        ));
+    match study.sessions {
+        1 => words.push(format!(
+            "What other days add is not known: photograph the same panels on {FEW_SESSIONS} days or more, each with --session."
+        )),
+        n if n < FEW_SESSIONS => words.push(format!(
+            "{n} sessions tell little of what days differ by: photograph the same panels on {FEW_SESSIONS} days or more."
+        )),
+        _ => {}
     }
     let dof = photos - panels * study.sessions;
     if dof < FEW {
@@ -75,6 +78,9 @@ fn told(study: &Study) -> String {
         .into_iter()
         .filter_map(limit)
         .collect();
+    if known.is_empty() {
+        return "How far two readings of one panel lie apart could not be told: the photos do not show it.".to_owned();
+    }
     format!(
         "Two readings of one panel in this rig differ by less than {}, 95 times in 100; a difference under that is never called real.",
         known.join(" and ")
@@ -90,7 +96,8 @@ fn rough(study: &Study) -> String {
         .map(|row| row.metric.title)
         .collect();
     if rough.is_empty() {
-        return "Every measure repeats to within its starting allowance.".to_owned();
+        return "Every measure that was studied repeats to within its starting allowance."
+            .to_owned();
     }
     format!(
         "Too rough for the starting allowance, so that matches stay too close to call: {}. Check that the photos after each --panel are of one panel.",

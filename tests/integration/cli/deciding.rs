@@ -158,7 +158,7 @@ fn a_set_names_its_odd_one_and_hangs_the_panels() {
         .exits(1)
         .says("One of 5 panels does not go with the rest: c.")
         .says("Caution: ")
-        .says("looked at from 1.8 m");
+        .says("from 1.8 m");
     assert!(bench.path("wall.png").is_file());
     bench
         .run(&[&ask[..], &["--wall", "2x2"]].concat())

@@ -38,7 +38,10 @@ fn a_study_is_said_in_words_first_and_every_reading_knows_it() {
     assert_eq!(before["repeatability"], Value::Null);
     let said = bench.run(&STUDY).exits(0).quietly();
     let first = said.out.lines().next().unwrap();
-    assert_eq!(first, "Rig `corner` studied on 3 photos of 1 panel.");
+    assert_eq!(
+        first,
+        "Rig `corner` studied on 3 photos of 1 panel in one session."
+    );
     said.says("95 times in 100")
         .says("take 6 more of the same panels")
         .says("Kept in archive.sqlite");

@@ -56,10 +56,7 @@ fn named(panels: &[Fingerprint]) -> Vec<(String, &Fingerprint)> {
 
 /// What differs from the middle of the set.
 fn beside(found: &Set, panel: usize) -> String {
-    found.beside[panel]
-        .as_ref()
-        .map(words::differences)
-        .unwrap_or_default()
+    words::differences(&found.beside[panel])
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use paneprint::stats::chart::{Ewma, Individuals, USUAL_LAMBDA};
 use paneprint::stats::crossed::Crossed;
 use paneprint::stats::outlier::{ODD, grubbs, grubbs_critical, modified_z};
-use paneprint::stats::precision::{Precision, h_critical, k_critical};
+use paneprint::stats::precision::{Precision, USUAL_CHANCE, h_critical, k_critical};
 
 use super::{Table, json, near, number, numbers};
 
@@ -148,7 +148,7 @@ fn repeatability_and_reproducibility_are_those_of_the_standard() {
 #[test]
 fn laboratories_are_as_consistent_as_in_the_standard() {
     // Recalled, and computed.
-    let [h, k] = [h_critical(8), k_critical(8, 3)].map(Option::unwrap);
+    let [h, k] = [h_critical(8, USUAL_CHANCE), k_critical(8, 3, USUAL_CHANCE)].map(Option::unwrap);
     near("critical h", h, 2.15, 5e-3);
     near("critical k", k, 2.06, 5e-3);
     let mut over = Vec::new();

@@ -4,8 +4,7 @@
 //! variance between them theirs. Of several sessions a crossed one, every panel in every session (a nested one of a single
 //! panel): what sessions add is the rig's as well, and a reading on another day is off by s_R, the root of both. Counts and
 //! sizes are studied in logarithms, axes as turns about the panel's own mean axis. The panel's own intervals play no part: they
-//! speak of its finish, which is the same in every photo of it. Photos and sessions that stand apart are named: a photo by
-//! Grubbs's test among those of its panel, a session by Mandel's h and k.
+//! speak of its finish, which is the same in every photo of it. What stands apart is named (`odd`).
 
 #![expect(
     clippy::cast_possible_truncation,
@@ -13,8 +12,11 @@
     reason = "degrees of freedom are small and positive"
 )]
 
+mod odd;
+
 use std::collections::BTreeMap;
 
+use self::odd::{note, odd_ones};
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};
@@ -23,12 +25,10 @@ use crate::fingerprint::{Repeatability, Scatter};
 use crate::stats::anova::OneWay;
 use crate::stats::axial::mean_axis;
 use crate::stats::crossed::Crossed;
-use crate::stats::outlier::{grubbs, grubbs_critical};
-use crate::stats::precision::{Precision, h_critical, k_critical};
+use crate::stats::precision::Precision;
 use crate::units::{Unmeasured, axial_difference};
 
-/// Chance of calling a sound photo odd, over all the measures and panels of a study.
-const ODD_CHANCE: f64 = 0.01;
+pub use odd::{Apart, OddOne};
 
 /// The photos of one session, panel by panel.
 #[derive(Debug, Clone)]
@@ -98,28 +98,6 @@ pub enum LeftOut {
     NothingThere,
 }
 
-/// A photo or a session that stands apart from the others.
-#[derive(Debug, Clone)]
-pub struct OddOne {
-    /// File name of the photo, or name of the session.
-    pub name: String,
-    /// What is odd about it.
-    pub apart: Apart,
-    /// The first measure in which it is.
-    pub metric: &'static Metric,
-}
-
-/// How something stands apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Apart {
-    /// A photo lies apart from the others of its panel.
-    Photo,
-    /// A session's panels lie elsewhere than in the others.
-    Session,
-    /// A session's photos scatter more, or less, than the others'.
-    Scatter,
-}
-
 /// Studies a rig on photos of panels, at least two of each.
 ///
 /// # Errors
@@ -170,18 +148,6 @@ pub fn study(sessions: &[Session<'_>]) -> Result<Study> {
     })
 }
 
-/// Notes what stands apart, each thing once.
-fn note(noted: &mut Vec<OddOne>, more: Vec<OddOne>) {
-    for odd in more {
-        if noted
-            .iter()
-            .all(|n| n.name != odd.name || n.apart != odd.apart)
-        {
-            noted.push(odd);
-        }
-    }
-}
-
 /// Refuses what no study can be made of.
 fn check(sessions: &[Session<'_>], panels: usize) -> Result<()> {
     let shots = sessions
@@ -189,6 +155,11 @@ fn check(sessions: &[Session<'_>], panels: usize) -> Result<()> {
         .and_then(|s| s.panels.first())
         .map_or(0, Vec::len);
     for session in sessions {
+        if session.panels.is_empty() {
+            return Err(Error::SessionEmpty {
+                session: session.name.to_owned(),
+            });
+        }
         for (i, panel) in session.panels.iter().enumerate() {
             if panel.len() < 2 {
                 return Err(Error::OnePhotoOfPanel { panel: i + 1 });
@@ -216,7 +187,7 @@ fn check(sessions: &[Session<'_>], panels: usize) -> Result<()> {
 }
 
 /// The same photo again repeats perfectly and says nothing.
-pub(super) fn refuse_twice(photos: &[Side<'_>]) -> Result<()> {
+pub(in crate::compare) fn refuse_twice(photos: &[Side<'_>]) -> Result<()> {
     let digest = |side: &Side<'_>| side.fingerprint.provenance.photo_digest.clone();
     let mut seen: BTreeMap<String, &str> = BTreeMap::new();
     for photo in photos {
@@ -341,56 +312,6 @@ fn turns(panels: &Figures) -> Figures {
             .collect()
     };
     panels.iter().zip(&means).map(about).collect()
-}
-
-/// What stands apart in one measure.
-fn odd_ones(metric: &'static Metric, figures: &Figures, sessions: &[Session<'_>]) -> Vec<OddOne> {
-    let mut odd = Vec::new();
-    let tests = (METRICS.len() * figures.len()) as f64;
-    for (panel, by_session) in figures.iter().enumerate() {
-        // Each photo beside the others of its panel in its session, all sessions of the panel together.
-        let about_own: Vec<f64> = by_session
-            .iter()
-            .flat_map(|photos| {
-                let mean = photos.iter().sum::<f64>() / photos.len().max(1) as f64;
-                photos.iter().map(move |v| v - mean)
-            })
-            .collect();
-        let limit = grubbs_critical(about_own.len(), ODD_CHANCE / tests, true);
-        let furthest = grubbs(&about_own).filter(|g| limit.is_some_and(|l| g.g > l));
-        let photo =
-            furthest.and_then(|g| sessions.iter().flat_map(|s| &s.panels[panel]).nth(g.index));
-        odd.extend(photo.map(|side| OddOne {
-            name: side.name.to_owned(),
-            apart: Apart::Photo,
-            metric,
-        }));
-        let Some(precision) = Precision::of(by_session) else {
-            continue;
-        };
-        let repeats = by_session[0].len();
-        let (h, k) = (
-            h_critical(sessions.len()),
-            k_critical(sessions.len(), repeats),
-        );
-        for (session, group) in sessions.iter().zip(&precision.groups) {
-            let over = |found: Option<f64>, limit: Option<f64>| {
-                found.zip(limit).is_some_and(|(f, l)| f.abs() > l)
-            };
-            let (elsewhere, scatters) = (over(group.h, h), over(group.k, k));
-            let apart = match (elsewhere, scatters) {
-                (true, _) => Apart::Session,
-                (false, true) => Apart::Scatter,
-                (false, false) => continue,
-            };
-            odd.push(OddOne {
-                name: session.name.to_owned(),
-                apart,
-                metric,
-            });
-        }
-    }
-    odd
 }
 
 #[cfg(test)]

@@ -82,10 +82,11 @@ impl Shown<'_> {
         table.set_header(["place", "panel", "", ""]);
         for (place, hung) in self.wall.hung.iter().enumerate() {
             let (row, col) = (place / self.wall.grid.cols, place % self.wall.grid.cols);
+            // The number is that of the picture.
             let place = if self.wall.grid.rows == 1 {
-                format!("{}", col + 1)
+                format!("{}", place + 1)
             } else {
-                format!("row {}, {}", row + 1, col + 1)
+                format!("{} (row {}, {})", place + 1, row + 1, col + 1)
             };
             let turned = if hung.turned {
                 "turned upside down"

@@ -100,16 +100,13 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     let must: Vec<bool> = (0..panels.len())
         .map(|i| unlike_sample(i) || !odd[i].is_empty())
         .collect();
-    // Those change that lie furthest from all others; of two as far the one that can be worked further, for nothing is lost by
+    // Those change that are not surely like the sample, then those that lie furthest from all others; of two as far the one that can be worked further, for nothing is lost by
     // that.
     let worth: Vec<f64> = (0..panels.len())
         .map(|i| {
-            pairs.far[i]
-                + if all[i].can_go_further() {
-                    FURTHER
-                } else {
-                    0.0
-                }
+            let unlike = sample.is_some() && beside[i].verdict != Verdict::Within;
+            let further = all[i].can_go_further();
+            pairs.far[i] + f64::from(unlike) * UNLIKE + f64::from(further) * FURTHER
         })
         .collect();
     let remakes: Vec<Remake> = remakes::fewest(&pairs.unlike, &must, &worth)
@@ -142,6 +139,9 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
         remakes,
     })
 }
+
+/// What it counts that a panel is not within the sample: more than any difference between panels.
+const UNLIKE: f64 = 1e6;
 
 /// What it counts that a panel can be worked further: less than any difference that is seen, allowances.
 const FURTHER: f64 = 1e-6;

@@ -7,8 +7,8 @@
 //! says which it is.
 //!
 //! A wall turned upside down as a whole is the same wall, and now and then its mirror image is as good. Of equal walls the
-//! one is given whose first panel has the lowest number, then the one with the fewest panels turned: the same panels
-//! asked about twice hang the same.
+//! one is given with the fewest panels turned, then the one whose first panel has the lowest number: the same panels asked
+//! about twice hang the same.
 
 mod change;
 pub mod exact;
@@ -211,7 +211,7 @@ fn settle(steps: &Steps, mut wall: Vec<usize>, exact: bool) -> Arrangement {
     }
     let first = |wall: &Vec<usize>| {
         let turned = wall.iter().filter(|h| *h % ways == 1).count();
-        (wall.first().map(|h| h / ways), turned, wall.clone())
+        (turned, wall.first().map(|h| h / ways), wall.clone())
     };
     let images = (0..8).map(|which| image(&wall, steps, which));
     let wall = images

@@ -1,8 +1,9 @@
 """How much darker thin silver looks once its back is painted black: silver level before against the level after.
 
 A panel is seen through 4 mm of glass (n = 1.52, no loss). Behind the silver lies air with something black behind it, then black
-paint (n = 1.52 + 0.5i, an assumption). Silver: Johnson & Christy 1972, interpolated at 450, 550 and 650 nm. Levels are
-relative to 80 nm of silver, and to no silver over paint, as the program's are: s = (R/R80 - b)/(1 - b).
+paint, twice: with a binder that matches the glass and swallows all light (n = 1.52), and with pigment at the silver itself
+(n = 1.52 + 0.5i, an assumption). Silver: Johnson & Christy 1972, interpolated at 450, 550 and 650 nm. Levels are relative to
+80 nm of silver, as the program's are: s = (R/R80 - b)/(1 - b), b = 0.063.
 """
 import numpy as np
 import tmm

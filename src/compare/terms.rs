@@ -265,7 +265,7 @@ pub fn check_limit(sample: Side<'_>, limit: Side<'_>, lighter: bool) -> Result<(
     Err(Error::LimitOnWrongSide {
         limit: limit.name.to_owned(),
         sample: sample.name.to_owned(),
-        wanted: if lighter { "lighter" } else { "darker" },
+        wanted: if lighter { "light" } else { "dark" },
         left: COVERAGE.format(coverage(limit)),
         sample_left: COVERAGE.format(coverage(sample)),
     })

@@ -74,7 +74,12 @@ pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
         return None;
     }
     let beside = set.beside.get(panel)?;
-    let than = sample.map_or_else(|| "the rest".to_owned(), |name| format!("`{name}`"));
+    let others = if set.beside.len() == 2 {
+        "the other"
+    } else {
+        "the rest"
+    };
+    let than = sample.map_or_else(|| others.to_owned(), |name| format!("`{name}`"));
     let lean = match beside.lean {
         Lean::Lighter => format!("lighter than {than}. "),
         Lean::Darker => format!("darker than {than}. "),

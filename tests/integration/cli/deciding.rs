@@ -53,7 +53,7 @@ fn signed_pieces_and_a_variety_are_kept_with_the_sample_and_decide() {
         .run(&["approve", "signed", "--light", "deep"])
         .exits(2)
         .refuses_in_two_lines()
-        .complains("cannot be the lighter limit");
+        .complains("cannot be the light limit");
 }
 
 #[test]

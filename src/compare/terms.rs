@@ -124,36 +124,26 @@ impl Terms<'_> {
         coverage: f64,
         floor_mm: f64,
     ) -> Allowed {
-        let step = |limit: Option<Side<'_>>, row: &Metric, from: f64| -> Option<f64> {
-            let limit = at_floor(limit?.fingerprint, row, floor_mm).ok()?;
-            Some(row.difference(from, limit.value))
+        let step = |limit: Option<Side<'_>>| -> Option<f64> {
+            let limit = at_floor(limit?.fingerprint, metric, floor_mm).ok()?;
+            Some(metric.difference(sample.value, limit.value))
         };
-        let pieces = |row: &Metric, from: f64| {
-            sides(
-                row.direction,
-                step(self.light, row, from),
-                step(self.dark, row, from),
-            )
-        };
-        let (less, more) = pieces(metric, sample.value);
+        let (less, more) = sides(metric.direction, step(self.light), step(self.dark));
         if less.is_none() && more.is_none() {
             return base;
         }
-        let (less, more) = match metric.topic {
-            _ if metric.key == COVERAGE.key => {
-                (less.unwrap_or(base.less), more.unwrap_or(base.more))
-            }
-            Topic::Loss => {
-                let (less_of, more_of) = self.narrowing(metric.direction, coverage);
-                (
-                    less.unwrap_or(0.0).max(base.less * less_of),
-                    more.unwrap_or(0.0).max(base.more * more_of),
-                )
-            }
-            _ => (
-                less.unwrap_or(0.0).max(base.less),
-                more.unwrap_or(0.0).max(base.more),
-            ),
+        let (less, more) = if metric.key == COVERAGE.key {
+            (less.unwrap_or(base.less), more.unwrap_or(base.more))
+        } else {
+            let (keep_less, keep_more) = match metric.topic {
+                Topic::Loss => self.narrowing(metric.direction, coverage),
+                _ => (1.0, 1.0),
+            };
+            let at_least = |piece: Option<f64>, base: f64| piece.unwrap_or(0.0).max(base);
+            (
+                at_least(less, base.less * keep_less),
+                at_least(more, base.more * keep_more),
+            )
         };
         Allowed {
             less,

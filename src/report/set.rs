@@ -55,7 +55,7 @@ impl Shown<'_> {
         }
         works.push(Work::Hang);
         if self.set.only_start {
-            said.push(words::set::ONLY_START.to_owned());
+            said.push(words::set::only_start(self.set).to_owned());
         }
         said.extend(
             cautions::of_all(&works)

@@ -197,8 +197,14 @@ pub fn open_pairs(set: &Set) -> Option<String> {
 }
 
 /// Nothing of the studio's own decided.
-pub const ONLY_START: &str =
-    "The allowances are only a start, not the studio's own: name the approved sample with --to.";
+#[must_use]
+pub fn only_start(set: &Set) -> &'static str {
+    if set.to_sample {
+        "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
+    } else {
+        "The allowances are only a start, not the studio's own: name the approved sample with --to."
+    }
+}
 
 /// Where the variety lies.
 #[must_use]

@@ -34,7 +34,7 @@ pub enum Place {
 }
 
 /// A region differs from the rest where it does so by this many standard errors: of ten regions tried, chance would name one
-/// about once in a hundred panels.
+/// in three of a hundred panels at most.
 const SURE: f64 = 3.3;
 
 /// Elsewhere the difference is at most this share of that in the region.

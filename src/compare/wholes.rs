@@ -143,8 +143,8 @@ pub const WHOLES: [Whole; 6] = [
     },
 ];
 
-/// Points of aggressiveness, and a share of the sample's. Chosen on painted panels, no source: panels of one finish differ by
-/// at most half of it.
+/// Points of aggressiveness, and a share of the sample's. Chosen on painted panels, no source: panels of one finish differ
+/// by less than three quarters of it.
 pub(super) const TEXTURE: (f64, f64) = (2.0, 0.27);
 
 /// The textures, each by the blurs it lies between, mm.

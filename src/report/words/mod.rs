@@ -1,6 +1,6 @@
 //! Every sentence that is an answer, in one place: plain words, no blame, no false certainty.
 //!
-//! What stops the program speaks in `error.rs`, what is weak about a photo in `quality.rs`, the work that can hurt in
+//! What stops the program speaks in `error`, what is weak about a photo in `quality.rs`, the work that can hurt in
 //! `report/cautions.rs`, the help in `cli/args`.
 
 pub mod demo;

@@ -146,7 +146,7 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
             of(|r| r.too_light && r.stage == Some(Stage::Backed)),
             [
                 "mend ",
-                ": too light and backed, it could go further only by stripping the paint off the back, which can scratch the silver",
+                ": too light and backed, so that going further means stripping the paint off the back, which can scratch the silver",
             ],
             Work::StripPaint,
         ),

@@ -1,14 +1,14 @@
 //! What a sample promises holds for panels of another size.
 
 use paneprint::compare::Terms;
-use paneprint::compare::promise::{promise, speckles};
+use paneprint::compare::promise::{Stray, promise, speckles};
 use paneprint::fingerprint::metric::metric;
 use paneprint::measure::{Measurements, Settings, measure};
 use paneprint::synth::Finish;
 use paneprint::units::SizeMm;
 use rayon::prelude::*;
 
-use super::{SIGNED, reading, signed, tell};
+use super::{SIGNED, SMALL, reading, signed, tell};
 use crate::support::panel_of;
 
 const LARGER: SizeMm = SizeMm {
@@ -71,7 +71,14 @@ fn a_larger_sample_promises_more_and_a_number_of_specks_strays_as_chance_has_it(
         .and_then(|row| (row.of)(&sample.measurements).ok())
         .unwrap();
     assert!(coverage.panel.high - coverage.panel.low > own.high - own.low);
-    assert!(found.pinned_by.is_some() || !found.never_pinned.is_empty());
+    let small = reading(&signed(9000), SMALL, 0).fingerprint;
+    let of_small = promise(&small, LARGER, &Terms::default());
+    for (of_large, of_small) in found.strays.iter().zip(&of_small.strays) {
+        if ["coverage", "speckle_density"].contains(&of_large.metric.key) {
+            let width = |s: &Stray| s.panel.high - s.panel.low;
+            assert!(width(of_small) > width(of_large), "{}", of_large.metric.key);
+        }
+    }
     // Random specks: 30 stray from 20.24 to 42.83 (Garwood), clumped ones by more.
     let (low, high) = speckles(&sample, 30);
     assert!(

@@ -169,6 +169,12 @@ fn f_whole_process() -> std::process::ExitStatus {
     process("panel.jpg")
 }
 
+/// The same with a sheet of it written.
+#[divan::bench]
+fn f_whole_process_with_a_sheet() -> std::process::ExitStatus {
+    process_with("panel.jpg", &["--page", &format!("{FOLDER}/sheet.html")])
+}
+
 /// The same, told the size alone: the panel and the card are found.
 #[divan::bench]
 fn g_whole_process_finding() -> std::process::ExitStatus {
@@ -185,12 +191,17 @@ fn h_finding() -> paneprint::Result<Placement> {
 }
 
 fn process(photo: &str) -> std::process::ExitStatus {
+    process_with(photo, &[])
+}
+
+fn process_with(photo: &str, more: &[&str]) -> std::process::ExitStatus {
     Command::new(env!("CARGO_BIN_EXE_paneprint"))
         .args(["measure", "--json", "--rig", "bench", "--archive"])
         .args([
             format!("{FOLDER}/bench.sqlite"),
             format!("{FOLDER}/{photo}"),
         ])
+        .args(more)
         .stdout(Stdio::null())
         .status()
         .expect("the program can be started")

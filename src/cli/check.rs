@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use image::RgbImage;
+
 use super::args::CheckArgs;
 use super::context::Context;
 use super::exit::Exit;
@@ -12,7 +14,8 @@ use crate::error::{Error, Kind, Result};
 use crate::fingerprint::Fingerprint;
 use crate::frame::placement::Sighting;
 use crate::pipeline::Sighted;
-use crate::report::check;
+use crate::report::check::{Checked, Looked};
+use crate::report::{Report, page, picture};
 
 /// What became of a photo: a reading to judge it by, or the reason why nothing of it can be judged.
 enum Seen {
@@ -24,19 +27,21 @@ enum Seen {
 
 pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
-    if photos.len() > 1 && args.picture.is_some() {
-        return Err(Error::OnePicture);
-    }
+    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let rig = place::rig(args.rig.as_deref(), context)?;
     let look = |photo: &Path| match place::read(photo, &args.place, rig.as_ref()) {
         Ok(reading) => {
             place::write(photo, &reading, args.write_place)?;
             let seen = Sighting::from(&reading.fingerprint.provenance.placement);
-            place::draw_on(photo, &seen, args.picture.as_deref())?;
-            Ok(Seen::Read(Box::new(reading.fingerprint)))
+            let seen_on = args.placed(photo, &seen)?;
+            let read = Seen::Read(Box::new(reading.fingerprint));
+            args.page(photo, &read, seen_on.as_ref())?;
+            Ok(read)
         }
-        Err(Error::PlacementMissing { .. }) => sight(photo, args).or_else(Seen::of),
-        Err(error) => Seen::of(error),
+        Err(Error::PlacementMissing { .. }) => {
+            sight(photo, args).or_else(|e| refused(e, photo, args))
+        }
+        Err(error) => refused(error, photo, args),
     };
     let mut looked_at = Vec::new();
     let ends = photos.each(context, look, |photo, seen, _| {
@@ -52,27 +57,54 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
         Seen::Read(fingerprint) => Some(&mut **fingerprint),
         Seen::Sighted(_) | Seen::Refused(_) => None,
     }));
-    for (photo, seen) in &looked_at {
-        context.say(&seen.answer(photo, args.json))?;
-    }
-    photos.sum_up(&ends, args.json, context)
+    let answers: Vec<Checked<'_>> = looked_at.iter().map(|(p, seen)| seen.report(p)).collect();
+    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
+    context.answers(&answers, &args.out)?;
+    photos.sum_up(&ends, args.out.json, context)
 }
 
 fn sight(photo: &Path, args: &CheckArgs) -> Result<Seen> {
     let sighted = place::sight(photo, &args.place, args.write_place)?;
-    place::draw_on(photo, &sighted.seen, args.picture.as_deref())?;
-    Ok(Seen::Sighted(Box::new(sighted)))
+    let placed = args.placed(photo, &sighted.seen)?;
+    let seen = Seen::Sighted(Box::new(sighted));
+    args.page(photo, &seen, placed.as_ref())?;
+    Ok(seen)
+}
+
+/// No panel in the picture is an answer too.
+fn refused(error: Error, photo: &Path, args: &CheckArgs) -> Result<Seen> {
+    match error.kind() {
+        Kind::PictureNotUsable => {
+            let seen = Seen::Refused(error);
+            args.page(photo, &seen, None)?;
+            Ok(seen)
+        }
+        Kind::CouldNotRun => Err(error),
+    }
+}
+
+impl CheckArgs {
+    /// The photo with what was found drawn on it, where a picture or a sheet was asked for; the picture is written.
+    fn placed(&self, photo: &Path, seen: &Sighting) -> Result<Option<RgbImage>> {
+        if self.picture.is_none() && self.out.page.is_none() {
+            return Ok(None);
+        }
+        let placed = place::placed(photo, seen)?;
+        if let Some(file) = &self.picture {
+            place::write_whole(file, &picture::png(&placed)?)?;
+        }
+        Ok(Some(placed))
+    }
+
+    fn page(&self, photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<()> {
+        let Some(file) = &self.out.page else {
+            return Ok(());
+        };
+        place::write_whole(file, page::check(&seen.report(photo), placed)?.as_bytes())
+    }
 }
 
 impl Seen {
-    /// No panel in the picture is an answer too.
-    fn of(error: Error) -> Result<Seen> {
-        match error.kind() {
-            Kind::PictureNotUsable => Ok(Seen::Refused(error)),
-            _ => Err(error),
-        }
-    }
-
     fn is_fit(&self) -> bool {
         match self {
             Seen::Read(fingerprint) => !fingerprint.provenance.flags.blocks(),
@@ -81,15 +113,15 @@ impl Seen {
         }
     }
 
-    fn answer(&self, photo: &Path, as_json: bool) -> String {
-        let (path, name) = (photo.to_string_lossy(), place::shown(photo));
-        match (self, as_json) {
-            (Seen::Read(seen), true) => check::json(&path, &seen.provenance).to_string(),
-            (Seen::Read(seen), false) => check::text(&name, &seen.provenance),
-            (Seen::Sighted(s), true) => check::sighted_json(&path, &s.seen, &s.flags).to_string(),
-            (Seen::Sighted(s), false) => check::sighted_text(&name, &s.seen, &s.flags),
-            (Seen::Refused(error), true) => check::refused_json(&path, error).to_string(),
-            (Seen::Refused(error), false) => check::refused_text(&name, error),
+    fn report(&self, photo: &Path) -> Checked<'_> {
+        Checked {
+            title: place::shown(photo),
+            photo: photo.to_string_lossy().into_owned(),
+            seen: match self {
+                Seen::Read(fingerprint) => Looked::Judged(&fingerprint.provenance),
+                Seen::Sighted(sighted) => Looked::Sighted(&sighted.seen, &sighted.flags),
+                Seen::Refused(error) => Looked::Refused(error),
+            },
         }
     }
 }

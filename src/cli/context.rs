@@ -3,26 +3,64 @@
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
+use anstyle::{AnsiColor, Style};
+
+use super::args::OutArgs;
 use super::exit::Exit;
+use super::place::write_whole;
 use crate::archive::Archive;
 use crate::error::{Error, Result};
-use crate::report::words;
+use crate::fingerprint::Verdict;
+use crate::report::{Report, csv, words};
 
 /// What a command may use of the world.
 pub(super) struct Context {
     out: Box<dyn Write>,
     err: Box<dyn Write>,
     archive: Option<PathBuf>,
+    /// Words alone.
+    words: bool,
 }
 
 impl Context {
     /// The process's own streams; colour only where the terminal shows it and nobody has asked for none.
-    pub(super) fn of_process(archive: Option<PathBuf>) -> Self {
+    pub(super) fn of_process(archive: Option<PathBuf>, words: bool) -> Self {
         Context {
             out: Box::new(anstream::stdout()),
             err: Box::new(anstream::stderr()),
             archive,
+            words,
         }
+    }
+
+    /// Gives an answer: as JSON, or in words and figures, and with it the file for a spreadsheet.
+    pub(super) fn answer(&mut self, answer: &dyn Report, out: &OutArgs) -> Result<()> {
+        self.answers(&[answer], out)
+    }
+
+    /// Gives several answers of one kind.
+    pub(super) fn answers(&mut self, answers: &[&dyn Report], out: &OutArgs) -> Result<()> {
+        for answer in answers {
+            if out.json {
+                self.say(&answer.json().to_string())?;
+            } else if self.words {
+                self.say(&answer.spoken())?;
+            } else {
+                self.say(&coloured(*answer))?;
+            }
+        }
+        self.table(answers, out)
+    }
+
+    /// Writes the file for a spreadsheet where one was asked for.
+    pub(super) fn table(&self, answers: &[&dyn Report], out: &OutArgs) -> Result<()> {
+        let Some(file) = &out.csv else { return Ok(()) };
+        let table = csv::of(answers).map_err(|source| Error::Io {
+            path: file.clone(),
+            action: "written",
+            source,
+        })?;
+        write_whole(file, &table)
     }
 
     /// Writes text that is the answer.
@@ -31,6 +69,14 @@ impl Context {
         writeln!(self.out, "{text}")
             .and_then(|()| self.out.flush())
             .map_err(|source| Error::Output { source })
+    }
+
+    /// Does something without saying its answers.
+    pub(super) fn hushed<T>(&mut self, work: impl FnOnce(&mut Self) -> T) -> T {
+        let out = std::mem::replace(&mut self.out, Box::new(io::sink()));
+        let done = work(self);
+        self.out = out;
+        done
     }
 
     /// Writes text beside the answer. A closed stream for it stops nothing.
@@ -47,7 +93,7 @@ impl Context {
 
     /// Writes what went wrong and what to do next.
     pub(super) fn complain(&mut self, error: &Error) {
-        let strong = anstyle::Style::new().bold();
+        let strong = Style::new().bold();
         let said = one_line(&error.to_string());
         self.note(&format!("{strong}paneprint:{strong:#} {said}"));
         self.note(&format!("  {}", error.hint()));
@@ -97,6 +143,19 @@ impl Context {
         words::FAILED.iter().for_each(|line| self.note(line));
         Exit::CouldNotRun
     }
+}
+
+/// An answer for the terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
+fn coloured(answer: &dyn Report) -> String {
+    let colour = answer.verdict().map(|verdict| match verdict {
+        Verdict::Within => AnsiColor::Green,
+        Verdict::Outside => AnsiColor::Red,
+        Verdict::Unsure => AnsiColor::Yellow,
+    });
+    let style = Style::new().bold().fg_color(colour.map(Into::into));
+    let text = answer.text();
+    let (first, rest) = text.split_once('\n').unwrap_or((&text, ""));
+    format!("{style}{first}{style:#}\n{rest}")
 }
 
 /// A file may be called anything; what is said of it stays one line and moves no cursor.

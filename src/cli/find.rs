@@ -5,31 +5,43 @@ use std::num::NonZero;
 use super::args::FindArgs;
 use super::context::Context;
 use super::exit::Exit;
-use super::panel::{Panel, panel};
+use super::panel::{Panel, ToDraw, panel};
+use super::pictured::small;
 use super::place;
 use crate::archive::Archive;
 use crate::compare::near::{Near, nearest};
 use crate::compare::{Side, Terms, compare};
 use crate::error::Result;
 use crate::fingerprint::look::Look;
-use crate::report::near::{Found, json, text};
-use crate::report::words;
+use crate::report::near::Found;
+use crate::report::{Nearest, page, words};
 
 pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
-    let panel = panel(&args.panel, &args.read, rig.as_ref(), None, &archive)?;
+    let draw = ToDraw {
+        sheet: args.out.page.is_some(),
+        ..ToDraw::default()
+    };
+    let panel = panel(&args.panel, &args.read, rig.as_ref(), draw, &archive)?;
     let looks = archive.looks(&Look::kind_of(&panel.fingerprint))?;
     // A kept finish looks most like itself: one more is looked for, and itself left out.
     let one_more = args.most.checked_add(1).unwrap_or(args.most);
     let near = nearest(&looks, &Look::of(&panel.fingerprint), one_more);
     let searched = looks.len() - usize::from(panel.kept && !looks.is_empty());
     let found = described(&near, args.most, &panel, &archive)?;
-    if args.json {
-        context.say(&json(&panel.name, &found, searched).to_string())?;
-    } else {
-        context.say(&text(&panel.name, &found, searched))?;
+    let report = Nearest {
+        panel: &panel.name,
+        found: &found,
+        searched,
+    };
+    if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
+        let of = |f: &Found| small(&archive.finish_named(&f.name)?, &archive);
+        let pictures = found.iter().map(of).collect::<Result<Vec<_>>>()?;
+        let page = page::near(&report, pictured.plane(), &pictures)?;
+        place::write_whole(file, page.as_bytes())?;
     }
+    context.answer(&report, &args.out)?;
     Ok(Exit::Done)
 }
 

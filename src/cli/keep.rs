@@ -2,43 +2,52 @@
 
 use std::path::Path;
 
-use super::args::KeepArgs;
+use super::args::{KeepArgs, OutArgs};
 use super::context::Context;
 use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
 use crate::archive::{Archive, NewFinish};
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::fingerprint::Fingerprint;
-use crate::pipeline::Reading;
+use crate::pipeline;
 use crate::report::words::keeping;
-use crate::report::{json, picture, text};
+use crate::report::{Reading, Report, picture};
 
 pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
-    if photos.len() > 1 && args.picture.is_some() {
-        return Err(Error::OnePicture);
-    }
+    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
     let mut archive = context.archive()?;
     let read = |photo: &Path| {
         let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
         place::draw(&reading, args.picture.as_deref())?;
+        place::page(&reading, photo, args.out.page.as_deref())?;
         ToKeep::of(reading)
     };
+    // Each is said as soon as it is kept; the table needs them all.
+    let said = OutArgs {
+        csv: None,
+        ..args.out.clone()
+    };
+    let mut kept = Vec::new();
     let ends = photos.each(context, read, |photo, finish, context| {
         let name = name(photo, args.name.as_deref(), photos.len());
         finish.keep(&name, &place::shown(photo), &args.notes, &mut archive)?;
-        if args.json {
-            let object = json::reading(&photo.to_string_lossy(), &finish.fingerprint);
-            context.say(&object.to_string())?;
-        } else {
-            context.say(&text::reading(&place::shown(photo), &finish.fingerprint))?;
+        context.answer(&place::report(photo, &finish.fingerprint), &said)?;
+        if !args.out.json {
             context.say(&keeping::kept_as(&name, archive.path()))?;
         }
+        kept.push((photo.to_owned(), finish.fingerprint));
         Ok(Exit::Done)
     })?;
-    photos.sum_up(&ends, args.json, context)
+    let answers: Vec<Reading<'_>> = kept
+        .iter()
+        .map(|(photo, fingerprint)| place::report(photo, fingerprint))
+        .collect();
+    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
+    context.table(&answers, &args.out)?;
+    photos.sum_up(&ends, args.out.json, context)
 }
 
 /// What a photo is kept as: the name given; of several photos that and the file's own name, so that the order does not
@@ -61,7 +70,7 @@ pub(super) struct ToKeep {
 }
 
 impl ToKeep {
-    pub(super) fn of(reading: Reading) -> Result<Self> {
+    pub(super) fn of(reading: pipeline::Reading) -> Result<Self> {
         Ok(ToKeep {
             silver_map: picture::png(&picture::silver_map(&reading.measured))?,
             picture: picture::png(&picture::small(&reading.measured))?,

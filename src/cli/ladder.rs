@@ -3,13 +3,14 @@
 use super::args::{LadderArgs, LadderCommand, LadderMakeArgs, LadderPlaceArgs, LadderShowArgs};
 use super::context::Context;
 use super::exit::Exit;
-use super::panel::panel;
+use super::panel::{ToDraw, panel};
+use super::pictured::small;
 use super::place;
 use crate::archive::{Archive, Finish, Step};
 use crate::compare::Side;
 use crate::compare::ladder::{Rung, rungs, stand};
 use crate::error::{Error, Result};
-use crate::report::{self, words};
+use crate::report::{Placed, page, words};
 
 pub(super) fn run(args: &LadderArgs, context: &mut Context) -> Result<Exit> {
     match &args.command {
@@ -19,7 +20,7 @@ pub(super) fn run(args: &LadderArgs, context: &mut Context) -> Result<Exit> {
     }
 }
 
-fn make(args: &LadderMakeArgs, context: &mut Context) -> Result<Exit> {
+pub(super) fn make(args: &LadderMakeArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let steps = args
         .steps
@@ -70,19 +71,33 @@ fn rungs_of<'a>(steps: &'a [Step], finishes: &'a [Finish]) -> Vec<Rung<'a>> {
     steps.iter().zip(finishes).map(rung).collect()
 }
 
-fn stand_on(args: &LadderPlaceArgs, context: &mut Context) -> Result<Exit> {
+pub(super) fn stand_on(args: &LadderPlaceArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
     let steps = archive.ladder(&args.on)?;
     let finishes = finishes(&steps, &archive)?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
-    let panel = panel(&args.panel, &args.read, rig.as_ref(), None, &archive)?;
+    let draw = ToDraw {
+        sheet: args.out.page.is_some(),
+        ..ToDraw::default()
+    };
+    let panel = panel(&args.panel, &args.read, rig.as_ref(), draw, &archive)?;
     let standing = stand(panel.side(), &rungs_of(&steps, &finishes))?;
     let names: Vec<&str> = steps.iter().map(|s| s.name.as_str()).collect();
-    if args.json {
-        context.say(&report::ladder::json(&panel.name, &args.on, &names, &standing).to_string())?;
-    } else {
-        context.say(&words::ladder::standing(&standing, &names))?;
+    let report = Placed {
+        panel: &panel.name,
+        ladder: &args.on,
+        names: &names,
+        standing: &standing,
+    };
+    if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
+        let steps = finishes
+            .iter()
+            .map(|finish| small(finish, &archive))
+            .collect::<Result<Vec<_>>>()?;
+        let page = page::ladder(&report, &steps, pictured.plane())?;
+        place::write_whole(file, page.as_bytes())?;
     }
+    context.answer(&report, &args.out)?;
     Ok(Exit::Done)
 }
 

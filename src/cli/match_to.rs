@@ -3,7 +3,8 @@
 use super::args::{MatchArgs, PlaceArgs, ReadArgs, SideArg, StageArg};
 use super::context::Context;
 use super::exit::Exit;
-use super::panel::{self, Panel};
+use super::panel::{self, Panel, ToDraw};
+use super::pictured::Pictured;
 use super::place;
 use super::terms::Signed;
 use crate::archive::{Archive, Overruling};
@@ -11,16 +12,18 @@ use crate::compare::{self, Today, compare_today};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::frame::placement::{Side, Stage};
-use crate::report::words::keeping;
-use crate::report::{json, text};
+use crate::report::{Matched, page};
 
 pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let signed = Signed::of(&args.to, &archive)?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
     let rig = rig.as_ref();
-    let picture = args.picture.as_deref();
-    let panel = panel::panel(&args.panel, &args.read, rig, picture, &archive)?;
+    let draw = ToDraw {
+        picture: args.picture.as_deref(),
+        sheet: args.out.page.is_some(),
+    };
+    let panel = panel::panel(&args.panel, &args.read, rig, draw, &archive)?;
     let again = args
         .sample_today
         .iter()
@@ -41,23 +44,20 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     };
     let found = compare_today(signed.side(), panel.side(), &signed.terms(), today.as_ref())?;
     let overruled = overrule(args, &panel, found.verdict, &mut archive)?;
-    let verdict = overruled.as_ref().map_or(found.verdict, |o| o.decided);
-    if args.json {
-        let words = text::match_words(&args.to, &found);
-        let mut object = json::matched(&args.to, &panel.name, &found, &words);
-        object["overruled"] = json::overruled(overruled.as_ref());
-        context.say(&object.to_string())?;
-        return Ok(verdict.into());
+    let report = Matched {
+        sample: signed.side(),
+        panel: panel.side(),
+        found: &found,
+        overruled: overruled.as_ref(),
+        just_now: args.because.is_some(),
+    };
+    if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
+        let sample = Pictured::of_kept(&signed.sample, &archive)?;
+        let page = page::matched(&report, &sample.silver(), &pictured.silver())?;
+        place::write_whole(file, page.as_bytes())?;
     }
-    context.say(&text::matched(&args.to, &found, &panel.fingerprint))?;
-    match (&overruled, args.because.is_some()) {
-        (Some(o), true) => context.say(&keeping::overruled(o.found, o.decided, &o.reason))?,
-        (Some(o), false) => {
-            context.say(&keeping::overruled_before(&o.made_at, o.decided, &o.reason))?
-        }
-        (None, _) => {}
-    }
-    Ok(verdict.into())
+    context.answer(&report, &args.out)?;
+    Ok(report.holds().into())
 }
 
 impl MatchArgs {

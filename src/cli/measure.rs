@@ -8,18 +8,17 @@ use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
 use super::session;
-use crate::error::{Error, Result};
-use crate::report::{json, text};
+use crate::error::Result;
+use crate::report::{Reading, Report};
 
 pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
-    if photos.len() > 1 && args.picture.is_some() {
-        return Err(Error::OnePicture);
-    }
+    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
     let read = |photo: &Path| {
         let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
         place::draw(&reading, args.picture.as_deref())?;
+        place::page(&reading, photo, args.out.page.as_deref())?;
         Ok(reading.fingerprint)
     };
     let mut readings = Vec::new();
@@ -28,12 +27,11 @@ pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
         Ok(Exit::Done)
     })?;
     session::judge(readings.iter_mut().map(|(_, fingerprint)| fingerprint));
-    for (photo, fingerprint) in &readings {
-        context.say(&if args.json {
-            json::reading(&photo.to_string_lossy(), fingerprint).to_string()
-        } else {
-            text::reading(&place::shown(photo), fingerprint)
-        })?;
-    }
-    photos.sum_up(&ends, args.json, context)
+    let answers: Vec<Reading<'_>> = readings
+        .iter()
+        .map(|(photo, fingerprint)| place::report(photo, fingerprint))
+        .collect();
+    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
+    context.answers(&answers, &args.out)?;
+    photos.sum_up(&ends, args.out.json, context)
 }

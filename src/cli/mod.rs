@@ -15,6 +15,7 @@ mod measure;
 mod panel;
 mod panels;
 mod photos;
+mod pictured;
 mod place;
 mod promise;
 mod rig;
@@ -23,6 +24,7 @@ mod set;
 mod several;
 mod sheet;
 mod show;
+mod signing;
 mod study;
 mod terms;
 
@@ -42,12 +44,12 @@ pub fn main() -> ExitCode {
     std::panic::set_hook(Box::new(|_| {}));
     let args = Args::parse();
     let run = std::panic::AssertUnwindSafe(|| {
-        let mut context = Context::of_process(args.archive.clone());
+        let mut context = Context::of_process(args.archive.clone(), args.words);
         let done = run(&args, &mut context);
         context.finish(done)
     });
     std::panic::catch_unwind(run)
-        .unwrap_or_else(|_| Context::of_process(None).broken())
+        .unwrap_or_else(|_| Context::of_process(None, true).broken())
         .into()
 }
 

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::args::ReadArgs;
+use super::pictured::Pictured;
 use super::place::{self, KnownRig};
 use crate::archive::{Archive, Finish};
 use crate::compare::Side;
@@ -40,6 +41,17 @@ pub(super) struct Panel {
     pub(super) fingerprint: Fingerprint,
     /// It is kept under that name.
     pub(super) kept: bool,
+    /// Its silver, where a sheet is to show it.
+    pub(super) pictured: Option<Pictured>,
+}
+
+/// What is to be drawn of a panel.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct ToDraw<'a> {
+    /// What was counted, as a picture of its own.
+    pub(super) picture: Option<&'a Path>,
+    /// A sheet is to show it.
+    pub(super) sheet: bool,
 }
 
 /// The panel of a name; a photo is read, and drawn where a picture was asked for.
@@ -47,25 +59,30 @@ pub(super) fn panel(
     named: &str,
     read: &ReadArgs,
     rig: Option<&KnownRig>,
-    picture: Option<&Path>,
+    draw: ToDraw<'_>,
     archive: &Archive,
 ) -> Result<Panel> {
     match source(named, archive)? {
-        Source::Kept(finish) if picture.is_some() => {
+        Source::Kept(finish) if draw.picture.is_some() => {
             Err(Error::NothingToDraw { name: finish.name })
         }
         Source::Kept(finish) => Ok(Panel {
+            pictured: draw
+                .sheet
+                .then(|| Pictured::of_kept(&finish, archive))
+                .transpose()?,
             name: finish.name,
             fingerprint: finish.fingerprint,
             kept: true,
         }),
         Source::Photo => {
             let reading = photo(Path::new(named), read, rig)?;
-            place::draw(&reading, picture)?;
+            place::draw(&reading, draw.picture)?;
             Ok(Panel {
                 name: place::shown(Path::new(named)),
-                fingerprint: reading.fingerprint,
+                fingerprint: reading.fingerprint.clone(),
                 kept: false,
+                pictured: draw.sheet.then(|| Pictured::of(reading)),
             })
         }
     }

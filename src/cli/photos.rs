@@ -75,6 +75,17 @@ impl Photos {
         self.files.len()
     }
 
+    /// Refuses files that can show one photo only where there are several.
+    ///
+    /// # Errors
+    /// One of them was asked for.
+    pub(super) fn one_at_a_time(&self, files: &[&Option<PathBuf>]) -> Result<()> {
+        if self.len() > 1 && files.iter().any(|file| file.is_some()) {
+            return Err(Error::OnePicture);
+        }
+        Ok(())
+    }
+
     /// Does `work` for every photo, several at once, and hands what it made to `then` in the order given. A photo that
     /// fails is complained of and the next one read.
     pub(super) fn each<T: Send>(

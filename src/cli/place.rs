@@ -4,16 +4,18 @@ use std::fs::File;
 use std::io::Write;
 use std::path::Path;
 
+use image::RgbImage;
+
 use super::args::{PlaceArgs, ReadArgs};
 use super::context::Context;
 use crate::error::{Error, Result};
-use crate::fingerprint::Repeatability;
+use crate::fingerprint::{Fingerprint, Repeatability};
 use crate::frame::placement::Sighting;
 use crate::intake;
 use crate::normalize::Rig;
 use crate::pipeline::{self, Reading, Sighted};
 use crate::placement::{Given, Sidecar};
-use crate::report::picture;
+use crate::report::{self, page, picture};
 use crate::settings::Settings;
 
 impl From<&PlaceArgs> for Given {
@@ -96,13 +98,10 @@ pub(super) fn sight(photo: &Path, args: &PlaceArgs, write: bool) -> Result<Sight
     Ok(sighted)
 }
 
-/// Draws what was found on the photo, which is opened once more for it, where a picture was asked for.
-pub(super) fn draw_on(photo: &Path, seen: &Sighting, file: Option<&Path>) -> Result<()> {
-    let Some(file) = file else {
-        return Ok(());
-    };
+/// What was found drawn on the photo, which is opened once more for it.
+pub(super) fn placed(photo: &Path, seen: &Sighting) -> Result<RgbImage> {
     let photo = intake::read(photo, &intake::Limits::default())?;
-    write_whole(file, &picture::png(&picture::placed(&photo, seen))?)
+    Ok(picture::placed(&photo, seen))
 }
 
 /// Draws a reading where a picture was asked for.
@@ -113,6 +112,29 @@ pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
     let px_per_mm = reading.fingerprint.provenance.px_per_mm;
     let drawn = picture::draw(&reading.measured, px_per_mm, &Settings::default().measure);
     write_whole(file, &picture::png(&drawn)?)
+}
+
+/// A reading as it is reported of its photo.
+pub(super) fn report<'a>(photo: &Path, fingerprint: &'a Fingerprint) -> report::Reading<'a> {
+    report::Reading {
+        title: shown(photo),
+        photo: photo.to_string_lossy().into_owned(),
+        fingerprint,
+    }
+}
+
+/// Writes the sheet of a reading where one was asked for.
+pub(super) fn page(reading: &Reading, photo: &Path, file: Option<&Path>) -> Result<()> {
+    let Some(file) = file else {
+        return Ok(());
+    };
+    let silver = page::Silver {
+        plane: &reading.measured.silver,
+        px_per_mm: reading.fingerprint.provenance.px_per_mm,
+        speckles: Some(&reading.measured.speckles),
+    };
+    let sheet = page::reading(&report(photo, &reading.fingerprint), &silver)?;
+    write_whole(file, sheet.as_bytes())
 }
 
 /// Writes a file beside its place and moves it there, so that it is whole or not there.

@@ -3,10 +3,13 @@
 use super::args::PromiseArgs;
 use super::context::Context;
 use super::exit::Exit;
+use super::pictured::small;
+use super::place::write_whole;
 use super::terms::Signed;
 use crate::compare::promise::{promise, speckles};
 use crate::error::Result;
-use crate::report::promise::{Asked, json, text};
+use crate::report::promise::Asked;
+use crate::report::{Promised, page};
 
 pub(super) fn run(args: &PromiseArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
@@ -19,10 +22,11 @@ pub(super) fn run(args: &PromiseArgs, context: &mut Context) -> Result<Exit> {
         speckles: args.speckles.map(|n| (n.get(), speckles(sample, n.get()))),
     };
     let found = args.size.map(|size| promise(sample, size, &signed.terms()));
-    if args.json {
-        context.say(&json(&asked, found.as_ref()).to_string())?;
-    } else {
-        context.say(&text(&asked, found.as_ref()))?;
+    let report = Promised { asked, found };
+    if let Some(file) = &args.out.page {
+        let page = page::promise(&report, &small(&signed.sample, &archive)?)?;
+        write_whole(file, page.as_bytes())?;
     }
+    context.answer(&report, &args.out)?;
     Ok(Exit::Done)
 }

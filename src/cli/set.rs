@@ -18,7 +18,7 @@ use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::frame::Plane;
 use crate::report::picture::{self, Hanging};
-use crate::report::set::Shown;
+use crate::report::{Shown, page};
 
 /// A panel of the set, and what a wall needs of it.
 struct Member {
@@ -84,7 +84,7 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
         wall: &wall,
         viewed_from_m: args.viewed_from.0,
     };
-    if let Some(file) = &args.picture {
+    if args.picture.is_some() || args.out.page.is_some() {
         let hanging: Vec<Hanging<'_>> = members
             .iter()
             .zip(&found.odd)
@@ -95,13 +95,14 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
                 odd: !odd.is_empty(),
             })
             .collect();
-        place::write_whole(file, &picture::png(&picture::wall(&hanging, &wall))?)?;
+        if let Some(file) = &args.picture {
+            place::write_whole(file, &picture::png(&picture::wall(&hanging, &wall))?)?;
+        }
+        if let Some(file) = &args.out.page {
+            place::write_whole(file, page::set(&shown, &hanging)?.as_bytes())?;
+        }
     }
-    if args.json {
-        context.say(&shown.json().to_string())?;
-    } else {
-        context.say(&shown.text())?;
-    }
+    context.answer(&shown, &args.out)?;
     Ok(found.verdict.into())
 }
 

@@ -1,4 +1,4 @@
-//! `sheet`: corner marks to print, cut out and lay around a panel.
+//! `sheet`: corner marks to print, cut out and lay around a panel; with `--for` the page that a client signs.
 
 use std::path::{Path, PathBuf};
 
@@ -8,11 +8,19 @@ use super::args::SheetArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::place::write_whole;
+use super::signing;
 use crate::error::{Error, Result};
 use crate::report::sheet::{Page, Paper, pdf, sheet, svg};
 use crate::report::words;
 
 pub(super) fn run(args: &SheetArgs, context: &mut Context) -> Result<Exit> {
+    match &args.sample {
+        Some(name) => signing::run(name, &args.signing, args.json, context),
+        None => marks(args, context),
+    }
+}
+
+fn marks(args: &SheetArgs, context: &mut Context) -> Result<Exit> {
     let paper = args.paper.into();
     let page = sheet(paper, args.mark);
     let to = files(&args.to, paper);

@@ -3,25 +3,36 @@
 use super::args::ShowArgs;
 use super::context::Context;
 use super::exit::Exit;
+use super::pictured::Pictured;
+use super::place::write_whole;
 use crate::error::Result;
 use crate::report::words::keeping;
-use crate::report::{json, text};
+use crate::report::{Reading, page};
 
 pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
     let finish = archive.finish_named(&args.name)?;
-    if args.json {
-        context.say(&json::reading(&finish.photo_name, &finish.fingerprint).to_string())?;
-        return Ok(Exit::Done);
-    }
     let approved = finish
         .approval
+        .as_ref()
         .map_or_else(String::new, |a| format!(", approved {}", a.approved_at));
     let title = format!(
         "{} (kept {}{approved}, from {})",
         finish.name, finish.kept_at, finish.photo_name
     );
-    context.say(&text::reading(&title, &finish.fingerprint))?;
+    let report = Reading {
+        title,
+        photo: finish.photo_name.clone(),
+        fingerprint: &finish.fingerprint,
+    };
+    if let Some(file) = &args.out.page {
+        let pictured = Pictured::of_kept(&finish, &archive)?;
+        write_whole(file, page::reading(&report, &pictured.silver())?.as_bytes())?;
+    }
+    context.answer(&report, &args.out)?;
+    if args.out.json {
+        return Ok(Exit::Done);
+    }
     if !finish.notes.is_empty() {
         context.say(&keeping::notes(&finish.notes))?;
     }

@@ -11,8 +11,8 @@ use crate::compare::study::Session;
 use crate::compare::{Side, study};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
-use crate::report;
 use crate::report::words::keeping;
+use crate::report::{Studied, page};
 
 /// A reading with the photo's file name.
 type Named = (String, Fingerprint);
@@ -31,10 +31,15 @@ pub(super) fn run(args: &RigStudyArgs, context: &mut Context) -> Result<Exit> {
     let found = study(&sessions)?;
     let mut archive = context.archive()?;
     archive.store_study(&args.name, &found.repeatability, &Context::now())?;
-    if args.json {
-        context.say(&report::study::json(&args.name, &found).to_string())?;
-    } else {
-        context.say(&report::study::text(&args.name, &found))?;
+    let report = Studied {
+        rig: &args.name,
+        study: &found,
+    };
+    if let Some(file) = &args.out.page {
+        place::write_whole(file, page::study(&report).as_bytes())?;
+    }
+    context.answer(&report, &args.out)?;
+    if !args.out.json {
         context.say(&keeping::kept_in(archive.path()))?;
     }
     Ok(Exit::Done)

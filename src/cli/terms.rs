@@ -51,6 +51,11 @@ impl Signed {
         self.sample.approval.as_ref()?.variety
     }
 
+    /// The light and the dark piece.
+    pub(super) fn pieces(&self) -> [Option<&Finish>; 2] {
+        [self.light.as_ref(), self.dark.as_ref()]
+    }
+
     /// Names of the light and the dark piece.
     pub(super) fn limits(&self) -> [Option<&str>; 2] {
         [&self.light, &self.dark].map(|piece| piece.as_ref().map(|f| f.name.as_str()))

@@ -1,7 +1,8 @@
 //! Setting readings against each other: is the panel inside what was signed?
 //!
 //! Reading order: [`terms`] says what a panel may differ by, [`rules`] how one measure is set against another, [`wholes`] what
-//! single figures would miss, [`verdict`] what follows from all of them, [`whereabouts`] where it sits. [`mod@set`] sets panels
+//! single figures would miss, [`verdict`] what follows from all of them, [`whereabouts`] where it sits, [`squares`] where on the
+//! panel it is beyond the sample. [`mod@set`] sets panels
 //! against each other, [`wall`] hangs them, [`ladder`] places one among named steps, [`near`] finds the most alike of many,
 //! [`promise`] says what a sample can tell of a larger panel. [`mod@study`] sets photos of the same panels against each other,
 //! to know what a rig repeats.
@@ -13,6 +14,7 @@ pub mod paint;
 pub mod promise;
 pub mod rules;
 pub mod set;
+pub mod squares;
 pub mod study;
 pub mod terms;
 pub mod today;

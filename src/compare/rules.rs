@@ -3,7 +3,7 @@
 //! Equivalence testing (two one-sided tests; Schuirmann 1987): *within* where the 90 % interval of the difference lies
 //! inside the allowance, *outside* where it lies clear of it, *unsure* between. Each test then errs once in twenty.
 
-use super::terms::{Allowed, Source};
+use super::terms::Allowed;
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::Metric;
 use crate::units::{Estimate, Measure};
@@ -22,8 +22,8 @@ pub struct MeasureMatch {
     pub panel: Measure,
     /// What can be said of the two; `None` where one of them has no figure, or the two are not compared.
     pub found: Option<Found>,
-    /// Where the allowance comes from.
-    pub source: Source,
+    /// How far it may differ, on the scale of its rule.
+    pub allowed: Allowed,
 }
 
 /// The difference between two readings of a measure, in the measure's own unit.
@@ -76,7 +76,7 @@ pub fn set_against(
         sample,
         panel,
         found,
-        source: allowed.source,
+        allowed,
     }
 }
 
@@ -110,6 +110,7 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compare::terms::Source;
     use crate::fingerprint::Scatter;
     use crate::fingerprint::metric::metric;
 

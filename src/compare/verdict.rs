@@ -253,7 +253,10 @@ impl Both<'_> {
             &self.sample.fingerprint.provenance,
             &self.panel.fingerprint.provenance,
         );
-        let only_start = found.measures.iter().all(|m| m.source == Source::Start);
+        let only_start = found
+            .measures
+            .iter()
+            .all(|m| m.allowed.source == Source::Start);
         let (small, rough) = self.sample_fills_allowance(&found);
         let remarks = [
             (only_start, Remark::OnlyStartingAllowances),

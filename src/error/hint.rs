@@ -114,7 +114,7 @@ impl Error {
             Error::SamePhotoTwice { .. } => {
                 "Name each photo once; where one panel is photographed again, take it out and put it back."
             }
-            Error::OnePicture => "Draw the photos one by one.",
+            Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
             Error::Output { .. } => "Check where the output goes.",
             Error::NoDataFolder => "Name the archive with --archive FILE.",
             Error::NoDemo { .. } => "Run the demo from the project's own folder.",

@@ -490,7 +490,7 @@ pub enum Error {
         again: String,
     },
     /// One picture file for several photos.
-    #[error("--picture names one file, but several photos were given")]
+    #[error("--picture or --page names one file, but several photos were given")]
     OnePicture,
     /// The answer could not be written.
     #[error("the answer could not be written: {source}")]

@@ -1,51 +1,126 @@
-//! The answer to "is this picture good enough to judge by?", in words and as JSON: yes or no, the one thing to mend first,
-//! then the rest.
+//! The answer to "is this picture good enough to judge by?": yes or no, the one thing to mend first, then the rest.
 
 use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
-use super::words;
+use super::{Report, words};
 use crate::error::Error;
 use crate::fingerprint::Provenance;
 use crate::frame::placement::Sighting;
 use crate::quality::{FlagFacts, FlagSet};
 
-/// In words.
-#[must_use]
-pub fn text(title: &str, seen: &Provenance) -> String {
-    let mut lines = vec![words::fit(&seen.flags).to_owned()];
-    lines.extend(to_mend(&seen.flags));
-    lines.extend(words::found(&Sighting::from(&seen.placement)));
-    under(title, &lines)
+/// A photo that was looked at, with the names it goes by.
+pub struct Checked<'a> {
+    /// What it is called to people.
+    pub title: String,
+    /// What it is called in JSON.
+    pub photo: String,
+    /// What was seen.
+    pub seen: Looked<'a>,
 }
 
-/// In words, of a panel whose size is not known.
-#[must_use]
-pub fn sighted_text(title: &str, seen: &Sighting, flags: &FlagSet) -> String {
-    let [not_judged, give_size] = words::UNMEASURED;
-    let fit = if flags.blocks() {
-        words::NOT_FIT
-    } else {
-        not_judged
-    };
-    let mut lines = vec![fit.to_owned()];
-    lines.extend(to_mend(flags));
-    lines.extend(words::found(seen));
-    lines.push(give_size.to_owned());
-    under(title, &lines)
+/// What was seen of a photo.
+#[derive(Clone, Copy)]
+pub enum Looked<'a> {
+    /// Enough to judge it by.
+    Judged(&'a Provenance),
+    /// Where the panel lies; its size is not known, so that much could not be judged.
+    Sighted(&'a Sighting, &'a FlagSet),
+    /// Nothing in it can be judged.
+    Refused(&'a Error),
 }
 
-/// The same as JSON: `fit` is null where nothing blocks, for nobody can say.
-#[must_use]
-pub fn sighted_json(photo: &str, seen: &Sighting, flags: &FlagSet) -> Value {
-    json!({
-        "schema": SCHEMA,
-        "photo": photo,
-        "fit": flags.blocks().then_some(false),
-        "fix_first": flags.to_mend().next().map(flag),
-        "flags": flags.facts().map(flag).collect::<Vec<_>>(),
-        "placement": seen,
-    })
+impl Checked<'_> {
+    /// What is weak about the photo, where anything could be judged.
+    fn flags(&self) -> Option<&FlagSet> {
+        match self.seen {
+            Looked::Judged(seen) => Some(&seen.flags),
+            Looked::Sighted(_, flags) => Some(flags),
+            Looked::Refused(_) => None,
+        }
+    }
+
+    /// Whether it can be judged by; `None` where nothing forbids it and nobody can say.
+    #[must_use]
+    pub fn fit(&self) -> Option<bool> {
+        match self.seen {
+            Looked::Judged(seen) => Some(!seen.flags.blocks()),
+            Looked::Sighted(_, flags) => flags.blocks().then_some(false),
+            Looked::Refused(_) => Some(false),
+        }
+    }
+
+    /// The answer, what to mend, what was found.
+    #[must_use]
+    pub fn answer(&self) -> Vec<String> {
+        match self.seen {
+            Looked::Judged(seen) => {
+                let mut said = vec![words::fit(&seen.flags).to_owned()];
+                said.extend(to_mend(&seen.flags));
+                said.extend(words::found(&Sighting::from(&seen.placement)));
+                said
+            }
+            Looked::Sighted(seen, flags) => {
+                let [not_judged, give_size] = words::UNMEASURED;
+                let fit = if flags.blocks() {
+                    words::NOT_FIT
+                } else {
+                    not_judged
+                };
+                let mut said = vec![fit.to_owned()];
+                said.extend(to_mend(flags));
+                said.extend(words::found(seen));
+                said.push(give_size.to_owned());
+                said
+            }
+            Looked::Refused(why) => vec![
+                words::NOT_FIT.to_owned(),
+                format!("First: {why}. {}", why.hint()),
+            ],
+        }
+    }
+}
+
+impl Report for Checked<'_> {
+    fn words(&self) -> Vec<String> {
+        let said = self.answer();
+        let set_in = said.iter().map(|line| format!("  {line}"));
+        std::iter::once(self.title.clone()).chain(set_in).collect()
+    }
+
+    /// `fit`, `fix_first` and every flag with its words.
+    fn json(&self) -> Value {
+        let first = match self.seen {
+            Looked::Refused(why) => Some(
+                json!({"key": null, "meaning": why.to_string(), "remedy": why.hint(), "blocks": true}),
+            ),
+            Looked::Judged(_) | Looked::Sighted(..) => {
+                self.flags().and_then(|f| f.to_mend().next()).map(flag)
+            }
+        };
+        let flags: Option<Vec<Value>> = self.flags().map(|f| f.facts().map(flag).collect());
+        let mut object = json!({
+            "schema": SCHEMA,
+            "photo": self.photo,
+            "fit": self.fit(),
+            "fix_first": first,
+            "flags": flags.unwrap_or_default(),
+        });
+        match self.seen {
+            Looked::Judged(seen) => {
+                object["placement"] = json!(seen.placement);
+                object["px_per_mm"] = json!(rounded(seen.px_per_mm, 4));
+                object["blur_mm"] = json!(rounded(seen.blur_mm, 4));
+            }
+            Looked::Sighted(seen, _) => object["placement"] = json!(seen),
+            Looked::Refused(_) => {}
+        }
+        object
+    }
+
+    fn list(&self) -> &'static str {
+        "flags"
+    }
 }
 
 /// What to mend, the first thing first.
@@ -56,46 +131,4 @@ fn to_mend(flags: &FlagSet) -> impl Iterator<Item = String> {
 
 fn flag(f: &FlagFacts) -> Value {
     json!({"key": f.key, "meaning": f.meaning, "remedy": f.remedy, "blocks": f.blocks})
-}
-
-/// The photo's name with the lines of its answer set in under it.
-fn under(title: &str, lines: &[String]) -> String {
-    let set_in = lines.iter().map(|line| format!("  {line}\n"));
-    std::iter::once(format!("{title}\n"))
-        .chain(set_in)
-        .collect()
-}
-
-/// One JSON object: `fit`, `fix_first` and every flag with its words.
-#[must_use]
-pub fn json(photo: &str, seen: &Provenance) -> Value {
-    json!({
-        "schema": SCHEMA,
-        "photo": photo,
-        "fit": !seen.flags.blocks(),
-        "fix_first": seen.flags.to_mend().next().map(flag),
-        "flags": seen.flags.facts().map(flag).collect::<Vec<_>>(),
-        "placement": seen.placement,
-        "px_per_mm": rounded(seen.px_per_mm, 4),
-        "blur_mm": rounded(seen.blur_mm, 4),
-    })
-}
-
-/// In words, of a photo in which nothing can be judged.
-#[must_use]
-pub fn refused_text(title: &str, why: &Error) -> String {
-    let first = format!("First: {why}. {}", why.hint());
-    under(title, &[words::NOT_FIT.to_owned(), first])
-}
-
-/// The same as JSON.
-#[must_use]
-pub fn refused_json(photo: &str, why: &Error) -> Value {
-    json!({
-        "schema": SCHEMA,
-        "photo": photo,
-        "fit": false,
-        "fix_first": {"key": null, "meaning": why.to_string(), "remedy": why.hint(), "blocks": true},
-        "flags": [],
-    })
 }

@@ -1,37 +1,63 @@
-//! A panel on a ladder, as JSON.
+//! A panel on a ladder: in words and as JSON.
 
 use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
-use super::words;
+use super::{Report, words};
 use crate::compare::ladder::{Beyond, Standing};
 use crate::units::Estimate;
 
 /// Decimals of a place, and of an aggressiveness.
 const DECIMALS: i32 = 3;
 
-/// Where a panel stands.
-#[must_use]
-pub fn json(panel: &str, ladder: &str, names: &[&str], standing: &Standing) -> Value {
-    let steps: Vec<Value> = names
-        .iter()
-        .zip(&standing.steps)
-        .map(|(name, e)| json!({"step": name, "aggressiveness": estimate(*e)}))
-        .collect();
-    let beyond = standing.beyond.map(|b| match b {
-        Beyond::Lighter => "lighter",
-        Beyond::Heavier => "heavier",
-    });
-    json!({
-        "schema": SCHEMA,
-        "panel": panel,
-        "ladder": ladder,
-        "words": [words::ladder::standing(standing, names)],
-        "place": estimate(standing.place),
-        "beyond": beyond,
-        "aggressiveness": estimate(standing.panel),
-        "steps": steps,
-    })
+/// Where a panel stands on a ladder.
+pub struct Placed<'a> {
+    /// Name of the panel.
+    pub panel: &'a str,
+    /// Name of the ladder.
+    pub ladder: &'a str,
+    /// Names of its steps, from light to heavy.
+    pub names: &'a [&'a str],
+    /// Where the panel stands.
+    pub standing: &'a Standing,
+}
+
+impl Report for Placed<'_> {
+    fn words(&self) -> Vec<String> {
+        vec![words::ladder::standing(self.standing, self.names)]
+    }
+
+    fn list(&self) -> &'static str {
+        "steps"
+    }
+
+    fn json(&self) -> Value {
+        let Placed {
+            panel,
+            ladder,
+            names,
+            standing,
+        } = self;
+        let steps: Vec<Value> = names
+            .iter()
+            .zip(&standing.steps)
+            .map(|(name, e)| json!({"step": name, "aggressiveness": estimate(*e)}))
+            .collect();
+        let beyond = standing.beyond.map(|b| match b {
+            Beyond::Lighter => "lighter",
+            Beyond::Heavier => "heavier",
+        });
+        json!({
+            "schema": SCHEMA,
+            "panel": panel,
+            "ladder": ladder,
+            "words": self.words(),
+            "place": estimate(standing.place),
+            "beyond": beyond,
+            "aggressiveness": estimate(standing.panel),
+            "steps": steps,
+        })
+    }
 }
 
 fn estimate(e: Estimate) -> Value {

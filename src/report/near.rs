@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
-use super::words;
+use super::{Report, words};
 
 /// One of them.
 pub struct Found {
@@ -21,53 +21,70 @@ pub struct Found {
     pub notes: String,
 }
 
-/// For the terminal.
-#[must_use]
-pub fn text(panel: &str, found: &[Found], searched: usize) -> String {
-    let mut said = vec![words(panel, found, searched)];
-    for f in found {
-        let approved = if f.approved { ", approved" } else { "" };
-        let day = f.kept_at.split('T').next().unwrap_or_default();
-        said.push(format!(
-            "\n{} (kept {day}{approved}): {}",
-            f.name,
-            words::near::how_near(f.distance)
-        ));
-        said.push(format!("  {}", f.differs));
-        if !f.notes.is_empty() {
-            said.push(format!("  Notes: {}", f.notes));
-        }
+/// The finishes nearest to a panel.
+pub struct Nearest<'a> {
+    /// Name of the panel.
+    pub panel: &'a str,
+    /// The nearest first.
+    pub found: &'a [Found],
+    /// How many were looked through.
+    pub searched: usize,
+}
+
+impl Nearest<'_> {
+    /// The answer in one sentence.
+    #[must_use]
+    pub fn answer(&self) -> String {
+        let nearest = self.found.first().map(|f| (f.name.as_str(), f.distance));
+        words::near::verdict(self.panel, nearest, self.searched)
     }
-    said.join("\n") + "\n"
 }
 
-fn words(panel: &str, found: &[Found], searched: usize) -> String {
-    let nearest = found.first().map(|f| (f.name.as_str(), f.distance));
-    words::near::verdict(panel, nearest, searched)
-}
+impl Report for Nearest<'_> {
+    fn words(&self) -> Vec<String> {
+        let mut said = vec![self.answer()];
+        for f in self.found {
+            let approved = if f.approved { ", approved" } else { "" };
+            let day = f.kept_at.split('T').next().unwrap_or_default();
+            said.push(format!(
+                "\n{} (kept {day}{approved}): {}",
+                f.name,
+                words::near::how_near(f.distance)
+            ));
+            said.push(format!("  {}", f.differs));
+            if !f.notes.is_empty() {
+                said.push(format!("  Notes: {}", f.notes));
+            }
+        }
+        said
+    }
 
-/// As a JSON object.
-#[must_use]
-pub fn json(panel: &str, found: &[Found], searched: usize) -> Value {
-    let near: Vec<Value> = found
-        .iter()
-        .map(|f| {
-            json!({
-                "name": f.name,
-                "distance": rounded(f.distance, 4),
-                "how_near": words::near::how_near(f.distance),
-                "words": f.differs,
-                "approved": f.approved,
-                "kept_at": f.kept_at,
-                "notes": f.notes,
+    fn list(&self) -> &'static str {
+        "near"
+    }
+
+    fn json(&self) -> Value {
+        let near: Vec<Value> = self
+            .found
+            .iter()
+            .map(|f| {
+                json!({
+                    "name": f.name,
+                    "distance": rounded(f.distance, 4),
+                    "how_near": words::near::how_near(f.distance),
+                    "words": f.differs,
+                    "approved": f.approved,
+                    "kept_at": f.kept_at,
+                    "notes": f.notes,
+                })
             })
+            .collect();
+        json!({
+            "schema": SCHEMA,
+            "panel": self.panel,
+            "words": [self.answer()],
+            "searched": self.searched,
+            "near": near,
         })
-        .collect();
-    json!({
-        "schema": SCHEMA,
-        "panel": panel,
-        "words": [words(panel, found, searched)],
-        "searched": searched,
-        "near": near,
-    })
+    }
 }

@@ -1,10 +1,11 @@
 //! What a sample can promise, as a table and as JSON.
 
+use comfy_table::Table;
 use serde_json::{Map, Value, json};
 
 use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
-use super::words;
+use super::{Report, words};
 use crate::compare::promise::Promise;
 use crate::units::SizeMm;
 
@@ -20,85 +21,95 @@ pub struct Asked<'a> {
     pub speckles: Option<(usize, (f64, f64))>,
 }
 
-/// The words of a promise.
-#[must_use]
-pub fn words(asked: &Asked<'_>, found: Option<&Promise>) -> Vec<String> {
-    let mut said = Vec::new();
-    if let (Some(size), Some(found)) = (asked.size, found) {
-        said.extend(words::promise::words(asked.name, asked.sample, size, found));
-    }
-    said.extend(
-        asked
-            .speckles
-            .map(|(count, between)| words::promise::speckles(count, between)),
-    );
-    said
+/// A promise: what was asked and what was found; nothing where no size was asked about.
+pub struct Promised<'a> {
+    /// What was asked.
+    pub asked: Asked<'a>,
+    /// What was found of a size.
+    pub found: Option<Promise>,
 }
 
-/// For the terminal.
-#[must_use]
-pub fn text(asked: &Asked<'_>, found: Option<&Promise>) -> String {
-    let said = words(asked, found).join("\n") + "\n";
-    let Some(found) = found else { return said };
-    let mut table = plain_table();
-    table.set_header(["", "sample", "panel between", "may be between", ""]);
-    for s in &found.strays {
-        let row = s.metric;
-        let (from, to) = s.may_be;
-        table.add_row([
-            row.title.to_owned(),
-            row.format(s.panel.value),
-            format!(
-                "{} and {}",
-                row.format(s.panel.low),
-                row.format(s.panel.high)
-            ),
-            format!("{} and {}", row.format(from), row.format(to)),
-            if words::promise::is_loose(s) {
-                "MAY STRAY"
-            } else {
-                ""
-            }
-            .to_owned(),
-        ]);
+impl Report for Promised<'_> {
+    fn words(&self) -> Vec<String> {
+        let Promised { asked, found } = self;
+        let mut said = Vec::new();
+        if let (Some(size), Some(found)) = (asked.size, found) {
+            said.extend(words::promise::words(asked.name, asked.sample, size, found));
+        }
+        said.extend(
+            asked
+                .speckles
+                .map(|(count, between)| words::promise::speckles(count, between)),
+        );
+        said
     }
-    right_align(&mut table, 1);
-    said + "\n" + &table.to_string() + "\n"
-}
 
-/// As a JSON object.
-#[must_use]
-pub fn json(asked: &Asked<'_>, found: Option<&Promise>) -> Value {
-    let size = |s: SizeMm| json!({"width": rounded(s.width, 3), "height": rounded(s.height, 3)});
-    let measures: Option<Map<String, Value>> = found.map(|p| {
-        let stray = |s: &crate::compare::promise::Stray| {
+    fn list(&self) -> &'static str {
+        "measures"
+    }
+
+    fn table(&self) -> Option<Table> {
+        let found = self.found.as_ref()?;
+        let mut table = plain_table();
+        table.set_header(["", "sample", "panel between", "may be between", ""]);
+        for s in &found.strays {
             let row = s.metric;
             let (from, to) = s.may_be;
-            let found = json!({
-                "value": figure(row, s.panel.value),
-                "low": figure(row, s.panel.low),
-                "high": figure(row, s.panel.high),
-                "unit": row.unit,
-                "may_be_from": figure(row, from),
-                "may_be_to": figure(row, to),
-                "may_stray": words::promise::is_loose(s),
-                "pinned_by_mm": s.pinned_by_mm.map(|mm| rounded(mm, 1)),
-            });
-            (row.key.to_owned(), found)
-        };
-        p.strays.iter().map(stray).collect()
-    });
-    json!({
-        "schema": SCHEMA,
-        "sample": asked.name,
-        "sample_size": size(asked.sample),
-        "size": asked.size.map(size),
-        "words": words(asked, found),
-        "measures": measures,
-        "pinned_by_mm": found.and_then(|p| p.pinned_by).map(|(mm, _)| rounded(mm, 1)),
-        "never_pinned": found.map(|p| p.never_pinned.iter().map(|m| m.key).collect::<Vec<_>>()),
-        "speckles": asked.speckles.map(|(count, (low, high))| {
-            json!({"count": count, "low": rounded(low, 2), "high": rounded(high, 2)})
-        }),
-    })
+            table.add_row([
+                row.title.to_owned(),
+                row.format(s.panel.value),
+                format!(
+                    "{} and {}",
+                    row.format(s.panel.low),
+                    row.format(s.panel.high)
+                ),
+                format!("{} and {}", row.format(from), row.format(to)),
+                if words::promise::is_loose(s) {
+                    "MAY STRAY"
+                } else {
+                    ""
+                }
+                .to_owned(),
+            ]);
+        }
+        right_align(&mut table, 1..2);
+        Some(table)
+    }
+
+    fn json(&self) -> Value {
+        let (asked, found) = (&self.asked, self.found.as_ref());
+        let size =
+            |s: SizeMm| json!({"width": rounded(s.width, 3), "height": rounded(s.height, 3)});
+        let measures: Option<Map<String, Value>> = found.map(|p| {
+            let stray = |s: &crate::compare::promise::Stray| {
+                let row = s.metric;
+                let (from, to) = s.may_be;
+                let found = json!({
+                    "value": figure(row, s.panel.value),
+                    "low": figure(row, s.panel.low),
+                    "high": figure(row, s.panel.high),
+                    "unit": row.unit,
+                    "may_be_from": figure(row, from),
+                    "may_be_to": figure(row, to),
+                    "may_stray": words::promise::is_loose(s),
+                    "pinned_by_mm": s.pinned_by_mm.map(|mm| rounded(mm, 1)),
+                });
+                (row.key.to_owned(), found)
+            };
+            p.strays.iter().map(stray).collect()
+        });
+        json!({
+            "schema": SCHEMA,
+            "sample": asked.name,
+            "sample_size": size(asked.sample),
+            "size": asked.size.map(size),
+            "words": self.words(),
+            "measures": measures,
+            "pinned_by_mm": found.and_then(|p| p.pinned_by).map(|(mm, _)| rounded(mm, 1)),
+            "never_pinned": found.map(|p| p.never_pinned.iter().map(|m| m.key).collect::<Vec<_>>()),
+            "speckles": asked.speckles.map(|(count, (low, high))| {
+                json!({"count": count, "low": rounded(low, 2), "high": rounded(high, 2)})
+            }),
+        })
+    }
 }

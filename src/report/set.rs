@@ -1,11 +1,12 @@
 //! A set for the terminal and as JSON: the answer, each panel, what to remake, how to hang.
 
+use comfy_table::Table;
 use serde_json::{Map, Value, json};
 
 use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::plain_table;
-use super::words;
+use super::{Report, words};
 use crate::compare::Verdict;
 use crate::compare::set::{Drift, Set};
 use crate::compare::wall::{Joint, Met, Wall};
@@ -24,60 +25,19 @@ pub struct Shown<'a> {
     pub viewed_from_m: f64,
 }
 
-impl Shown<'_> {
+impl Report for Shown<'_> {
     /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
-    #[must_use]
-    pub fn words(&self) -> Vec<String> {
-        let mut said = vec![words::set::verdict(self.set, &self.names, self.sample)];
-        for (i, name) in self.names.iter().enumerate() {
-            said.extend(self.why(i).map(|why| format!("  {name}: {why}")));
-        }
-        let mut works = Vec::new();
-        if self.set.verdict != Verdict::Unsure {
-            let (remakes, work) = words::set::remakes(self.set, &self.names);
-            said.extend(remakes);
-            works.extend(work);
-        }
-        said.extend(words::set::open_pairs(self.set));
-        let (drift, work) = words::set::drift(self.set);
-        said.push(drift);
-        works.extend(work);
-        said.extend(words::set::variety(self.set));
-        let joints: Vec<(String, Joint)> = self
-            .wall
-            .joints
-            .iter()
-            .map(|met| (self.meeting(met), met.look))
-            .collect();
-        if !joints.is_empty() {
-            said.push(words::set::joints(&joints, self.viewed_from_m));
-            said.push(words::set::order(self.wall.exact).to_owned());
-        }
-        works.push(Work::Hang);
-        if self.set.only_start {
-            said.push(words::set::only_start(self.set).to_owned());
-        }
-        said.extend(
-            cautions::of_all(&works)
-                .into_iter()
-                .map(|c| format!("  Caution: {c}")),
-        );
+    fn words(&self) -> Vec<String> {
+        let mut said = self.answer();
+        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
         said
     }
 
-    fn why(&self, panel: usize) -> Option<String> {
-        words::set::why(self.set, panel, self.sample)
+    fn verdict(&self) -> Option<Verdict> {
+        Some(self.set.verdict)
     }
 
-    /// Two panels that meet, by name.
-    fn meeting(&self, met: &Met) -> String {
-        let name = |place: usize| self.names[self.wall.hung[place].panel];
-        words::set::meeting(name(met.places[0]), name(met.places[1]), met.below)
-    }
-
-    /// For the terminal.
-    #[must_use]
-    pub fn text(&self) -> String {
+    fn table(&self) -> Option<Table> {
         let mut table = plain_table();
         table.set_header(["place", "panel", "", ""]);
         for (place, hung) in self.wall.hung.iter().enumerate() {
@@ -105,12 +65,10 @@ impl Shown<'_> {
                 odd.to_owned(),
             ]);
         }
-        self.words().join("\n") + "\n\n" + &table.to_string() + "\n"
+        Some(table)
     }
 
-    /// As a JSON object.
-    #[must_use]
-    pub fn json(&self) -> Value {
+    fn json(&self) -> Value {
         let set = self.set;
         let panels: Vec<Value> = self
             .names
@@ -167,6 +125,69 @@ impl Shown<'_> {
             "joints": self.joints(),
             "best_possible": self.wall.exact,
         })
+    }
+
+    fn list(&self) -> &'static str {
+        "panels"
+    }
+}
+
+impl Shown<'_> {
+    /// The answer, what is odd, what to do, what drifts, how it hangs.
+    #[must_use]
+    pub fn answer(&self) -> Vec<String> {
+        let mut said = vec![words::set::verdict(self.set, &self.names, self.sample)];
+        for (i, name) in self.names.iter().enumerate() {
+            said.extend(self.why(i).map(|why| format!("  {name}: {why}")));
+        }
+        said.extend(self.remakes().0);
+        said.extend(words::set::open_pairs(self.set));
+        said.push(words::set::drift(self.set).0);
+        said.extend(words::set::variety(self.set));
+        let joints: Vec<(String, Joint)> = self
+            .wall
+            .joints
+            .iter()
+            .map(|met| (self.meeting(met), met.look))
+            .collect();
+        if !joints.is_empty() {
+            said.push(words::set::joints(&joints, self.viewed_from_m));
+            said.push(words::set::order(self.wall.exact).to_owned());
+        }
+        if self.set.only_start {
+            said.push(words::set::only_start(self.set).to_owned());
+        }
+        said
+    }
+
+    /// The cautions beside what it advises.
+    #[must_use]
+    pub fn cautions(&self) -> Vec<&'static str> {
+        let mut works = self.remakes().1;
+        works.extend(words::set::drift(self.set).1);
+        works.push(Work::Hang);
+        cautions::of_all(&works)
+    }
+
+    /// What to do, and the work it may lead to; nothing while it is too close to call.
+    fn remakes(&self) -> (Vec<String>, Vec<Work>) {
+        if self.set.verdict == Verdict::Unsure {
+            return (Vec::new(), Vec::new());
+        }
+        words::set::remakes(self.set, &self.names)
+    }
+
+    /// What is wrong with a panel that is odd or must change.
+    #[must_use]
+    pub fn why(&self, panel: usize) -> Option<String> {
+        words::set::why(self.set, panel, self.sample)
+    }
+
+    /// Two panels that meet, by name.
+    #[must_use]
+    pub fn meeting(&self, met: &Met) -> String {
+        let name = |place: usize| self.names[self.wall.hung[place].panel];
+        words::set::meeting(name(met.places[0]), name(met.places[1]), met.below)
     }
 
     fn hanging(&self) -> Vec<Value> {

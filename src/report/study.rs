@@ -1,40 +1,77 @@
 //! The study of a rig as a table and as JSON. Of counts and sizes the figures are shares: 0.05 is one part in
 //! twenty.
 
+use comfy_table::Table;
 use serde_json::{Map, Value, json};
 
 use super::json::{SCHEMA, figure};
 use super::text::{plain_table, right_align};
-use super::words::study::words;
+use super::{Report, words};
 use crate::compare::Study;
 use crate::compare::study::{Apart, LeftOut, OddOne, Row};
 use crate::fingerprint::metric::{Metric, Rule};
 
-/// A study for the terminal.
-#[must_use]
-pub fn text(rig: &str, study: &Study) -> String {
-    let mut table = plain_table();
-    table.set_header(["", "same day", "any day", "called real from", ""]);
-    for Row { metric, found } in &study.rows {
-        let none = || "-".to_owned();
-        let [same_day, any_day, limit, unit] = match found {
-            Ok(f) => [
-                finer(metric, f.within.sd),
-                f.any_day.map_or_else(none, |s| finer(metric, s.sd)),
-                finer(metric, f.scatter().limit()),
-                unit(metric).to_owned(),
-            ],
-            Err(left_out) => [
-                none(),
-                none(),
-                none(),
-                format!("left out: {}", why(left_out)),
-            ],
-        };
-        table.add_row([metric.title.to_owned(), same_day, any_day, limit, unit]);
+/// A study with the rig it is of.
+pub struct Studied<'a> {
+    /// Name of the rig.
+    pub rig: &'a str,
+    /// What was found.
+    pub study: &'a Study,
+}
+
+impl Report for Studied<'_> {
+    fn words(&self) -> Vec<String> {
+        words::study::words(self.rig, self.study)
     }
-    (1..4).for_each(|column| right_align(&mut table, column));
-    words(rig, study).join("\n") + "\n\n" + &table.to_string() + "\n"
+
+    fn list(&self) -> &'static str {
+        "measures"
+    }
+
+    fn table(&self) -> Option<Table> {
+        let mut table = plain_table();
+        table.set_header(["", "same day", "any day", "called real from", ""]);
+        for Row { metric, found } in &self.study.rows {
+            let none = || "-".to_owned();
+            let [same_day, any_day, limit, unit] = match found {
+                Ok(f) => [
+                    finer(metric, f.within.sd),
+                    f.any_day.map_or_else(none, |s| finer(metric, s.sd)),
+                    finer(metric, f.scatter().limit()),
+                    unit(metric).to_owned(),
+                ],
+                Err(left_out) => [
+                    none(),
+                    none(),
+                    none(),
+                    format!("left out: {}", why(left_out)),
+                ],
+            };
+            table.add_row([metric.title.to_owned(), same_day, any_day, limit, unit]);
+        }
+        right_align(&mut table, 1..4);
+        Some(table)
+    }
+
+    /// A study as a JSON object. Figures stand on the scale that is named: `log`, natural logarithms, or `linear`.
+    fn json(&self) -> Value {
+        let Studied { rig, study } = self;
+        let measures: Map<String, Value> = study
+            .rows
+            .iter()
+            .map(|row| (row.metric.key.to_owned(), measure(row)))
+            .collect();
+        json!({
+            "schema": SCHEMA,
+            "rig": rig,
+            "panels": study.panels,
+            "sessions": study.sessions,
+            "photos": study.photos,
+            "words": self.words(),
+            "odd": study.odd.iter().map(odd).collect::<Vec<Value>>(),
+            "measures": measures,
+        })
+    }
 }
 
 /// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
@@ -46,38 +83,19 @@ pub(super) fn finer(metric: &Metric, step: f64) -> String {
     format!("{shown:.*}", metric.decimals + 1)
 }
 
-fn unit(metric: &Metric) -> &'static str {
+/// The unit of such a step.
+pub(super) fn unit(metric: &Metric) -> &'static str {
     match metric.rule {
         Rule::Ratio => "as a share",
         Rule::Difference | Rule::Axial => metric.unit,
     }
 }
 
-fn why(left_out: &LeftOut) -> String {
+pub(super) fn why(left_out: &LeftOut) -> String {
     match left_out {
         LeftOut::NotShown { photo, why } => format!("{photo}: {why}"),
         LeftOut::NothingThere => "there is nothing of it on these panels".to_owned(),
     }
-}
-
-/// A study as a JSON object. Figures stand on the scale that is named: `log`, natural logarithms, or `linear`.
-#[must_use]
-pub fn json(rig: &str, study: &Study) -> Value {
-    let measures: Map<String, Value> = study
-        .rows
-        .iter()
-        .map(|row| (row.metric.key.to_owned(), measure(row)))
-        .collect();
-    json!({
-        "schema": SCHEMA,
-        "rig": rig,
-        "panels": study.panels,
-        "sessions": study.sessions,
-        "photos": study.photos,
-        "words": words(rig, study),
-        "odd": study.odd.iter().map(odd).collect::<Vec<Value>>(),
-        "measures": measures,
-    })
 }
 
 fn odd(odd: &OddOne) -> Value {

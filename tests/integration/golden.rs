@@ -15,7 +15,7 @@ use paneprint::fingerprint::metric::metric;
 use paneprint::frame::placement::Side;
 use paneprint::pipeline;
 use paneprint::placement::{Given, Sidecar, sidecar_path};
-use paneprint::report::json;
+use paneprint::report::{Reading, Report};
 use paneprint::settings::Settings;
 use paneprint::synth::{
     Arrangement, Clouds, EdgeLoss, Finish, Photographed, Ridges, Shot, Speckles, photograph,
@@ -65,7 +65,12 @@ fn photo(folder: &Path) -> Option<PathBuf> {
 fn found(folder: &Path) -> Value {
     let photo = photo(folder).unwrap();
     match pipeline::read(&photo, Given::default(), None, &Settings::default()) {
-        Ok(reading) => json::reading(&name(&photo), &reading.fingerprint),
+        Ok(reading) => Reading {
+            title: name(&photo),
+            photo: name(&photo),
+            fingerprint: &reading.fingerprint,
+        }
+        .json(),
         Err(error) => {
             let variant = format!("{error:?}");
             let variant = variant.split([' ', '(', '{']).next().unwrap_or_default();

@@ -4,8 +4,8 @@
 //! not move a reading and what must; `architecture` keeps the layers of the source; `cli` runs the real program on a `bench`;
 //! `golden` holds readings to what they were; `published` what is computed to figures from standards and papers;
 //! `library` holds readings to what general libraries make of the same photos; `repeatability` studies an unsteady rig;
-//! `signs` raises each flag and holds good photos clear of all; `sheet` reads printed marks back from photos; `docs` holds the
-//! README to what is so.
+//! `signs` raises each flag and holds good photos clear of all; `sheet` reads printed marks back from photos; `pages` looks at every
+//! sheet in a `browser`; `docs` holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -14,6 +14,7 @@
 
 mod architecture;
 mod bench;
+mod browser;
 mod cli;
 mod decisions;
 mod docs;
@@ -22,6 +23,7 @@ mod finding;
 mod golden;
 mod invariance;
 mod library;
+mod pages;
 mod plain_words;
 mod published;
 mod repeatability;

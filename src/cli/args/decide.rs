@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Subcommand, ValueEnum};
 
-use super::ReadArgs;
+use super::{OutArgs, ReadArgs};
 use crate::fingerprint::{Variety, Verdict};
 use crate::units::{Metres, SizeMm};
 
@@ -60,7 +60,7 @@ impl From<VarietyArg> for Variety {
     }
 }
 
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct MatchArgs {
     /// A photo, or the name of a kept finish
     pub(crate) panel: String,
@@ -84,9 +84,8 @@ pub(crate) struct MatchArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write the match as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 
     /// Write the straightened panel with what was counted drawn on it (a photo only)
     #[arg(long, value_name = "FILE.png")]
@@ -136,9 +135,8 @@ pub(crate) struct SetArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write the set as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 
     /// Write a picture of the wall as it is to hang
     #[arg(long, value_name = "FILE.png")]
@@ -184,7 +182,7 @@ pub(crate) enum LadderCommand {
     /// Name the steps, from light to heavy, each with the kept finish that shows it
     Make(LadderMakeArgs),
     /// Say between which steps a panel stands
-    Place(LadderPlaceArgs),
+    Place(Box<LadderPlaceArgs>),
     /// Show a ladder, or name them all
     Show(LadderShowArgs),
 }
@@ -215,9 +213,8 @@ pub(crate) struct LadderPlaceArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write where it stands as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }
 
 #[derive(Debug, clap::Args)]
@@ -242,9 +239,8 @@ pub(crate) struct FindArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write what was found as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }
 
 #[derive(Debug, clap::Args)]
@@ -260,7 +256,6 @@ pub(crate) struct PromiseArgs {
     #[arg(long, value_name = "NUMBER")]
     pub(crate) speckles: Option<NonZero<usize>>,
 
-    /// Write the promise as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }

@@ -2,15 +2,14 @@
 
 mod decide;
 mod rig;
+mod sheet;
 
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use crate::frame::mark::MarkSize;
 use crate::frame::placement::{Patch, Side, Stage};
 use crate::frame::quad::Quad;
-use crate::report::sheet::Paper;
 use crate::units::{Proportions, SizeMm};
 
 pub(crate) use decide::{
@@ -18,6 +17,7 @@ pub(crate) use decide::{
     LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
+pub(crate) use sheet::{SheetArgs, SigningArgs};
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved
@@ -26,6 +26,10 @@ pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) command: Command,
+
+    /// Say it in words alone, with no tables and no colour, for a voice that reads it out
+    #[arg(long, global = true)]
+    pub(crate) words: bool,
 
     /// The archive file [default: in the platform's data folder]
     #[arg(long, global = true, value_name = "FILE")]
@@ -56,7 +60,7 @@ pub(crate) enum Command {
     Promise(PromiseArgs),
     /// Teach the program the studio's fixed corner
     Rig(RigArgs),
-    /// Print corner marks to lay around a panel, so that its size and corners need not be typed
+    /// Print corner marks to lay around a panel, or with --for the page that a client signs
     Sheet(SheetArgs),
     /// List what is kept
     List(ListArgs),
@@ -101,6 +105,22 @@ pub(crate) struct PlaceArgs {
     pub(crate) stage: Option<StageArg>,
 }
 
+/// In which forms an answer is given
+#[derive(Debug, Clone, Default, clap::Args)]
+pub(crate) struct OutArgs {
+    /// Write JSON only, one object a line
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    /// Write the figures as a table for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) csv: Option<PathBuf>,
+
+    /// Write a sheet to look at and to print: one page that opens with no network
+    #[arg(long, value_name = "FILE.html")]
+    pub(crate) page: Option<PathBuf>,
+}
+
 /// How a photo is read
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct ReadArgs {
@@ -120,7 +140,7 @@ pub(crate) struct ReadArgs {
     pub(crate) write_place: bool,
 }
 
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct CheckArgs {
     /// Photos, or folders of photos
     #[arg(required = true, value_name = "PHOTO")]
@@ -137,9 +157,8 @@ pub(crate) struct CheckArgs {
     #[arg(long)]
     pub(crate) write_place: bool,
 
-    /// Write one JSON object a line a photo
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 
     /// Write the photo with what was found drawn on it
     #[arg(long, value_name = "FILE.png")]
@@ -155,9 +174,8 @@ pub(crate) struct MeasureArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write one JSON object a line a photo
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 
     /// Write the straightened panel with what was counted drawn on it
     #[arg(long, value_name = "FILE.png")]
@@ -181,51 +199,12 @@ pub(crate) struct KeepArgs {
     #[command(flatten)]
     pub(crate) read: ReadArgs,
 
-    /// Write one JSON object a line a photo
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 
     /// Write the straightened panel with what was counted drawn on it
     #[arg(long, value_name = "FILE.png")]
     pub(crate) picture: Option<PathBuf>,
-}
-
-#[derive(Debug, clap::Args)]
-pub(crate) struct SheetArgs {
-    /// The paper it is printed on
-    #[arg(long, value_enum, default_value_t)]
-    pub(crate) paper: PaperArg,
-
-    /// Side of the marks' black frame: 20mm for panels up to 550 mm, 40mm up to 1100 mm, 64mm up to 1800 mm
-    #[arg(long, value_name = "SIZE", default_value_t)]
-    pub(crate) mark: MarkSize,
-
-    /// Where to write it, a .pdf or an .svg file (repeatable) [default: both, in this folder]
-    #[arg(long, value_name = "FILE")]
-    pub(crate) to: Vec<PathBuf>,
-
-    /// Write what was done as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
-}
-
-/// Paper to print on
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
-pub(crate) enum PaperArg {
-    /// 210 x 297 mm
-    #[default]
-    A4,
-    /// 8.5 x 11 in
-    Letter,
-}
-
-impl From<PaperArg> for Paper {
-    fn from(paper: PaperArg) -> Paper {
-        match paper {
-            PaperArg::A4 => Paper::A4,
-            PaperArg::Letter => Paper::Letter,
-        }
-    }
 }
 
 #[derive(Debug, clap::Args)]
@@ -240,9 +219,8 @@ pub(crate) struct ShowArgs {
     /// The kept finish
     pub(crate) name: String,
 
-    /// Write its reading as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }
 
 #[derive(Debug, clap::Args)]

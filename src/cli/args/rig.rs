@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Subcommand;
 
-use super::PlaceArgs;
+use super::{OutArgs, PlaceArgs};
 use crate::cli::panels::Sessions;
 use crate::frame::placement::CardStep;
 use crate::placement::FormError;
@@ -66,7 +66,6 @@ pub(crate) struct RigStudyArgs {
     #[command(flatten)]
     pub(crate) place: PlaceArgs,
 
-    /// Write the study as JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) out: OutArgs,
 }

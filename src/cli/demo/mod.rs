@@ -1,6 +1,7 @@
 //! `demo`: the whole story on the bundled photos.
 
 mod scenes;
+mod sheets;
 
 use std::path::{Path, PathBuf};
 
@@ -16,9 +17,10 @@ use crate::compare::{Side, Terms, compare};
 use crate::error::{Error, Result};
 use crate::pipeline::Reading;
 use crate::placement::{Given, Sidecar, sidecar_path};
+use crate::report::check::Looked;
 use crate::report::promise::Asked;
 use crate::report::words::{self, demo};
-use crate::report::{self, check, text};
+use crate::report::{Checked, Matched, Promised, Report};
 use crate::settings::Settings;
 use crate::{pipeline, synth};
 
@@ -28,6 +30,9 @@ const PHOTOS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo-images");
 /// What the demo's rig and sample are called.
 const RIG: &str = "bench corner";
 const SAMPLE: &str = "alcove sample";
+
+/// The studio's own steps from light to heavy.
+const STEPS: [&str; 3] = ["little", "usual", "much"];
 
 /// The picture of the wall.
 const WALL: &str = "wall.png";
@@ -76,16 +81,20 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
             &Terms::default(),
         )?;
         context.say(&format!("\n   {photo}"))?;
-        context.say(&indented(&text::matched_words(SAMPLE, &found)))?;
-        let name = Path::new(photo)
-            .file_stem()
-            .unwrap_or_default()
-            .to_string_lossy();
-        panel.keep(&name, photo, "", &mut archive)?;
+        let report = Matched {
+            sample: sample_side,
+            panel: side(photo, &panel.fingerprint),
+            found: &found,
+            overruled: None,
+            just_now: false,
+        };
+        context.say(&indented(&report.in_short().join("\n")))?;
+        panel.keep(&kept_name(photo), photo, "", &mut archive)?;
     }
     step_by_step(&panels, sample_side, context)?;
     hang(&folder, context)?;
-    ending(&archive, &folder, context)
+    let sheets = sheets::write(&photos, &folder, context)?;
+    ending(&archive, &folder, &sheets, context)
 }
 
 /// The rig, and a first photo that is not fit to judge by.
@@ -101,8 +110,12 @@ fn learn(photos: &Path, context: &mut Context) -> Result<()> {
     context.say(demo::FIRST_TRY)?;
     let first = photos.join(scenes::FIRST_TRY);
     let seen = pipeline::read(&first, Given::default(), Some(&rig), &Settings::default())?;
-    let answer = check::text(scenes::FIRST_TRY, &seen.fingerprint.provenance);
-    context.say(&indented(&answer))
+    let answer = Checked {
+        title: scenes::FIRST_TRY.to_owned(),
+        photo: scenes::FIRST_TRY.to_owned(),
+        seen: Looked::Judged(&seen.fingerprint.provenance),
+    };
+    context.say(&indented(&answer.text()))
 }
 
 /// The sample, kept and approved, and what it can promise for the panels.
@@ -111,8 +124,8 @@ fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result
     let sample = ToKeep::of(sample)?;
     sample.keep(SAMPLE, scenes::SAMPLE, "", archive)?;
     archive.approve(SAMPLE, &Context::now(), &Signing::default())?;
-    let words = text::reading_words(scenes::SAMPLE, &sample.fingerprint);
-    context.say(&indented(&words))?;
+    let reading = place::report(Path::new(scenes::SAMPLE), &sample.fingerprint);
+    context.say(&indented(&reading.words().join("\n")))?;
 
     context.say(demo::PROMISE)?;
     let asked = Asked {
@@ -122,19 +135,20 @@ fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result
         speckles: None,
     };
     let found = promise(&sample.fingerprint, scenes::PANEL_SIZE, &Terms::default());
-    context.say(&indented(
-        &report::promise::words(&asked, Some(&found)).join("\n"),
-    ))?;
+    let report = Promised {
+        asked,
+        found: Some(found),
+    };
+    context.say(&indented(&report.words().join("\n")))?;
     Ok(sample)
 }
 
 /// The panels as a ladder, and the sample on it.
 fn step_by_step(panels: &[(&str, ToKeep)], sample: Side<'_>, context: &mut Context) -> Result<()> {
     context.say(demo::LADDER)?;
-    let names = ["little", "usual", "much"];
     let rungs: Vec<Rung<'_>> = scenes::LIGHT_TO_HEAVY
         .iter()
-        .zip(names)
+        .zip(STEPS)
         .map(|(panel, name)| Rung {
             name,
             side: Side {
@@ -145,16 +159,15 @@ fn step_by_step(panels: &[(&str, ToKeep)], sample: Side<'_>, context: &mut Conte
         .collect();
     context.say(&indented(&words::ladder::standing(
         &stand(sample, &rungs)?,
-        &names,
+        &STEPS,
     )))
 }
 
 /// The panels as a set, by the command itself, with a picture of the wall.
 fn hang(folder: &Path, context: &mut Context) -> Result<()> {
     context.say(demo::SET)?;
-    let stem = |photo: &str| photo.trim_end_matches(".jpg").to_owned();
     let args = SetArgs {
-        panels: scenes::PANELS.map(stem).to_vec(),
+        panels: scenes::PANELS.map(kept_name).to_vec(),
         to: Some(SAMPLE.to_owned()),
         picture: Some(folder.join(WALL)),
         ..SetArgs::default()
@@ -163,7 +176,16 @@ fn hang(folder: &Path, context: &mut Context) -> Result<()> {
     Ok(())
 }
 
-fn ending(archive: &Archive, folder: &Path, context: &mut Context) -> Result<Exit> {
+fn ending(
+    archive: &Archive,
+    folder: &Path,
+    sheets: &[PathBuf],
+    context: &mut Context,
+) -> Result<Exit> {
+    context.say(demo::SHEETS)?;
+    for sheet in sheets {
+        context.say(&format!("   {}", sheet.display()))?;
+    }
     context.say(demo::SEE)?;
     context.say(&format!("Archive:  {}", archive.path().display()))?;
     context.say(&format!(
@@ -177,6 +199,11 @@ fn ending(archive: &Archive, folder: &Path, context: &mut Context) -> Result<Exi
 fn indented(text: &str) -> String {
     let lines: Vec<String> = text.lines().map(|l| format!("   {l}")).collect();
     lines.join("\n")
+}
+
+/// What the finish of a photo is kept as.
+fn kept_name(photo: &str) -> String {
+    photo.trim_end_matches(".jpg").to_owned()
 }
 
 /// Where the picture of a photo is written.

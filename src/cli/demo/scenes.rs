@@ -1,5 +1,5 @@
 //! What the demo's photos show. A studio makes panels for an alcove: a plain mirror in the panel's place, a first try at
-//! the sample that was signed, the sample itself, and three panels made after it.
+//! the sample that was signed, the sample itself three times over, and three panels made after it.
 
 use serde::Serialize;
 
@@ -36,6 +36,8 @@ pub(super) const PLAIN: &str = "plain-mirror.jpg";
 pub(super) const FIRST_TRY: &str = "first-try.jpg";
 /// The sample that was signed.
 pub(super) const SAMPLE: &str = "signed-sample.jpg";
+/// The sample, taken out and put back twice.
+pub(super) const AGAIN: [&str; 2] = ["sample-again-1.jpg", "sample-again-2.jpg"];
 /// The panels made after it.
 pub(super) const PANELS: [&str; 3] = ["alcove-1.jpg", "alcove-2.jpg", "alcove-3.jpg"];
 
@@ -94,6 +96,28 @@ pub(super) fn scenes() -> Vec<Scene> {
             sample,
             aged(41, 1.0),
             shot(sample, 2),
+        ),
+        scene(
+            AGAIN[0],
+            "the sample, taken out and put back",
+            sample,
+            aged(41, 1.0),
+            Shot {
+                tilt_x_deg: 1.5,
+                exposure_ev: 0.1,
+                ..shot(sample, 7)
+            },
+        ),
+        scene(
+            AGAIN[1],
+            "the sample, taken out and put back once more",
+            sample,
+            aged(41, 1.0),
+            Shot {
+                tilt_y_deg: 1.5,
+                exposure_ev: -0.1,
+                ..shot(sample, 8)
+            },
         ),
         scene(
             PANELS[0],

@@ -37,6 +37,51 @@ pub struct Drift {
     pub by: f64,
 }
 
+/// One measure in the order of making, in its own unit: its figures, their mean, and where the moving ranges of neighbours
+/// would keep each.
+#[derive(Debug, Clone)]
+pub struct Run {
+    /// The measure.
+    pub metric: &'static Metric,
+    /// Panel by panel.
+    pub values: Vec<f64>,
+    /// Their mean.
+    pub mean: f64,
+    /// Lower and upper limit of a figure; `None` of too few panels to tell them.
+    pub limits: Option<(f64, f64)>,
+}
+
+/// The runs of the measures that are watched, those that every panel shows; none of fewer than two panels.
+pub(super) fn runs(panels: &[Side<'_>]) -> Vec<Run> {
+    let watched = WATCHED.iter();
+    watched
+        .filter_map(|key| run(metric(key)?, panels))
+        .collect()
+}
+
+fn run(metric: &'static Metric, panels: &[Side<'_>]) -> Option<Run> {
+    let values = figures(metric, panels)?;
+    let chart = Individuals::of(&values)?;
+    let own = |v: f64| metric.off_scale(v);
+    Some(Run {
+        metric,
+        mean: own(chart.centre),
+        limits: (values.len() >= FEWEST).then(|| {
+            let (least, most) = metric.range;
+            (own(chart.low).max(least), own(chart.high).min(most))
+        }),
+        values: values.into_iter().map(own).collect(),
+    })
+}
+
+/// The figures of a measure on the scale of its rule; `None` where a panel has none.
+fn figures(metric: &Metric, panels: &[Side<'_>]) -> Option<Vec<f64>> {
+    let read = |side: &Side<'_>| {
+        Some(metric.on_scale((metric.of)(&side.fingerprint.measurements).ok()?.value))
+    };
+    panels.iter().map(read).collect()
+}
+
 /// What drifts among panels in the order of making; `None` of too few of them.
 pub(super) fn drift(panels: &[Side<'_>]) -> Option<Vec<Drift>> {
     let watched = WATCHED.iter();
@@ -48,10 +93,7 @@ pub(super) fn drift(panels: &[Side<'_>]) -> Option<Vec<Drift>> {
 }
 
 fn of_measure(metric: &'static Metric, panels: &[Side<'_>]) -> Option<Drift> {
-    let read = |side: &Side<'_>| {
-        Some(metric.on_scale((metric.of)(&side.fingerprint.measurements).ok()?.value))
-    };
-    let values = panels.iter().map(read).collect::<Option<Vec<f64>>>()?;
+    let values = figures(metric, panels)?;
     let step = drifts(&values, metric.allowance)?;
     let start = metric.off_scale(values[0]);
     Some(Drift {

@@ -17,7 +17,7 @@ use super::study::refuse_twice;
 use super::terms::Terms;
 use super::verdict::{Match, Side, compare};
 
-pub use drift::Drift;
+pub use drift::{Drift, Run};
 pub use odd::Odd;
 pub use variety::Variance;
 
@@ -45,6 +45,8 @@ pub struct Set {
     pub pairs: usize,
     /// What changes in the order of making; `None` of too few panels to see that.
     pub drift: Option<Vec<Drift>>,
+    /// The measures that may drift, in the order of making.
+    pub runs: Vec<Run>,
     /// Where the variety lies.
     pub variance: Vec<Variance>,
     /// Nothing but starting allowances decided.
@@ -129,6 +131,7 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     Ok(Set {
         verdict,
         drift: drift::drift(&whole),
+        runs: drift::runs(&whole),
         variance: variety::variance(panels),
         to_sample: sample.is_some(),
         only_start: sample.is_none_or(|(_, terms)| terms.only_start()),

@@ -25,6 +25,7 @@ use imageproc::drawing::draw_filled_rect_mut;
 use imageproc::rect::Rect;
 
 use crate::frame::Plane;
+use crate::measure::speckle::Speckle;
 use crate::measure::{Measured, Settings};
 use crate::ops::resize::resize;
 
@@ -53,9 +54,13 @@ pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImag
     let zoom = silver.ncols() as f64 / measured.silver.ncols().max(1) as f64;
     let picture_px_per_mm = px_per_mm * zoom;
 
-    let mut panel = classes::paint(&silver, settings);
-    rings::draw(&mut panel, &measured.speckles, zoom, picture_px_per_mm);
-
+    let panel = counted(
+        &silver,
+        &measured.speckles,
+        zoom,
+        picture_px_per_mm,
+        settings,
+    );
     let margin = MARGIN_PX as u32;
     let width = panel.width().max(LEAST_WIDTH_PX as u32);
     let strip = strip::draw(measured, picture_px_per_mm, width);
@@ -71,6 +76,21 @@ pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImag
     let below = panel.height() + 2 * margin;
     imageops::replace(&mut picture, &strip, margin.into(), below.into());
     picture
+}
+
+/// A silver plane in its classes with a ring around each speckle. `zoom` is its pixels for each of the plane's in which the
+/// speckles were found, `px_per_mm` its own resolution.
+#[must_use]
+pub fn counted(
+    silver: &Plane,
+    speckles: &[Speckle],
+    zoom: f64,
+    px_per_mm: f64,
+    settings: &Settings,
+) -> RgbImage {
+    let mut panel = classes::paint(silver, settings);
+    rings::draw(&mut panel, speckles, zoom, px_per_mm);
+    panel
 }
 
 /// The plane with its long side brought to `long_side_px`.

@@ -25,5 +25,9 @@ pub const LADDER: &str =
 pub const SET: &str =
     "\n7. The three as a set: which must go, and in which order would they hang?\n";
 
+/// What was written to look at.
+pub const SHEETS: &str =
+    "\n8. Sheets to look at and to print, one for every answer: open them in any browser.\n";
+
 /// Where to read on.
 pub const SEE: &str = "\nThe same, step by step, with every figure: see README.md.";

@@ -256,7 +256,7 @@ const GROUPS: [(&str, &[Topic]); 4] = [
         &[Topic::SpeckNumber, Topic::SpeckSize, Topic::SpeckPlaces],
     ),
     (
-        "streaks",
+        "the way the streaks run",
         &[
             Topic::StreakAngle,
             Topic::StreakStrength,
@@ -374,7 +374,7 @@ mod tests {
         ]);
         assert_eq!(
             differences(&m),
-            "Edges more worn; specks and streaks agree."
+            "Edges more worn; specks and the way the streaks run agree."
         );
     }
 

@@ -10,6 +10,7 @@ pub mod ladder;
 pub mod marks;
 mod matching;
 pub mod near;
+pub mod page;
 pub mod promise;
 mod reading;
 pub mod set;

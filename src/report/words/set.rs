@@ -263,6 +263,17 @@ pub fn meeting(first: &str, second: &str, below: bool) -> String {
     }
 }
 
+/// A joint at which a step is seen, with the numbers of its two places.
+#[must_use]
+pub fn joint(meeting: &str, first: usize, second: usize, look: Joint) -> String {
+    let seen = match look {
+        Joint::Fine => "no step is seen",
+        Joint::Noticeable => "a step is seen when looked for",
+        Joint::Clash => "a step is seen at once",
+    };
+    format!("{first} and {second}, {meeting}: {seen}.")
+}
+
 /// How sure it is that no order is better.
 #[must_use]
 pub fn order(exact: bool) -> &'static str {

@@ -3,6 +3,7 @@
 mod checking;
 mod deciding;
 mod demo;
+mod forms;
 mod keeping;
 mod many;
 mod matching;

@@ -1,0 +1,86 @@
+//! Answers as CSV (RFC 4180), for a spreadsheet: a line for each member of the list that the answer's JSON is about.
+
+use serde_json::{Map, Value};
+
+use super::Report;
+use crate::fingerprint::metric::metric;
+
+/// What tells one answer of a file from another, in the order of preference.
+const SUBJECTS: [&str; 5] = ["photo", "panel", "sample", "rig", "ladder"];
+
+/// The file of several answers of one kind. Its columns are those of all members, in the order in which they are met.
+///
+/// # Errors
+/// There is no memory for it.
+pub fn of(answers: &[&dyn Report]) -> std::io::Result<Vec<u8>> {
+    let mut columns: Vec<String> = Vec::new();
+    let mut lines = Vec::new();
+    for answer in answers {
+        for line in members(&answer.json(), answer.list()) {
+            for (column, _) in &line {
+                if !columns.contains(column) {
+                    columns.push(column.clone());
+                }
+            }
+            lines.push(line);
+        }
+    }
+    let mut file = csv::Writer::from_writer(Vec::new());
+    file.write_record(&columns)?;
+    for line in lines {
+        let cell = |column: &String| {
+            let found = line.iter().find(|(name, _)| name == column);
+            found.map_or_else(String::new, |(_, value)| written(value))
+        };
+        file.write_record(columns.iter().map(cell))?;
+    }
+    file.into_inner().map_err(csv::IntoInnerError::into_error)
+}
+
+/// The members of a list: each with what the answer is about, its own key where it has one, and what it says.
+fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
+    let given = |key: &str| answer.get(key).filter(|value| !value.is_null());
+    let subject = SUBJECTS.iter().find_map(|key| Some((*key, given(key)?)));
+    let about = subject.map(|(key, value)| (key.to_owned(), value.clone()));
+    let member = |key: Option<&String>, says: &Value| {
+        let mut line: Vec<(String, Value)> = about.iter().cloned().collect();
+        if let Some(key) = key {
+            line.push(("measure".to_owned(), key.as_str().into()));
+            let title = metric(key).map(|row| row.title);
+            line.push(("title".to_owned(), title.into()));
+        }
+        line.extend(says.as_object().into_iter().flat_map(entries));
+        line
+    };
+    match &answer[list] {
+        Value::Object(members) => members
+            .iter()
+            .map(|(key, m)| member(Some(key), m))
+            .collect(),
+        Value::Array(members) => members.iter().map(|m| member(None, m)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// What a member says, a deeper entry under the names of both.
+fn entries(object: &Map<String, Value>) -> Vec<(String, Value)> {
+    let entry = |(key, value): (&String, &Value)| match value {
+        Value::Object(deeper) => entries(deeper)
+            .into_iter()
+            .map(|(inner, value)| (format!("{key}_{inner}"), value))
+            .collect(),
+        value => vec![(key.clone(), value.clone())],
+    };
+    object.iter().flat_map(entry).collect()
+}
+
+/// A value in a cell: nothing where there is none, a list with semicolons, what belongs together with spaces.
+fn written(value: &Value) -> String {
+    match value {
+        Value::Null => String::new(),
+        Value::String(text) => text.clone(),
+        Value::Array(all) => all.iter().map(written).collect::<Vec<_>>().join("; "),
+        Value::Object(all) => all.values().map(written).collect::<Vec<_>>().join(" "),
+        value => value.to_string(),
+    }
+}

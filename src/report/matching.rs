@@ -1,0 +1,244 @@
+//! A panel beside a sample: in words, as a table, as JSON.
+
+use comfy_table::Table;
+use serde_json::{Map, Value, json};
+
+use super::json::{SCHEMA, beyond, figure, rounded};
+use super::text::{flags, plain_table, right_align};
+use super::words::keeping;
+use super::{Report, cautions, words};
+use crate::archive::Overruling;
+use crate::compare::terms::Source;
+use crate::compare::{Lean, Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
+use crate::fingerprint::metric::Metric;
+use crate::units::Measure;
+
+/// Why clouds are not compared though both have a figure.
+const NOT_COMPARED: &str =
+    "both have as much texture at every scale, so the size of clouds adds nothing";
+
+/// A match with the two that were set apart.
+pub struct Matched<'a> {
+    /// The sample.
+    pub sample: Side<'a>,
+    /// The panel.
+    pub panel: Side<'a>,
+    /// What was found.
+    pub found: &'a Match,
+    /// What the maker decided about it, now or before.
+    pub overruled: Option<&'a Overruling>,
+    /// It was decided now.
+    pub just_now: bool,
+}
+
+impl Matched<'_> {
+    /// Verdict, what differs, what can still be done.
+    #[must_use]
+    pub fn answer(&self) -> Vec<String> {
+        vec![
+            words::verdict(self.found, self.sample.name),
+            words::differences(self.found),
+            words::next_step(self.found).0.to_owned(),
+        ]
+    }
+
+    /// The cautions beside its advice.
+    #[must_use]
+    pub fn cautions(&self) -> &'static [&'static str] {
+        words::next_step(self.found).1.map_or(&[], cautions::beside)
+    }
+
+    /// What the maker decided, in words.
+    #[must_use]
+    pub fn decided(&self) -> Option<String> {
+        self.overruled.map(|o| {
+            if self.just_now {
+                keeping::overruled(o.found, o.decided, &o.reason)
+            } else {
+                keeping::overruled_before(&o.made_at, o.decided, &o.reason)
+            }
+        })
+    }
+
+    /// What holds: the maker's own verdict where there is one.
+    #[must_use]
+    pub fn holds(&self) -> Verdict {
+        self.overruled.map_or(self.found.verdict, |o| o.decided)
+    }
+
+    /// The answer with its cautions and what else must be known.
+    #[must_use]
+    pub fn in_short(&self) -> Vec<String> {
+        let mut said = self.answer();
+        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(words::remarks(self.found).iter().map(|r| format!("  {r}")));
+        said
+    }
+}
+
+impl Report for Matched<'_> {
+    fn words(&self) -> Vec<String> {
+        let mut said = self.in_short();
+        said.extend(
+            flags(self.panel.fingerprint)
+                .iter()
+                .map(|f| format!("  {f}")),
+        );
+        said
+    }
+
+    fn verdict(&self) -> Option<Verdict> {
+        Some(self.found.verdict)
+    }
+
+    fn table(&self) -> Option<Table> {
+        let mut table = plain_table();
+        table.set_header(["", "sample", "panel", "may differ by", ""]);
+        for row in &self.found.measures {
+            table.add_row(match_row(row));
+        }
+        right_align(&mut table, 1..4);
+        Some(table)
+    }
+
+    fn notes(&self) -> Vec<String> {
+        self.decided().into_iter().collect()
+    }
+
+    fn json(&self) -> Value {
+        let m = self.found;
+        let lean = match m.lean {
+            Lean::Lighter => "lighter",
+            Lean::Darker => "darker",
+            Lean::Neither => "neither",
+        };
+        let measures: Map<String, Value> = m
+            .measures
+            .iter()
+            .map(|m| (m.metric.key.to_owned(), measure_match(m)))
+            .collect();
+        json!({
+            "schema": SCHEMA,
+            "sample": self.sample.name,
+            "panel": self.panel.name,
+            "verdict": verdict_word(m.verdict),
+            "lean": lean,
+            "words": self.answer(),
+            "cautions": words::next_step(m).1.map_or(&[][..], cautions::beside),
+            "remarks": words::remarks(m),
+            "anyway": m.has(Remark::NotUsable),
+            "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
+            "speckle_floor_mm": rounded(m.floor_mm, 4),
+            "tone_difference": m.tone_difference.map(|d| rounded(d, 2)),
+            "where": m.place,
+            "stages_differ": m.has(Remark::StagesDiffer),
+            "paint": m.paint.map(|p| json!({
+                "may_darken": rounded(p.darken, 4),
+                "may_lighten": rounded(p.lighten, 4),
+                "decides": p.decides,
+            })),
+            "rigs_differ": m.has(Remark::RigsDiffer),
+            "cannot_tell_today": m.has(Remark::CannotTellToday),
+            "sample_too_small": m.has(Remark::SampleTooSmall),
+            "rig_too_rough": m.has(Remark::RigTooRough),
+            "measures": measures,
+            "overruled": overruled(self.overruled),
+            "wholes": m.wholes.iter().map(|w| (w.whole.key.to_owned(), whole(w))).collect::<Map<_, _>>(),
+        })
+    }
+
+    fn list(&self) -> &'static str {
+        "measures"
+    }
+}
+
+fn match_row(m: &MeasureMatch) -> [String; 5] {
+    let value =
+        |row: &Metric, v: Measure| v.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
+    let (allowance, verdict) = m.found.map_or_else(
+        || ("-".to_owned(), "not compared"),
+        |f| {
+            let word = match f.verdict {
+                Verdict::Within => "within",
+                Verdict::Outside => "OUTSIDE",
+                Verdict::Unsure => "unsure",
+            };
+            (m.metric.format(f.allowance), word)
+        },
+    );
+    [
+        m.metric.title.to_owned(),
+        value(m.metric, m.sample),
+        value(m.metric, m.panel),
+        allowance,
+        verdict.to_owned(),
+    ]
+}
+
+fn verdict_word(verdict: Verdict) -> Value {
+    json!(verdict)
+}
+
+fn measure_match(m: &MeasureMatch) -> Value {
+    let row = m.metric;
+    let value = |measure: Measure| measure.ok().map(|e| figure(row, e.value));
+    let (sample, panel) = (value(m.sample), value(m.panel));
+    match m.found {
+        Some(f) => json!({
+            "sample": sample,
+            "panel": panel,
+            "difference": figure(row, f.difference),
+            "low": figure(row, f.low),
+            "high": figure(row, f.high),
+            "allowance": figure(row, f.allowance),
+            "allowance_from": allowance_from(m.allowed.source),
+            "verdict": verdict_word(f.verdict),
+        }),
+        None => {
+            let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
+            let why = why.unwrap_or_else(|| NOT_COMPARED.to_owned());
+            json!({
+                "sample": sample,
+                "panel": panel,
+                "difference": null,
+                "low": null,
+                "high": null,
+                "allowance": null,
+                "verdict": null,
+                "why": why,
+            })
+        }
+    }
+}
+
+fn allowance_from(source: Source) -> &'static str {
+    match source {
+        Source::Limits => "limits",
+        Source::Own => "own",
+        Source::Start => "start",
+    }
+}
+
+fn whole(w: &WholeMatch) -> Value {
+    let shown = |v: f64| beyond(w.whole.decimals, v);
+    json!({
+        "difference": shown(w.difference),
+        "low": shown(w.low),
+        "high": shown(w.high),
+        "allowance": shown(w.allowance),
+        "unit": w.whole.unit,
+        "verdict": w.verdict,
+    })
+}
+
+/// A decision of the maker's; null where there is none.
+fn overruled(decision: Option<&Overruling>) -> Value {
+    decision.map_or(Value::Null, |o| {
+        json!({
+            "made_at": o.made_at,
+            "found": o.found,
+            "decided": o.decided,
+            "because": o.reason,
+        })
+    })
+}

@@ -1,0 +1,34 @@
+//! A few amounts under each other, each with its name, its bar and its figure.
+
+use maud::{Markup, html};
+
+use super::{INK, WIDTH, drawing, line, rect, word};
+
+const STEP: f64 = 40.0;
+
+/// One amount.
+pub(in super::super) struct Row<'a> {
+    /// Its name.
+    pub(in super::super) name: &'a str,
+    /// The amount, at least 0.
+    pub(in super::super) amount: f64,
+    /// As it is written.
+    pub(in super::super) written: String,
+}
+
+/// Draws them against the largest.
+pub(in super::super) fn rows(rows: &[Row<'_>], title: &str, says: &str) -> Markup {
+    let most = rows
+        .iter()
+        .fold(1e-9, |most: f64, row| most.max(row.amount));
+    let body = html! {
+        @for (i, row) in rows.iter().enumerate() {
+            @let top = i as f64 * STEP;
+            (word([0.0, top + 14.0], "start", row.name))
+            (word([WIDTH, top + 14.0], "end", &row.written))
+            (line([0.0, top + 27.0], [WIDTH, top + 27.0], 1.0, "#9aa2a6"))
+            (rect([0.0, top + 20.0], [WIDTH * row.amount.max(0.0) / most, 14.0], INK))
+        }
+    };
+    drawing("", [WIDTH, rows.len() as f64 * STEP], title, says, &body)
+}

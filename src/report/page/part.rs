@@ -1,0 +1,224 @@
+//! What several sheets show.
+
+use maud::{Markup, html};
+
+use super::chart::{self, Row};
+use super::picture::{self, Silver};
+use super::{quoted, say};
+use crate::compare::squares::gone;
+use crate::error::Result;
+use crate::fingerprint::Fingerprint;
+use crate::fingerprint::metric::{METRICS, Metric};
+use crate::measure::{Measurements, Settings};
+use crate::units::Measure;
+
+/// Squares along the long side of the map of what is gone.
+const SQUARES: f64 = 22.0;
+
+/// A part of a sheet under its heading.
+pub(super) fn part(heading: &str, body: &Markup) -> Markup {
+    html! { section { h2 { (heading) } (body) } }
+}
+
+/// A part that may run over a page's end.
+pub(super) fn long_part(heading: &str, body: &Markup) -> Markup {
+    html! { section.long { h2 { (heading) } (body) } }
+}
+
+/// A chart under its heading, with what it shows below it.
+pub(super) fn charted(heading: &str, chart: &Markup, says: &str) -> Markup {
+    html! { section { h2 { (heading) } (chart) p.soft { (says) } } }
+}
+
+/// What stands beside the answer and must not be overlooked; nothing where there is nothing.
+pub(super) fn beside<S: AsRef<str>>(heading: &str, lines: &[S]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            div.beside {
+                h3 { (heading) }
+                ul { @for line in lines { li { (quoted(line.as_ref())) } } }
+            }
+        }
+    }
+}
+
+/// What is weak about a photo, each with what to do.
+pub(super) fn flags(fingerprint: &Fingerprint) -> Markup {
+    let facts = fingerprint.provenance.flags.facts();
+    let lines: Vec<String> = facts
+        .map(|f| format!("{} {}", f.meaning, f.remedy))
+        .collect();
+    beside(say::FLAGS, &lines)
+}
+
+/// Names and what holds of them.
+pub(super) fn facts(facts: &[(&str, String)]) -> Markup {
+    html! {
+        dl.facts {
+            @for (name, says) in facts.iter().filter(|(_, says)| !says.is_empty()) {
+                dt { (name) } dd { (says) }
+            }
+        }
+    }
+}
+
+/// One measure of a list: its name and figure, and its drawing beside them.
+pub(super) fn measure(title: &str, figure: &str, says: &str, chart: &Markup) -> Markup {
+    html! {
+        div.measure {
+            dt {
+                b { (title) } " " (figure)
+                @if !says.is_empty() { span.soft { (says) } }
+            }
+            dd { (chart) }
+        }
+    }
+}
+
+/// A figure with its unit.
+pub(super) fn figure(row: &Metric, value: f64) -> String {
+    format!("{} {}", row.format(value), row.unit)
+        .trim_end()
+        .to_owned()
+}
+
+/// Every measure with its interval.
+pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
+    html! {
+        dl.measures {
+            @for row in &METRICS {
+                @match fingerprint.measure(row) {
+                    Ok(found) => (measure(row.title, &figure(row, found.value),
+                        &say::between(&row.format(found.low), &row.format(found.high), row.meaning),
+                        &chart::reading(row, found))),
+                    Err(why) => div.measure { dt { b { (row.title) } } dd { (why.to_string()) } },
+                }
+            }
+        }
+        p.soft { (say::MEASURES_KEY) }
+    }
+}
+
+/// A panel whole, beside others of which the widest is `widest_mm`; `more` is said after its name.
+pub(super) fn whole(name: &str, more: &str, silver: &Silver<'_>, widest_mm: f64) -> Result<Markup> {
+    let (small, _) = silver.shown();
+    let uri = Silver::seen(&small)?;
+    let caption = html! { b { (name) } (more) };
+    let width_mm = silver.size_mm()[0];
+    Ok(picture::figure(
+        &uri,
+        &say::panel_alt(name),
+        (width_mm, widest_mm),
+        &caption,
+    ))
+}
+
+/// The panel beside the same with what was counted.
+pub(super) fn counted(name: &str, silver: &Silver<'_>) -> Result<Markup> {
+    let (small, px_per_mm) = silver.shown();
+    let settings = Settings::default();
+    let (seen, drawn) = rayon::join(
+        || Silver::seen(&small),
+        || silver.drawn((&small, px_per_mm), &settings),
+    );
+    let width_mm = silver.size_mm()[0];
+    let key = say::counted_key(silver.speckles.is_some());
+    Ok(html! {
+        div.pair {
+            section {
+                h2 { (say::PANEL) }
+                (picture::figure(&seen?, &say::panel_alt(name), (width_mm, width_mm), &html! {}))
+            }
+            section {
+                h2 { (say::COUNTED) }
+                (picture::figure(&drawn?, &say::counted_alt(name), (width_mm, width_mm), &html! { (key) }))
+            }
+        }
+    })
+}
+
+/// Where silver is gone, how it is spread, how the specks and the streaks lie, and at what scale it was lost.
+pub(super) fn charts(m: &Measurements, silver: &Silver<'_>) -> Markup {
+    let gone = gone((silver.plane, silver.px_per_mm), silver.long_mm() / SQUARES);
+    let direction = m.streak_angle.ok().map(|e| e.value);
+    let parts = [m.parts.even, m.parts.fine, m.parts.middle, m.parts.coarse];
+    let rows: Vec<Row<'_>> = say::PART_NAMES
+        .iter()
+        .zip(parts)
+        .map(|(name, amount)| Row {
+            name,
+            amount,
+            written: format!("{amount:.1}"),
+        })
+        .collect();
+    let says = [
+        say::DISCS.to_owned(),
+        say::LEVELS_SAYS.to_owned(),
+        say::sizes(m.speckle_floor_mm),
+        say::rose(direction),
+        say::parts(parts.iter().sum()),
+    ];
+    html! {
+        div.charts {
+            (charted(say::WHERE, &chart::discs(&gone, None, &[], say::WHERE, &says[0]), &says[0]))
+            (charted(say::LEVELS, &levels(m, None, &says[1]), &says[1]))
+            (charted(say::SIZES, &chart::sizes(&m.speckle_sizes, m.speckle_floor_mm, say::SIZES, &says[2]), &says[2]))
+            (charted(say::ROSE, &chart::rose(&m.streak_rose, direction, say::ROSE, &says[3], say::ROSE_NAMES), &says[3]))
+            (charted(say::PARTS, &chart::rows(&rows, say::PARTS, &says[4]), &says[4]))
+        }
+    }
+}
+
+/// How the silver is spread between bare and full; the sample's as a line where there is one.
+pub(super) fn levels(m: &Measurements, sample: Option<&Measurements>, says: &str) -> Markup {
+    chart::levels(
+        &m.silver_histogram,
+        sample.map(|s| s.silver_histogram.as_slice()),
+        &Settings::default(),
+        say::LEVELS,
+        says,
+        say::LEVEL_NAMES,
+    )
+}
+
+/// How the light was evened, and what the camera noted.
+pub(super) fn provenance(fingerprint: &Fingerprint) -> Markup {
+    let p = &fingerprint.provenance;
+    let c = &p.capture;
+    let written = |v: Option<String>| v.unwrap_or_default();
+    let camera = [c.make.clone(), c.model.clone()];
+    let camera: Vec<String> = camera.into_iter().flatten().collect();
+    let photo = [
+        (say::fact::CAMERA, camera.join(" ")),
+        (say::fact::TAKEN, written(c.taken.clone())),
+        (
+            say::fact::EXPOSURE,
+            say::fact::exposure(c.exposure_s, c.f_number, c.iso),
+        ),
+        (say::fact::SIZE, p.placement.size.to_string()),
+        (say::fact::SIDE, say::side(p.placement.side).to_owned()),
+        (say::fact::STAGE, say::stage(p.placement.stage).to_owned()),
+        (
+            say::fact::RESOLUTION,
+            say::fact::resolution(p.px_per_mm, p.blur_mm),
+        ),
+        (say::fact::DIGEST, p.photo_digest.chars().take(16).collect()),
+    ];
+    let light = say::light(p.silver_scale, p.rig.as_deref());
+    html! {
+        div.pair {
+            section {
+                h2 { (say::LIGHT) }
+                p { (quoted(&light)) }
+                @if fingerprint.repeatability.is_some() { p { (say::fact::STUDIED) } }
+                p.soft { (say::fact::steps(p.steps.iter().map(|s| s.step.as_str()))) }
+            }
+            section { h2 { (say::CAPTURE) } (facts(&photo)) }
+        }
+    }
+}
+
+/// A measure's value, where it has one.
+pub(super) fn value(measure: Measure) -> Option<f64> {
+    measure.ok().map(|e| e.value)
+}

@@ -1,0 +1,175 @@
+//! The pictures inside a sheet, as files in the page itself.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "sides of pictures are some hundred pixels"
+)]
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use image::codecs::jpeg::JpegEncoder;
+use image::{EncodableLayout, GrayImage, ImageBuffer, ImageEncoder, PixelWithColorType, RgbImage};
+use maud::{Markup, html};
+use ndarray::Axis;
+
+use super::say;
+use crate::error::{Error, Result};
+use crate::frame::Plane;
+use crate::measure::Settings;
+use crate::measure::speckle::Speckle;
+use crate::ops::resize::resize;
+use crate::ops::transfer::srgb_encode;
+use crate::report::picture::{counted, sized};
+
+/// Long side of a panel that fills a sheet's half, pixels.
+const LONG_SIDE_PX: usize = 1000;
+
+/// JPEG quality of a picture of silver: specks keep their rims.
+const QUALITY: u8 = 82;
+
+/// A panel as its sheets show it.
+#[derive(Debug, Clone, Copy)]
+pub struct Silver<'a> {
+    /// Silver level at standard sharpness, 0 to 1.
+    pub plane: &'a Plane,
+    /// Pixels in a millimetre.
+    pub px_per_mm: f64,
+    /// The specks, where the photo itself was read: what is kept does not hold them one by one.
+    pub speckles: Option<&'a [Speckle]>,
+}
+
+impl Silver<'_> {
+    /// Width and height, mm.
+    pub(super) fn size_mm(&self) -> [f64; 2] {
+        let (rows, cols) = self.plane.dim();
+        [cols, rows].map(|px| px as f64 / self.px_per_mm)
+    }
+
+    /// The longer of the two, mm.
+    pub(super) fn long_mm(&self) -> f64 {
+        let [width, height] = self.size_mm();
+        width.max(height)
+    }
+
+    /// The plane in no more pixels than a sheet shows, and how many of them lie in a millimetre.
+    pub(super) fn shown(&self) -> (Plane, f64) {
+        let (rows, cols) = self.plane.dim();
+        let long = rows.max(cols).max(1);
+        let to = long.min(LONG_SIDE_PX);
+        let small = sized(self.plane, to);
+        (small, self.px_per_mm * to as f64 / long as f64)
+    }
+
+    /// The plane of that many pixels in the light that the eye sees.
+    pub(super) fn seen(plane: &Plane) -> Result<String> {
+        uri(&light(plane))
+    }
+
+    /// The same with what was counted drawn on it.
+    pub(super) fn drawn(
+        &self,
+        (small, px_per_mm): (&Plane, f64),
+        settings: &Settings,
+    ) -> Result<String> {
+        let speckles = self.speckles.unwrap_or_default();
+        let zoom = small.ncols() as f64 / self.plane.ncols().max(1) as f64;
+        uri(&counted(small, speckles, zoom, px_per_mm, settings))
+    }
+
+    /// A square piece from the middle that is shown in its real size, at most so large, and its side in mm.
+    pub(super) fn real_size(&self, most_mm: f64) -> Result<(String, f64)> {
+        let [width, height] = self.size_mm();
+        let side_mm = most_mm.min(width).min(height);
+        let side = ((side_mm * self.px_per_mm).round() as usize).max(1);
+        let (rows, cols) = self.plane.dim();
+        let side = side.min(rows).min(cols);
+        let (top, left) = ((rows - side) / 2, (cols - side) / 2);
+        let mut piece = self.plane.view();
+        piece.slice_axis_inplace(Axis(0), (top..top + side).into());
+        piece.slice_axis_inplace(Axis(1), (left..left + side).into());
+        Ok((uri(&light(&piece.to_owned()))?, side_mm))
+    }
+}
+
+/// The light of a silver level as a screen shows it.
+fn light(plane: &Plane) -> GrayImage {
+    let (rows, cols) = plane.dim();
+    let mut picture = GrayImage::new(cols as u32, rows as u32);
+    for (pixel, s) in picture.iter_mut().zip(plane) {
+        *pixel = (srgb_encode(f64::from(s.clamp(0.0, 1.0))) * 255.0).round() as u8;
+    }
+    picture
+}
+
+/// A panel small enough for a row of them.
+pub(super) fn small(plane: &Plane, long_side_px: usize) -> Result<String> {
+    let (rows, cols) = plane.dim();
+    let ratio = long_side_px as f64 / rows.max(cols).max(1) as f64;
+    let side = |px: usize| ((px as f64 * ratio.min(1.0)).round() as usize).max(1);
+    uri(&light(&resize(plane, side(rows), side(cols))))
+}
+
+/// A photo with marks drawn on it.
+pub(super) fn photo(picture: &RgbImage) -> Result<String> {
+    uri(picture)
+}
+
+/// A picture as a file written into the page.
+fn uri<P>(picture: &ImageBuffer<P, Vec<u8>>) -> Result<String>
+where
+    P: PixelWithColorType<Subpixel = u8>,
+    [u8]: EncodableLayout,
+{
+    let (width, height) = picture.dimensions();
+    let mut file = Vec::new();
+    JpegEncoder::new_with_quality(&mut file, QUALITY)
+        .write_image(picture.as_raw(), width, height, P::COLOR_TYPE)
+        .map_err(|source| Error::PictureNotEncoded {
+            width,
+            height,
+            source,
+        })?;
+    Ok(format!("data:image/jpeg;base64,{}", STANDARD.encode(file)))
+}
+
+/// A picture of a panel, drawn as wide as its share of the widest one beside it, with a bar of one length for all of them.
+pub(super) fn figure(
+    uri: &str,
+    alt: &str,
+    (width_mm, widest_mm): (f64, f64),
+    caption: &Markup,
+) -> Markup {
+    let bar_mm = bar(widest_mm).min(bar(2.0 * width_mm));
+    html! {
+        figure {
+            div style={ "width:" (percent(width_mm / widest_mm)) } {
+                img src=(uri) alt=(alt) style="width:100%";
+                span.scale style={ "width:" (percent(bar_mm / width_mm)) } {}
+            }
+            figcaption { (say::bar(bar_mm)) " " (caption) }
+        }
+    }
+}
+
+/// A piece in its real size.
+pub(super) fn in_real_size(uri: &str, alt: &str, side_mm: f64, caption: &str) -> Markup {
+    html! {
+        figure {
+            img src=(uri) alt=(alt) style={ "width:" (format!("{side_mm:.2}mm")) };
+            figcaption { (say::bar_real(side_mm)) " " (caption) }
+        }
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.2}%", share * 100.0)
+}
+
+/// A round length of about a quarter of a width, mm.
+fn bar(width_mm: f64) -> f64 {
+    [500.0, 200.0, 100.0, 50.0, 20.0, 10.0, 5.0, 2.0]
+        .into_iter()
+        .find(|mm| *mm <= width_mm * 0.3)
+        .unwrap_or(1.0)
+}

@@ -1,0 +1,43 @@
+//! The promise sheet: how far chance alone may take a panel of another size.
+
+use maud::html;
+
+use super::super::{Sheet, chart, part, picture, say};
+use crate::error::Result;
+use crate::frame::Plane;
+use crate::report::{Promised, Report};
+
+/// Long side of the sample's picture, pixels.
+const LONG_SIDE_PX: usize = 360;
+
+/// A promise as a page; `sample` is the sample's silver level, small.
+///
+/// # Errors
+/// A picture cannot be written out.
+pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
+    let name = report.asked.name;
+    let uri = picture::small(sample, LONG_SIDE_PX)?;
+    let strays = report.found.iter().flat_map(|p| &p.strays);
+    let sheet = Sheet {
+        kind: say::PROMISE,
+        about: name,
+        verdict: None,
+        words: &report.words(),
+        beside: html! {},
+        body: html! {
+            figure { img src=(uri) alt=(say::small_alt(name)); figcaption { (name) ", " (report.asked.sample) } }
+            @if report.found.is_some() {
+                (part::long_part(say::CHANCE, &html! {
+                    p.soft { (say::CHANCE_KEY) }
+                    dl.measures {
+                        @for s in strays {
+                            (part::measure(s.metric.title, &part::figure(s.metric, s.panel.value), "",
+                                &chart::allowance(s.metric.title, s.panel, s.may_be, s.panel.value, |v| s.metric.format(v))))
+                        }
+                    }
+                }))
+            }
+        },
+    };
+    Ok(sheet.html())
+}

@@ -1,0 +1,32 @@
+//! The reading sheet: one panel, what was counted on it, and every figure.
+
+use maud::html;
+
+use super::super::picture::Silver;
+use super::super::{Sheet, part, say};
+use crate::error::Result;
+use crate::report::{Reading, Report, words};
+
+/// A reading as a page.
+///
+/// # Errors
+/// A picture cannot be written out.
+pub fn reading(report: &Reading<'_>, silver: &Silver<'_>) -> Result<String> {
+    let fingerprint = report.fingerprint;
+    let m = &fingerprint.measurements;
+    let sheet = Sheet {
+        kind: say::READING,
+        about: &report.title,
+        verdict: None,
+        words: &words::reading(m),
+        beside: part::flags(fingerprint),
+        body: html! {
+            (part::counted(&report.title, silver)?)
+            (part::charts(m, silver))
+            (part::long_part(say::MEASURES, &part::measures(fingerprint)))
+            section { @for note in report.notes() { p { (note) } } }
+            (part::provenance(fingerprint))
+        },
+    };
+    Ok(sheet.html())
+}

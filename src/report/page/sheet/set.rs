@@ -1,0 +1,140 @@
+//! The set and wall sheet: the panels as they would hang, the odd ones, the joints, and what drifts.
+
+use maud::{Markup, html};
+
+use super::super::chart::{self, Hung};
+use super::super::{Sheet, part, picture, quoted, say};
+use crate::compare::Lean;
+use crate::compare::wall::Joint;
+use crate::error::Result;
+use crate::report::picture::Hanging;
+use crate::report::set::Shown;
+use crate::report::words;
+
+/// Long side of a panel's picture, pixels.
+const LONG_SIDE_PX: usize = 360;
+
+/// A set as a page. `panels` in the order given.
+///
+/// # Errors
+/// A picture cannot be written out.
+pub fn set(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Result<String> {
+    let pictures = panels
+        .iter()
+        .map(|p| picture::small(p.silver, LONG_SIDE_PX))
+        .collect::<Result<Vec<String>>>()?;
+    let hung: Vec<Hung> = panels
+        .iter()
+        .enumerate()
+        .map(|(i, p)| Hung {
+            size_mm: [p.size.width, p.size.height],
+            id: id(i),
+            odd: p.odd,
+        })
+        .collect();
+    let alt = say::plan_alt(panels.len());
+    let sheet = Sheet {
+        kind: say::SET,
+        about: &report.names.join(", "),
+        verdict: Some((report.set.verdict, Lean::Neither)),
+        words: &report.answer(),
+        beside: part::beside(say::CAUTIONS, &report.cautions()),
+        body: html! {
+            (kept(&pictures))
+            (part::part(say::WALL, &html! {
+                (chart::plan(&hung, report.wall, say::WALL, &alt, say::ODD))
+                p.soft { (say::PLAN_KEY) }
+            }))
+            (joints(report))
+            (part::long_part(say::PANELS, &cards(report, panels)))
+            (runs(report, panels))
+        },
+    };
+    Ok(sheet.html())
+}
+
+fn id(panel: usize) -> String {
+    format!("panel-{panel}")
+}
+
+/// The pictures, once for all that show them: each is one by one and is stretched where it is used.
+fn kept(pictures: &[String]) -> Markup {
+    html! {
+        svg aria-hidden="true" width="0" height="0" style="position:absolute" {
+            defs {
+                @for (i, uri) in pictures.iter().enumerate() {
+                    image id=(id(i)) href=(uri) width="1" height="1" preserveAspectRatio="none" {}
+                }
+            }
+        }
+    }
+}
+
+/// Each panel in hanging order: its picture, its name, what is odd about it.
+fn cards(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
+    html! {
+        ol.cards {
+            @for (place, hung) in report.wall.hung.iter().enumerate() {
+                @let panel = &panels[hung.panel];
+                @let tall = 100.0 * panel.size.height / panel.size.width;
+                li.odd[panel.odd] {
+                    svg role="img" viewBox={ "0 0 100 " (format!("{tall:.2}")) } width="220" {
+                        title { (panel.name) }
+                        (chart::picture(&id(hung.panel), [0.0, 0.0], [100.0, tall], hung.turned))
+                    }
+                    b { (place + 1) " · " (panel.name) }
+                    @if hung.turned { p.soft { (say::TURNED) } }
+                    @if let Some(why) = report.why(hung.panel) { p { (quoted(&why)) } }
+                }
+            }
+        }
+    }
+}
+
+/// The joints at which a step is seen.
+fn joints(report: &Shown<'_>) -> Markup {
+    let seen: Vec<String> = report
+        .wall
+        .joints
+        .iter()
+        .filter(|met| met.look != Joint::Fine)
+        .map(|met| {
+            let [a, b] = met.places.map(|place| place + 1);
+            words::set::joint(&report.meeting(met), a, b, met.look)
+        })
+        .collect();
+    html! {
+        @if !seen.is_empty() {
+            (part::part(say::JOINTS, &html! { ul.plain { @for line in &seen { li { (quoted(line)) } } } }))
+        }
+    }
+}
+
+/// How much silver is left in the order of making, and whatever drifts.
+fn runs(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
+    let drifts = report.set.drift.as_deref().unwrap_or_default();
+    let odd: Vec<bool> = panels.iter().map(|p| p.odd).collect();
+    let limits = report.set.runs.iter().any(|run| run.limits.is_some());
+    let says = say::run_key(limits, odd.contains(&true));
+    let shown = report
+        .set
+        .runs
+        .iter()
+        .enumerate()
+        .filter(|(i, run)| *i == 0 || drifts.iter().any(|d| d.metric.key == run.metric.key));
+    html! {
+        @if !report.set.runs.is_empty() {
+            (part::part(say::DRIFT, &html! {
+                div.charts {
+                    @for (_, run) in shown {
+                        @let title = format!("{} {}", run.metric.title, run.metric.unit);
+                        (part::charted(title.trim_end(), &chart::run(
+                            &run.values, (run.mean, run.limits), &odd, &title, &says, |v| run.metric.format(v),
+                        ), ""))
+                    }
+                }
+                p.soft { (says) }
+            }))
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! The sign-off sheet: one page for the client to sign. Pictures and words, no figures of the program's.
+
+use maud::{Markup, html};
+
+use super::super::picture::{self, Silver};
+use super::super::{Sheet, quoted, say};
+use crate::error::Result;
+use crate::frame::Plane;
+use crate::report::words::page::signing as words;
+
+/// Long side of a picture, pixels.
+const LONG_SIDE_PX: usize = 640;
+
+/// Side of the piece that is shown in its real size, mm: all must go on one page.
+const REAL_SIZE_MM: f64 = 48.0;
+
+/// A signed piece.
+pub struct Piece<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its silver level.
+    pub silver: Silver<'a>,
+}
+
+/// What stands on the sheet. Lines that are left empty are there to be written on by hand.
+pub struct Signing<'a> {
+    /// The studio's own name for the finish.
+    pub finish: &'a str,
+    /// The sample.
+    pub sample: Piece<'a>,
+    /// The lightest piece that was signed.
+    pub light: Option<Piece<'a>>,
+    /// The darkest.
+    pub dark: Option<Piece<'a>>,
+    /// The job, line by line: name and what is said of it.
+    pub job: Vec<(&'static str, String)>,
+    /// What is fixed and what may vary.
+    pub agreed: Vec<(&'static str, String)>,
+    /// How it is judged.
+    pub judged: Vec<(&'static str, String)>,
+}
+
+/// The sheet as a page.
+///
+/// # Errors
+/// A picture cannot be written out.
+pub fn signing(s: &Signing<'_>) -> Result<String> {
+    let hand = if s.light.is_some() && s.dark.is_some() {
+        words::HAND
+    } else {
+        words::HAND_ALONE
+    };
+    let (uri, side_mm) = s.sample.silver.real_size(REAL_SIZE_MM)?;
+    let real = picture::in_real_size(&uri, &say::panel_alt(s.sample.name), side_mm, "");
+    let signatures = [words::STUDIO_SIGNS, words::CLIENT_SIGNS];
+    let sheet = Sheet {
+        kind: say::SIGNING,
+        about: s.sample.name,
+        verdict: None,
+        words: &[words::title(s.finish), hand.to_owned()],
+        beside: html! {},
+        body: html! {
+            div.signing {
+                section { h2 { (words::JOB) } (blanks(&s.job)) }
+                section.limits {
+                    (piece(words::LIGHT, s.light.as_ref())?)
+                    (piece(words::WHOLE, Some(&s.sample))?)
+                    (piece(words::DARK, s.dark.as_ref())?)
+                }
+                section.real {
+                    (real)
+                    div { h2 { (words::AGREED) } (blanks(&s.agreed)) }
+                }
+                section { h2 { (words::JUDGED) } (blanks(&s.judged)) }
+                section.by-hand { h2 { (words::SIGNED) }
+                    @for who in signatures { (blanks(&[who, words::DATE].map(|line| (line, String::new())))) }
+                }
+            }
+        },
+    };
+    Ok(sheet.html())
+}
+
+/// Lines to read or to write on.
+fn blanks(lines: &[(&str, String)]) -> Markup {
+    html! {
+        dl.blanks { @for (name, says) in lines { div { dt { (name) } dd { (quoted(says)) } } } }
+    }
+}
+
+fn piece(heading: &str, piece: Option<&Piece<'_>>) -> Result<Markup> {
+    let Some(piece) = piece else {
+        return Ok(
+            html! { figure { div.none { (words::NO_LIMIT) } figcaption { b { (heading) } } } },
+        );
+    };
+    let small: &Plane = piece.silver.plane;
+    let uri = picture::small(small, LONG_SIDE_PX)?;
+    let caption = html! { b { (heading) } ": " (piece.name) };
+    let width_mm = piece.silver.size_mm()[0];
+    Ok(picture::figure(
+        &uri,
+        &say::panel_alt(piece.name),
+        (width_mm, width_mm),
+        &caption,
+    ))
+}

@@ -1,0 +1,51 @@
+//! Facts about a photo.
+
+/// The camera.
+pub const CAMERA: &str = "camera";
+/// When.
+pub const TAKEN: &str = "taken";
+/// How.
+pub const EXPOSURE: &str = "exposure";
+/// The panel's size.
+pub const SIZE: &str = "panel";
+/// Which side.
+pub const SIDE: &str = "seen from the";
+/// How far the work had gone.
+pub const STAGE: &str = "stage";
+/// How fine the picture is.
+pub const RESOLUTION: &str = "sharpness";
+/// Which file it was.
+pub const DIGEST: &str = "fingerprint of the file";
+/// The rig was studied.
+pub const STUDIED: &str = "The intervals include what the rig does not repeat.";
+
+/// Exposure time, aperture and speed, as far as the camera noted them.
+#[must_use]
+pub fn exposure(seconds: Option<f64>, f_number: Option<f64>, iso: Option<u32>) -> String {
+    let time = seconds.map(|s| {
+        if s < 0.4 {
+            format!("1/{:.0} s", 1.0 / s)
+        } else {
+            format!("{s:.1} s")
+        }
+    });
+    let parts = [
+        time,
+        f_number.map(|f| format!("f/{f}")),
+        iso.map(|iso| format!("ISO {iso}")),
+    ];
+    let known: Vec<String> = parts.into_iter().flatten().collect();
+    known.join(", ")
+}
+
+/// Pixels in a millimetre, and the blur.
+#[must_use]
+pub fn resolution(px_per_mm: f64, blur_mm: f64) -> String {
+    format!("{px_per_mm:.1} px in a millimetre, blurred by {blur_mm:.2} mm")
+}
+
+/// What was done to the photo.
+pub fn steps<'a>(steps: impl Iterator<Item = &'a str>) -> String {
+    let all: Vec<String> = steps.map(|s| s.replace('_', " ")).collect();
+    format!("Steps taken: {}.", all.join(", "))
+}

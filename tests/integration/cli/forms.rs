@@ -1,0 +1,162 @@
+//! One answer in all its forms: words and table, words alone, JSON, CSV, a sheet.
+
+use crate::bench::{self, Bench};
+
+#[test]
+fn the_table_for_a_spreadsheet_holds_what_the_json_does() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let asked = [
+        "measure",
+        "panel.jpg",
+        "--rig",
+        "corner",
+        "--json",
+        "--csv",
+        "out.csv",
+    ];
+    let json = bench.run(&asked).exits(0).json();
+    let mut table = csv::Reader::from_path(bench.path("out.csv")).unwrap();
+    let heads = table.headers().unwrap().clone();
+    assert_eq!(
+        heads.iter().take(7).collect::<Vec<_>>(),
+        ["photo", "measure", "title", "value", "low", "high", "unit"]
+    );
+    let lines: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let measures = json["measures"].as_object().unwrap();
+    assert_eq!(lines.len(), measures.len());
+    for (line, (key, measure)) in lines.iter().zip(measures) {
+        assert_eq!((&line[0], &line[1]), ("panel.jpg", key.as_str()));
+        let value: f64 = line[3].parse().unwrap();
+        assert!(
+            (value - measure["value"].as_f64().unwrap()).abs() < 1e-12,
+            "{key}"
+        );
+    }
+}
+
+#[test]
+fn several_photos_share_a_table() {
+    let bench = Bench::with_rig();
+    bench.photo("a.jpg", &bench::SAMPLE);
+    bench.photo("b, \"b\".jpg", &bench::ALIKE);
+    let asked = [
+        "keep",
+        "a.jpg",
+        "b, \"b\".jpg",
+        "--rig",
+        "corner",
+        "--csv",
+        "out.csv",
+    ];
+    bench.run(&asked).exits(0);
+    let mut table = csv::Reader::from_path(bench.path("out.csv")).unwrap();
+    let photos: Vec<String> = table
+        .records()
+        .map(|line| line.unwrap()[0].to_owned())
+        .collect();
+    assert_eq!(photos.len(), 34);
+    assert_eq!(
+        (photos[0].as_str(), photos[33].as_str()),
+        ("a.jpg", "b, \"b\".jpg")
+    );
+}
+
+#[test]
+fn a_set_is_a_line_a_panel() {
+    let bench = Bench::with_sample();
+    for (name, painted) in [
+        ("a", &bench::ALIKE),
+        ("b", &bench::DARKER),
+        ("c", &bench::LIGHTER),
+    ] {
+        bench.keep(name, painted);
+    }
+    bench.run(&["set", "a", "b", "c", "--csv", "out.csv"]);
+    let text = String::from_utf8(bench.bytes("out.csv")).unwrap();
+    assert!(text.starts_with("name,odd,why"), "{text}");
+    assert_eq!(text.lines().count(), 4, "{text}");
+}
+
+#[test]
+fn words_alone_hold_no_table_and_no_indent_but_all_that_is_said() {
+    let bench = Bench::with_sample();
+    bench.photo("panel.jpg", &bench::DARKER);
+    let asked = [
+        "match",
+        "panel.jpg",
+        "--to",
+        "signed",
+        "--rig",
+        "corner",
+        "--words",
+    ];
+    let ran = bench
+        .run(&asked)
+        .exits(1)
+        .says("Outside: darker")
+        .says("Caution: ");
+    assert!(
+        ran.out.lines().all(|line| !line.starts_with(' ')),
+        "{}",
+        ran.out
+    );
+    assert!(!ran.out.contains("may differ by"), "{}", ran.out);
+    assert!(!ran.out.contains('\u{1b}'), "{}", ran.out);
+}
+
+#[test]
+fn colour_is_for_terminals_only() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let ran = bench
+        .run(&["measure", "panel.jpg", "--rig", "corner"])
+        .exits(0);
+    assert!(!ran.out.contains('\u{1b}'), "{}", ran.out);
+}
+
+#[test]
+fn a_sheet_leaves_the_answer_as_it_was_and_is_one_file() {
+    let bench = Bench::with_sample();
+    bench.photo("panel.jpg", &bench::DARKER);
+    let asked = ["match", "panel.jpg", "--to", "signed", "--rig", "corner"];
+    let plain = bench.run(&asked).exits(1).out;
+    let with_sheet = [&asked[..], &["--page", "sheet.html"]].concat();
+    assert_eq!(bench.run(&with_sheet).exits(1).out, plain);
+    let html = String::from_utf8(bench.bytes("sheet.html")).unwrap();
+    for line in plain.lines().take(3) {
+        let words: String = line.chars().take_while(|c| *c != '`').collect();
+        assert!(html.contains(words.trim()), "{line}");
+    }
+    for fetched in ["http:", "https:", "<script", "<link", "url("] {
+        let without_names = html.replace("http://www.w3.org/2000/svg", "");
+        assert!(!without_names.contains(fetched), "{fetched}");
+    }
+    // The same again to the byte.
+    bench.run(&with_sheet).exits(1);
+    assert_eq!(bench.bytes("sheet.html"), html.as_bytes());
+}
+
+#[test]
+fn a_sheet_that_cannot_be_written_is_said_before_the_answer() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let asked = [
+        "measure",
+        "panel.jpg",
+        "--rig",
+        "corner",
+        "--page",
+        "nowhere/sheet.html",
+    ];
+    bench.run(&asked).exits(2).refuses_in_two_lines();
+}
+
+#[test]
+fn one_sheet_shows_one_photo() {
+    let bench = Bench::new();
+    bench
+        .run(&["measure", "a.jpg", "b.jpg", "--page", "sheet.html"])
+        .exits(2)
+        .refuses_in_two_lines();
+}

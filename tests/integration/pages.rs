@@ -1,0 +1,156 @@
+//! Every sheet as its readers see it: on a wide screen, on a phone, on A4 and on Letter.
+
+#![expect(
+    clippy::print_stderr,
+    reason = "a test that cannot look at anything says so"
+)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+use crate::bench::{self, Bench, Painted};
+use crate::browser::{find, look};
+
+/// The browser, found or installed once for all tests; none is said and passes.
+fn browser() -> Option<&'static Path> {
+    static FOUND: OnceLock<Option<PathBuf>> = OnceLock::new();
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scripts/browser");
+    let found = FOUND.get_or_init(|| find(&script).unwrap());
+    if found.is_none() {
+        eprintln!("SKIPPED: no browser to look at the sheets with");
+    }
+    found.as_deref()
+}
+
+/// The sheets in a folder, by name.
+fn sheets(folder: &Path) -> Vec<(String, String)> {
+    let mut files: Vec<PathBuf> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "html"))
+        .collect();
+    files.sort();
+    let read = |path: &PathBuf| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        (name, fs::read_to_string(path).unwrap())
+    };
+    files.iter().map(read).collect()
+}
+
+#[track_caller]
+fn nothing_is_wrong(pages: &[(String, String)]) {
+    let Some(browser) = browser() else { return };
+    let findings = look(browser, pages).unwrap();
+    assert!(findings.is_empty(), "{findings:#?}");
+}
+
+#[test]
+fn the_demos_sheets_are_fit_to_be_looked_at_and_printed() {
+    let bench = Bench::new();
+    let ran = bench.run_bare(&["demo", "--into", "told"]).exits(0);
+    let pages = sheets(&bench.path("told"));
+    assert_eq!(pages.len(), 11);
+    for (name, html) in &pages {
+        assert!(ran.out.contains(&format!("told/{name}")), "{name}");
+        // A photo of 12 megapixels has larger pictures, but no more than twice as large: the sheet shrinks them.
+        assert!(html.len() < 1_500_000, "{name}: {} bytes", html.len());
+    }
+    nothing_is_wrong(&pages);
+}
+
+#[test]
+fn a_wall_of_many_and_names_full_of_signs_stay_whole() {
+    let bench = Bench::with_sample();
+    let panels: [(&str, &Painted); 6] = [
+        ("a", &bench::ALIKE),
+        ("b", &bench::LIGHTER),
+        ("c", &bench::DARKER),
+        ("d", &bench::DOUBTFUL),
+        ("e", &bench::AGAIN[1]),
+        ("f", &bench::PLAIN_AGAIN),
+    ];
+    let named = |name: &str| format!("<b>{name}</b> & \"the long panel by the stairs\" 'quoted'");
+    for (name, painted) in panels {
+        bench.keep(&named(name), painted);
+    }
+    let names = panels.map(|(name, _)| named(name));
+    let mut set: Vec<&str> = vec!["set", "--to", "signed"];
+    set.extend(names.iter().map(String::as_str));
+    let row = [&set[..], &["--page", "row.html"]].concat();
+    let wall = [&set[..], &["--wall", "3x2", "--page", "wall.html"]].concat();
+    bench.run(&row);
+    bench.run(&wall);
+    bench.run(&[
+        "match",
+        &names[2],
+        "--to",
+        &names[1],
+        "--page",
+        "match.html",
+    ]);
+    bench
+        .run(&["show", &names[3], "--page", "show.html"])
+        .exits(0);
+    let asked = ["find", &names[0], "--page", "near.html"];
+    bench.run(&asked).exits(0);
+    let job = ["--job", "<i>stairs</i>", "--page", "sign.html"];
+    bench
+        .run(&[&["sheet", "--for", &names[0]][..], &job].concat())
+        .exits(0);
+    let pages = sheets(bench.path("").as_path());
+    assert_eq!(pages.len(), 6);
+    for (name, html) in &pages {
+        assert!(
+            !html.contains("<b>a</b>") && !html.contains("<i>stairs"),
+            "{name}"
+        );
+    }
+    nothing_is_wrong(&pages);
+}
+
+#[test]
+fn what_the_client_signs_is_one_page_and_holds_no_figures_of_the_programs() {
+    let bench = Bench::with_sample();
+    bench.keep("pale", &bench::LIGHTER);
+    bench.keep("deep", &bench::DARKER);
+    bench
+        .run(&[
+            "approve",
+            "signed",
+            "--light",
+            "pale",
+            "--dark",
+            "deep",
+            "--variety",
+            "slight",
+        ])
+        .exits(0);
+    let asked = [
+        "sheet",
+        "--for",
+        "signed",
+        "--client",
+        "the client",
+        "--page",
+        "sign.html",
+    ];
+    bench.run(&asked).exits(0).says("sign.html");
+    let html = String::from_utf8(bench.bytes("sign.html")).unwrap();
+    for said in [
+        "exact match not promised",
+        "pale",
+        "deep",
+        "slight",
+        "the client",
+        "For the client",
+    ] {
+        assert!(html.contains(said), "{said}");
+    }
+    for figure in ["aggressiveness", "silver left", "coverage", "per cm²"] {
+        assert!(!html.contains(figure), "{figure}");
+    }
+    let Some(browser) = browser() else { return };
+    let printed = crate::browser::sheets_of_paper(browser, &html).unwrap();
+    assert_eq!(printed, [("A4", 1), ("Letter", 1)]);
+}

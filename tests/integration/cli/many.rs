@@ -104,6 +104,6 @@ fn one_picture_of_many_photos_is_refused() {
             .run(&[command, "day", "--picture", "all.png"])
             .exits(2)
             .refuses_in_two_lines()
-            .complains("--picture names one file");
+            .complains("names one file");
     }
 }

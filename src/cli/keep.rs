@@ -85,6 +85,7 @@ impl ToKeep {
             silver_map: &self.silver_map,
             picture: &self.picture,
             notes,
+            photo: None,
         })
     }
 }

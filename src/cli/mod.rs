@@ -2,6 +2,7 @@
 
 mod approve;
 mod args;
+mod backup;
 mod check;
 mod context;
 mod demo;
@@ -25,6 +26,7 @@ mod sheet;
 mod show;
 mod study;
 mod terms;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -67,5 +69,7 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Sheet(args) => sheet::run(args, context),
         Command::List(args) => list::run(args, context),
         Command::Show(args) => show::run(args, context),
+        Command::Backup(args) => backup::run(args, context),
+        Command::Verify(args) => verify::run(args, context),
     }
 }

@@ -55,6 +55,27 @@ impl Error {
             Error::ArchiveUnavailable { .. } => {
                 "Check that its folder can be written, the disk is not full, and no other program holds it."
             }
+            Error::ArchiveBusy { .. } => "Wait until the other has finished, and try again.",
+            Error::ArchiveReadOnly { .. } => {
+                "Copy it to a folder of your own, or lift the protection, and name it with --archive."
+            }
+            Error::ArchiveFull { .. } => "Make room on the disk, and keep it again.",
+            Error::ArchiveOlder { .. } => {
+                "Copy it to a folder that can be written, and name the copy with --archive."
+            }
+            Error::NoArchive { .. } => "Name the right file with --archive.",
+            Error::FileThere { .. } => "Choose another name, or move that one away.",
+            Error::PartThere { .. } => {
+                "Where nothing else is running, delete it; the archive itself is whole."
+            }
+            Error::BackupUnsound { .. } => {
+                "See what is wrong: paneprint verify. Until then copy the file by hand."
+            }
+            Error::KeptChanged { .. } => {
+                "See what else is wrong: paneprint verify. Then take this one from your last backup."
+            }
+            Error::ReadingUnreadable { .. } => "Keep its photo again, under another name.",
+            Error::PhotoChanged { .. } => "Keep it again, and leave the file alone meanwhile.",
             Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
             Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
             Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",

@@ -12,4 +12,5 @@ pub mod set;
 pub mod sheet;
 pub mod study;
 pub mod text;
+pub mod verify;
 pub mod words;

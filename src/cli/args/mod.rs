@@ -2,6 +2,7 @@
 
 mod decide;
 mod rig;
+mod store;
 
 use std::path::PathBuf;
 
@@ -18,6 +19,7 @@ pub(crate) use decide::{
     LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
+pub(crate) use store::{BackupArgs, VerifyArgs};
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved
@@ -62,6 +64,10 @@ pub(crate) enum Command {
     List(ListArgs),
     /// Show a kept finish
     Show(ShowArgs),
+    /// Copy the archive into one file, and check the copy
+    Backup(BackupArgs),
+    /// Look at everything that is kept, and say what is damaged
+    Verify(VerifyArgs),
 }
 
 /// Where things lie in the photo; what is not given here is taken from PHOTO.place.json

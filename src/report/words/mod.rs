@@ -14,6 +14,7 @@ pub mod promise;
 mod reading;
 pub mod set;
 pub mod study;
+pub mod verify;
 
 pub use differing::differences;
 pub use matching::{next_step, remarks, verdict};

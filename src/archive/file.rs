@@ -54,9 +54,6 @@ impl Archive {
     pub(super) fn bytes(&self, name: &str, finish: &str) -> Result<Vec<u8>> {
         get(&self.connection, name)
             .map_err(self.sql())?
-            .map_err(|_| Error::KeptChanged {
-                name: finish.to_owned(),
-                path: self.path.clone(),
-            })
+            .map_err(|_| self.changed(finish))
     }
 }

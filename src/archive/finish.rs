@@ -31,7 +31,6 @@ pub struct NewFinish<'a> {
 /// A kept finish.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finish {
-    reading_id: i64,
     /// The studio's name for it.
     pub name: String,
     /// When it was kept, RFC 3339.
@@ -120,6 +119,30 @@ impl Archive {
         self.finish(name)?.ok_or_else(|| self.no_such(name))
     }
 
+    /// A finish without its readings.
+    pub(super) fn row_of(&self, name: &str) -> Result<KeptRow> {
+        let query = "SELECT kept_at, photo_name, photo_digest, notes, photo.digest AS photo
+                     FROM finish LEFT JOIN photo ON photo.finish_id = finish.id WHERE name = ?1";
+        let row = |row: &rusqlite::Row<'_>| {
+            Ok(KeptRow {
+                kept_at: row.get("kept_at")?,
+                photo_name: row.get("photo_name")?,
+                photo_digest: row.get("photo_digest")?,
+                notes: row.get("notes")?,
+                photo: row.get("photo")?,
+            })
+        };
+        let found = self.connection.query_row(query, [name], row).optional();
+        found.map_err(self.sql())?.ok_or_else(|| self.no_such(name))
+    }
+
+    pub(super) fn changed(&self, name: &str) -> Error {
+        Error::KeptChanged {
+            name: name.to_owned(),
+            path: self.path.clone(),
+        }
+    }
+
     pub(super) fn no_such(&self, name: &str) -> Error {
         Error::NoSuchFinish {
             name: name.to_owned(),
@@ -144,18 +167,22 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn pictures(&self, finish: &Finish) -> Result<(Vec<u8>, Vec<u8>)> {
-        let (map, picture): (String, String) = self
+        self.pictures_of(&finish.name)
+    }
+
+    /// The same by its name, of whatever version its reading is.
+    ///
+    /// # Errors
+    /// There is no such finish; the archive cannot be read.
+    pub fn pictures_of(&self, finish: &str) -> Result<(Vec<u8>, Vec<u8>)> {
+        let query = "SELECT silver_map, picture FROM finish JOIN reading ON reading.id = reading_id WHERE name = ?1";
+        let found: Option<(String, String)> = self
             .connection
-            .query_row(
-                "SELECT silver_map, picture FROM reading WHERE id = ?1",
-                [finish.reading_id],
-                |row| Ok((row.get(0)?, row.get(1)?)),
-            )
+            .query_row(query, [finish], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()
             .map_err(self.sql())?;
-        Ok((
-            self.bytes(&map, &finish.name)?,
-            self.bytes(&picture, &finish.name)?,
-        ))
+        let (map, picture) = found.ok_or_else(|| self.no_such(finish))?;
+        Ok((self.bytes(&map, finish)?, self.bytes(&picture, finish)?))
     }
 
     /// The photo's file of a finish, where it was kept.
@@ -178,24 +205,7 @@ impl Archive {
     /// # Errors
     /// There is no such finish, or none of a limit piece's name; the archive cannot be written.
     pub fn approve(&mut self, name: &str, approved_at: &str, signing: &Signing) -> Result<()> {
-        let allowances =
-            serde_json::to_string(&signing.allowances).map_err(|e| self.damaged(&e))?;
-        let variety = signing.variety.and_then(super::word_of);
-        self.write(|writing| {
-            let finish = writing.id_named(name)?;
-            let id = |piece: &Option<String>| {
-                piece
-                    .as_deref()
-                    .map(|name| writing.id_named(name))
-                    .transpose()
-            };
-            let (light, dark) = (id(&signing.light)?, id(&signing.dark)?);
-            writing.run(
-                include_str!("sql/approve.sql"),
-                params![finish, approved_at, allowances, light, dark, variety],
-            )?;
-            Ok(())
-        })
+        self.write(|writing| sign(writing, name, approved_at, signing))
     }
 
     /// What was signed of a finish, of whatever version its reading is.
@@ -229,16 +239,11 @@ impl Archive {
 
     fn finish_of(&self, mut row: FinishRow) -> Result<Finish> {
         let approval = self.approval_of(&mut row)?;
-        let (Some(reading_id), Some(text), Some(kept)) =
-            (row.reading_id, row.fingerprint, row.fingerprint_digest)
-        else {
+        let (Some(text), Some(kept)) = (row.fingerprint, row.fingerprint_digest) else {
             return Err(self.damaged(&format!("`{}` has no reading", row.name)));
         };
         if super::digest(text.as_bytes()) != kept {
-            return Err(Error::KeptChanged {
-                name: row.name,
-                path: self.path.clone(),
-            });
+            return Err(self.changed(&row.name));
         }
         if row.version != crate::fingerprint::VERSION {
             return Err(Error::FingerprintVersion {
@@ -248,7 +253,6 @@ impl Archive {
             });
         }
         Ok(Finish {
-            reading_id,
             kept_at: row.kept_at,
             photo_name: row.photo_name,
             fingerprint: serde_json::from_str(&text).map_err(|e| self.damaged(&e))?,
@@ -257,6 +261,41 @@ impl Archive {
             name: row.name,
         })
     }
+}
+
+/// Writes down what was said in signing.
+pub(super) fn sign(
+    writing: &Writing<'_>,
+    name: &str,
+    approved_at: &str,
+    signing: &Signing,
+) -> Result<()> {
+    let allowances =
+        serde_json::to_string(&signing.allowances).map_err(|e| super::damaged(writing.path, &e))?;
+    let variety = signing.variety.and_then(super::word_of);
+    let finish = writing.id_named(name)?;
+    let id = |piece: &Option<String>| {
+        piece
+            .as_deref()
+            .map(|name| writing.id_named(name))
+            .transpose()
+    };
+    let (light, dark) = (id(&signing.light)?, id(&signing.dark)?);
+    writing.run(
+        include_str!("sql/approve.sql"),
+        params![finish, approved_at, allowances, light, dark, variety],
+    )?;
+    Ok(())
+}
+
+/// A finish without its readings, as it is kept.
+pub(super) struct KeptRow {
+    pub(super) kept_at: String,
+    pub(super) photo_name: String,
+    pub(super) photo_digest: String,
+    pub(super) notes: String,
+    /// Digest of the photo's file, where it is kept.
+    pub(super) photo: Option<String>,
 }
 
 /// A finish without its reading.
@@ -313,7 +352,6 @@ pub(super) fn add_photo(
 }
 
 struct FinishRow {
-    reading_id: Option<i64>,
     name: String,
     version: u32,
     kept_at: String,
@@ -331,7 +369,6 @@ fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
     let approved_at: Option<String> = row.get("approved_at")?;
     let allowances: Option<String> = row.get("allowances")?;
     Ok(FinishRow {
-        reading_id: row.get("reading_id")?,
         version: row.get("version")?,
         fingerprint_digest: row.get("fingerprint_digest")?,
         name: row.get("name")?,

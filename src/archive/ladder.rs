@@ -1,6 +1,6 @@
 //! The studio's ladders: its own named steps from light to heavy, each a kept finish.
 
-use rusqlite::params;
+use rusqlite::{Connection, params};
 
 use super::{Archive, Writing, fit_name};
 use crate::error::{Error, Result};
@@ -30,21 +30,7 @@ impl Archive {
     /// # Errors
     /// There is no such ladder; the archive cannot be read.
     pub fn ladder(&self, name: &str) -> Result<Vec<Step>> {
-        let query = "SELECT step, finish.name FROM ladder_step JOIN finish ON finish.id = finish_id
-                     WHERE ladder = ?1 ORDER BY place";
-        let steps: Vec<Step> = self
-            .connection
-            .prepare_cached(query)
-            .and_then(|mut get| {
-                let step = |row: &rusqlite::Row<'_>| {
-                    Ok(Step {
-                        name: row.get(0)?,
-                        finish: row.get(1)?,
-                    })
-                };
-                get.query_map([name], step)?.collect()
-            })
-            .map_err(self.sql())?;
+        let steps = steps(&self.connection, name).map_err(self.sql())?;
         if steps.is_empty() {
             return Err(Error::NoSuchLadder {
                 name: name.to_owned(),
@@ -64,6 +50,21 @@ impl Archive {
             .and_then(|mut get| get.query_map([], |row| row.get(0))?.collect())
             .map_err(self.sql())
     }
+}
+
+/// The steps of a ladder; none where there is no such ladder.
+pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<Step>> {
+    let query = "SELECT step, finish.name FROM ladder_step JOIN finish ON finish.id = finish_id
+                 WHERE ladder = ?1 ORDER BY place";
+    let step = |row: &rusqlite::Row<'_>| {
+        Ok(Step {
+            name: row.get(0)?,
+            finish: row.get(1)?,
+        })
+    };
+    connection
+        .prepare_cached(query)
+        .and_then(|mut get| get.query_map([ladder], step)?.collect())
 }
 
 pub(super) fn store(writing: &Writing<'_>, ladder: &str, steps: &[Step]) -> Result<()> {

@@ -15,6 +15,7 @@ mod listed;
 mod look;
 mod overruling;
 mod picture;
+pub mod plain;
 mod pragmas;
 mod reading;
 mod rig;

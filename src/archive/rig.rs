@@ -2,7 +2,7 @@
 
 use rusqlite::{OptionalExtension, params};
 
-use super::Archive;
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 use crate::fingerprint::Repeatability;
 use crate::normalize::Rig;
@@ -125,4 +125,39 @@ impl Archive {
             .optional()
             .map_err(self.sql())
     }
+}
+
+/// Keeps a rig that comes from elsewhere, where none of its name is kept: `None`. Else whether the one that is kept is the
+/// same.
+pub(super) fn enter(
+    writing: &Writing<'_>,
+    name: &str,
+    made_at: &str,
+    rig: &str,
+    study: Option<(&str, &str)>,
+) -> Result<Option<bool>> {
+    let there: Option<(String, Option<String>)> = writing
+        .all
+        .query_row(
+            "SELECT rig.rig, study FROM rig LEFT JOIN rig_study ON rig_study.rig = name WHERE name = ?1",
+            [name],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
+        .optional()
+        .map_err(writing.sql())?;
+    if let Some((text, studied)) = there {
+        let same = text == rig && studied.as_deref() == study.map(|(_, text)| text);
+        return Ok(Some(same));
+    }
+    writing.run(
+        "INSERT INTO rig (name, made_at, rig) VALUES (?1, ?2, ?3)",
+        params![name, made_at, rig],
+    )?;
+    if let Some((at, text)) = study {
+        writing.run(
+            "INSERT INTO rig_study (rig, studied_at, study) VALUES (?1, ?2, ?3)",
+            params![name, at, text],
+        )?;
+    }
+    Ok(None)
 }

@@ -1,6 +1,6 @@
 //! What to do about each error.
 
-use super::Error;
+use super::{Error, Unfit};
 
 impl Error {
     /// The next step, in the maker's words.
@@ -73,6 +73,20 @@ impl Error {
             }
             Error::KeptChanged { .. } => {
                 "See what else is wrong: paneprint verify. Then take this one from your last backup."
+            }
+            Error::ExportUnfit { why, .. } => match why {
+                Unfit::NameTaken { .. } => {
+                    "Import it into an archive of its own: add --archive FILE."
+                }
+                Unfit::LimitPiece { .. } | Unfit::Step { .. } => {
+                    "Export that one too, and import both together."
+                }
+                Unfit::Newer { .. } => "Use the newer paneprint that wrote it.",
+                Unfit::Missing => "Name the folder that paneprint export wrote.",
+                _ => "Export it again, and leave the files as they are.",
+            },
+            Error::RigMadeAnew { .. } => {
+                "Photograph the piece in the new corner, and keep it under another name."
             }
             Error::ReadingUnreadable { .. } => "Keep its photo again, under another name.",
             Error::PhotoChanged { .. } => "Keep it again, and leave the file alone meanwhile.",

@@ -4,8 +4,11 @@
 //! step. A weak picture is not an error but a flag (see [`crate::quality`]).
 
 mod hint;
+mod unfit;
 
 use std::path::PathBuf;
+
+pub use unfit::Unfit;
 
 /// What this library returns.
 pub type Result<T, E = Error> = std::result::Result<T, E>;
@@ -313,6 +316,22 @@ pub enum Error {
         name: String,
         /// The archive.
         path: PathBuf,
+    },
+    /// A file of an export that cannot be used.
+    #[error("{}: {why}", path.display())]
+    ExportUnfit {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        why: Unfit,
+    },
+    /// The rig a photo was read with is no longer the same.
+    #[error("`{name}` was read with the rig `{rig}`, which was made anew since then")]
+    RigMadeAnew {
+        /// The finish.
+        name: String,
+        /// The rig.
+        rig: String,
     },
     /// A reading that says not even its version.
     #[error("the reading of `{name}` cannot be understood")]

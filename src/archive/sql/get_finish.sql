@@ -1,5 +1,5 @@
 SELECT finish.name, finish.kept_at, finish.photo_name, finish.version, finish.notes,
-       reading.id AS reading_id, reading.fingerprint, reading.fingerprint_digest,
+       reading.fingerprint, reading.fingerprint_digest,
        approval.approved_at, approval.allowances, approval.variety, light.name AS light, dark.name AS dark
 FROM finish
 LEFT JOIN reading ON reading.id = finish.reading_id

@@ -19,7 +19,7 @@ pub(crate) use decide::{
     LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
-pub(crate) use store::{BackupArgs, VerifyArgs};
+pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved
@@ -64,6 +64,12 @@ pub(crate) enum Command {
     List(ListArgs),
     /// Show a kept finish
     Show(ShowArgs),
+    /// Read kept finishes again by this version, and show what changes
+    Remeasure(RemeasureArgs),
+    /// Write finishes as plain files
+    Export(ExportArgs),
+    /// Take in what export wrote
+    Import(ImportArgs),
     /// Copy the archive into one file, and check the copy
     Backup(BackupArgs),
     /// Look at everything that is kept, and say what is damaged
@@ -183,6 +189,10 @@ pub(crate) struct KeepArgs {
     /// Anything worth remembering
     #[arg(long, default_value = "")]
     pub(crate) notes: String,
+
+    /// Keep the photo's file too, so that it can be measured anew by a later version
+    #[arg(long)]
+    pub(crate) with_photo: bool,
 
     #[command(flatten)]
     pub(crate) read: ReadArgs,

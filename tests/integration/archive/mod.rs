@@ -10,6 +10,8 @@ mod cut;
 mod disk;
 mod kills;
 mod names;
+mod plain;
+mod remeasure;
 mod verify;
 mod writers;
 

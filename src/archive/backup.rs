@@ -44,18 +44,25 @@ pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
     named(copied, &part, to)
 }
 
-/// The same, unchecked: the copy that is made before the steps of a newer version.
+/// The same, unchecked: the copy that is made before the steps of a newer version. The caller holds the archive for itself, so
+/// a part that is there was left by a program that was stopped.
 pub(super) fn copy(archive: &Path, to: &Path) -> Result<()> {
+    let _ = std::fs::remove_file(part_name(to));
     let part = part_of(to)?;
     let copied = copy_into(archive, &part);
     named(copied, &part, to)
 }
 
-/// The name while it is being written; whatever has that name is not ours to touch.
-fn part_of(to: &Path) -> Result<PathBuf> {
+/// The name while it is being written.
+fn part_name(to: &Path) -> PathBuf {
     let mut name = to.as_os_str().to_owned();
     name.push(".part");
-    let part = PathBuf::from(name);
+    PathBuf::from(name)
+}
+
+/// The same, where it is free: whatever has that name is not ours to touch.
+fn part_of(to: &Path) -> Result<PathBuf> {
+    let part = part_name(to);
     if part.exists() {
         return Err(Error::PartThere { path: part });
     }

@@ -10,6 +10,8 @@ mod cut;
 mod disk;
 mod kills;
 mod names;
+mod older;
+mod originals;
 mod plain;
 mod remeasure;
 mod verify;

@@ -51,7 +51,7 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
                 told.push(one);
             }
             // Of an archive that is damaged in places the rest can leave.
-            Err(error @ Error::KeptChanged { .. }) => {
+            Err(error @ (Error::KeptChanged { .. } | Error::ArchiveDamaged { .. })) => {
                 seen.remove(&name);
                 context.complain(&error);
                 end = Exit::CouldNotRun;

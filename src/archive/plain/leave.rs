@@ -1,5 +1,7 @@
 //! Out: a finish, the rigs and the ladders as the files they become.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use serde_json::value::RawValue;
 
@@ -36,39 +38,7 @@ impl Archive {
     pub fn leaf(&self, name: &str, with_photo: bool) -> Result<Leaf> {
         let mut files = Vec::new();
         let mut finish = self.finish_file(name)?;
-        let last = finish.readings.len() - 1;
-        for i in (0..=last).rev() {
-            let number = if i == last {
-                String::new()
-            } else {
-                format!("-{}", i + 1)
-            };
-            let mut named: Vec<(String, String)> = Vec::new();
-            for (as_file, is_map) in [(SILVER, true), (PICTURE, false)] {
-                let digest = if is_map {
-                    finish.readings[i].silver_map.digest.clone()
-                } else {
-                    finish.readings[i].picture.digest.clone()
-                };
-                let later = finish.readings[i + 1..]
-                    .iter()
-                    .map(|r| if is_map { &r.silver_map } else { &r.picture })
-                    .find(|f| f.digest == digest)
-                    .and_then(|f| f.file.clone());
-                let file = match later {
-                    Some(file) => file,
-                    None => {
-                        let file = as_file.replace(".png", &format!("{number}.png"));
-                        files.push((file.clone(), self.bytes(&digest, name)?));
-                        file
-                    }
-                };
-                named.push((file, digest));
-            }
-            let reading = &mut finish.readings[i];
-            reading.silver_map.file = Some(named[0].0.clone());
-            reading.picture.file = Some(named[1].0.clone());
-        }
+        self.name_pictures(&mut finish, &mut files)?;
         let mut photo_stays = false;
         if let Some(photo) = &mut finish.photo {
             if with_photo {
@@ -86,6 +56,37 @@ impl Archive {
             files,
             photo_stays,
         })
+    }
+
+    /// Gives each picture a file; one that several readings share is written once, under the latest one's name.
+    fn name_pictures(
+        &self,
+        finish: &mut FinishFile,
+        files: &mut Vec<(String, Vec<u8>)>,
+    ) -> Result<()> {
+        let readings = finish.readings.len();
+        let mut named: BTreeMap<(&str, String), String> = BTreeMap::new();
+        for (before, reading) in finish.readings.iter_mut().enumerate().rev() {
+            let number = before + 1;
+            let earlier = if number == readings {
+                String::new()
+            } else {
+                format!("-{number}")
+            };
+            for (picture, what) in [
+                (&mut reading.silver_map, SILVER),
+                (&mut reading.picture, PICTURE),
+            ] {
+                let of = (what, picture.digest.clone());
+                if !named.contains_key(&of) {
+                    let file = format!("{what}{earlier}.png");
+                    files.push((file.clone(), self.bytes(&picture.digest, &finish.name)?));
+                    named.insert(of.clone(), file);
+                }
+                picture.file = named.get(&of).cloned();
+            }
+        }
+        Ok(())
     }
 
     /// What is known of a finish; the files have no names yet.

@@ -36,11 +36,11 @@ pub const FINISHES: &str = "finishes";
 /// What is known of a finish.
 pub const FINISH: &str = "finish.json";
 
-/// The silver map of the reading that holds.
-const SILVER: &str = "silver.png";
+/// What the file of a silver map is called, without its ending.
+const SILVER: &str = "silver";
 
-/// Its small picture.
-const PICTURE: &str = "picture.png";
+/// What that of a small picture is called.
+const PICTURE: &str = "picture";
 
 /// Characters of a name that are kept in the name of its folder.
 const READABLE: usize = 40;

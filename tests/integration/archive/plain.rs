@@ -167,7 +167,15 @@ fn one_finish_leaves_with_its_limit_pieces_and_without_its_photo_unless_asked() 
         .run(&["export", "out", "signed", "--json"])
         .exits(0)
         .json();
-    assert_eq!(done["finishes"], serde_json::json!(["signed", "pale"]));
+    // In the order in which they were kept, and of one second by name.
+    let mut taken: Vec<&str> = done["finishes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|name| name.as_str().unwrap())
+        .collect();
+    taken.sort_unstable();
+    assert_eq!(taken, ["pale", "signed"]);
     // A ladder stays behind where one of its finishes does.
     assert!(
         !String::from_utf8(bench.bytes("out/ladders.json"))
@@ -214,6 +222,24 @@ fn an_export_is_there_whole_or_not_at_all_and_never_in_anything_that_is_there() 
     fs::create_dir(bench.path("empty")).unwrap();
     bench.run(&["export", "empty/"]).exits(0);
     assert!(bench.path("empty/all.csv").exists() && !bench.path("empty.part").exists());
+}
+
+#[test]
+fn what_is_sound_in_a_damaged_archive_can_leave() {
+    let bench = with_two();
+    rusqlite::Connection::open(bench.path(ARCHIVE))
+        .unwrap()
+        .execute_batch("UPDATE reading SET fingerprint = '{}' WHERE finish_id = 1")
+        .unwrap();
+    bench
+        .run(&["export", "out"])
+        .exits(2)
+        .complains("what was kept of `bar` is damaged")
+        .says("1 finish written to out.");
+    bench
+        .run_bare(&["--archive", "new.sqlite", "import", "out"])
+        .exits(0)
+        .says("1 finish kept.");
 }
 
 /// What is done to an export before it is taken in.

@@ -1,5 +1,7 @@
 //! The only place that chains the stages: photo → panel → measurements → fingerprint.
 
+pub mod again;
+
 use std::path::Path;
 
 use crate::error::{Error, Result};

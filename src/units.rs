@@ -197,6 +197,8 @@ pub enum Unmeasured {
     NoSilver,
     /// The panel holds too few independent windows.
     PanelTooSmall,
+    /// It was read from a silver map, which holds no colour.
+    NoColourKept,
 }
 
 impl fmt::Display for Unmeasured {
@@ -208,6 +210,7 @@ impl fmt::Display for Unmeasured {
             Unmeasured::EvenSilver => "the silver is too even to hold clouds",
             Unmeasured::NoSilver => "no silver left to see a tone in",
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
+            Unmeasured::NoColourKept => "a silver map holds no colour",
         })
     }
 }

@@ -41,7 +41,8 @@ fn keep_all() -> Result<(), Box<dyn std::error::Error>> {
     let all = file.transaction()?;
     for (id, look) in LOOKS.iter() {
         all.prepare_cached(
-            "INSERT INTO finish VALUES (?1, ?2, '', '', '', '', ?3, NULL, '{}', x'', x'', '')",
+            "INSERT INTO finish (id, name, kept_at, photo_name, photo_digest, settings_digest, version, notes)
+             VALUES (?1, ?2, '', '', '', '', ?3, '')",
         )?
         .execute((id, format!("finish {id}"), VERSION))?;
         all.prepare_cached("INSERT INTO look VALUES (?1, ?2, ?3, ?4)")?

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{OptionalExtension, params};
 
-use super::Archive;
+use super::{Archive, Source, Writing, file, reading};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Variety};
 
@@ -24,12 +24,13 @@ pub struct NewFinish<'a> {
     pub picture: &'a [u8],
     /// Anything the maker wrote.
     pub notes: &'a str,
+    /// The photo's file itself, where it is to be kept too.
+    pub photo: Option<&'a [u8]>,
 }
 
 /// A kept finish.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finish {
-    pub(super) id: i64,
     /// The studio's name for it.
     pub name: String,
     /// When it was kept, RFC 3339.
@@ -79,34 +80,27 @@ impl Archive {
     /// The name is taken, empty or unprintable; the archive cannot be written.
     pub fn keep(&mut self, new: &NewFinish<'_>) -> Result<()> {
         super::fit_name(new.name)?;
-        if self.finish(new.name)?.is_some() {
-            return Err(Error::NameTaken {
-                name: new.name.to_owned(),
-                path: self.path.clone(),
-            });
-        }
         let fingerprint = serde_json::to_string(new.fingerprint).map_err(|e| self.damaged(&e))?;
-        let stage = new.fingerprint.provenance.placement.stage;
-        let stage = stage.and_then(super::word_of);
-        self.connection
-            .prepare_cached(include_str!("sql/add_finish.sql"))
-            .and_then(|mut add| {
-                add.execute(params![
-                    new.name,
-                    new.kept_at,
-                    new.photo_name,
-                    new.fingerprint.provenance.photo_digest,
-                    new.fingerprint.settings_digest,
-                    new.fingerprint.version,
-                    stage,
-                    fingerprint,
-                    new.silver_map,
-                    new.picture,
-                    new.notes,
-                ])
-            })
-            .map_err(self.sql())?;
-        Ok(())
+        self.write(|writing| {
+            let row = Row {
+                name: new.name,
+                kept_at: new.kept_at,
+                photo_name: new.photo_name,
+                photo_digest: &new.fingerprint.provenance.photo_digest,
+                notes: new.notes,
+            };
+            let id = add(writing, &row)?;
+            let reading = reading::Text {
+                read_at: new.kept_at,
+                source: Source::Photo,
+                fingerprint: &fingerprint,
+                silver_map: new.silver_map,
+                picture: new.picture,
+            };
+            reading::add(writing, id, new.name, &reading)?;
+            new.photo
+                .map_or(Ok(()), |bytes| add_photo(writing, id, &row, bytes))
+        })
     }
 
     /// The finish of a name, or none.
@@ -114,13 +108,7 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn finish(&self, name: &str) -> Result<Option<Finish>> {
-        let sql = concat!(include_str!("sql/get_finish.sql"), "WHERE finish.name = ?1");
-        let row = self
-            .connection
-            .prepare_cached(sql)
-            .and_then(|mut get| get.query_row([name], finish_row).optional())
-            .map_err(self.sql())?;
-        row.map(|row| self.finish_of(row)).transpose()
+        self.row(name)?.map(|row| self.finish_of(row)).transpose()
     }
 
     /// The finish of a name.
@@ -128,24 +116,50 @@ impl Archive {
     /// # Errors
     /// There is none of that name; the archive cannot be read.
     pub fn finish_named(&self, name: &str) -> Result<Finish> {
-        self.finish(name)?.ok_or_else(|| Error::NoSuchFinish {
-            name: name.to_owned(),
-            path: self.path.clone(),
-        })
+        self.finish(name)?.ok_or_else(|| self.no_such(name))
     }
 
-    /// All finishes, the oldest first.
+    /// A finish without its readings.
+    pub(super) fn row_of(&self, name: &str) -> Result<KeptRow> {
+        let query = "SELECT kept_at, photo_name, photo_digest, notes, photo.digest AS photo
+                     FROM finish LEFT JOIN photo ON photo.finish_id = finish.id WHERE name = ?1";
+        let row = |row: &rusqlite::Row<'_>| {
+            Ok(KeptRow {
+                kept_at: row.get("kept_at")?,
+                photo_name: row.get("photo_name")?,
+                photo_digest: row.get("photo_digest")?,
+                notes: row.get("notes")?,
+                photo: row.get("photo")?,
+            })
+        };
+        let found = self.connection.query_row(query, [name], row).optional();
+        found.map_err(self.sql())?.ok_or_else(|| self.no_such(name))
+    }
+
+    pub(super) fn changed(&self, name: &str) -> Error {
+        Error::KeptChanged {
+            name: name.to_owned(),
+            path: self.path.clone(),
+        }
+    }
+
+    pub(super) fn no_such(&self, name: &str) -> Error {
+        Error::NoSuchFinish {
+            name: name.to_owned(),
+            path: self.path.clone(),
+        }
+    }
+
+    /// The names of all finishes, by when they were kept and then by name: an order that leaving and coming back does not
+    /// change.
     ///
     /// # Errors
     /// The archive cannot be read.
-    pub fn finishes(&self) -> Result<Vec<Finish>> {
-        let sql = concat!(include_str!("sql/get_finish.sql"), "ORDER BY finish.id");
-        let rows: Vec<FinishRow> = self
-            .connection
-            .prepare_cached(sql)
-            .and_then(|mut get| get.query_map([], finish_row)?.collect())
-            .map_err(self.sql())?;
-        rows.into_iter().map(|row| self.finish_of(row)).collect()
+    pub fn names(&self) -> Result<Vec<String>> {
+        self.connection
+            .prepare_cached("SELECT name FROM finish ORDER BY kept_at, name")
+            .and_then(|mut list| list.query_map([], |row| row.get(0))?.collect())
+            .map_err(self.sql())
     }
 
     /// The pictures of a finish: silver map and small picture, PNG.
@@ -153,13 +167,36 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn pictures(&self, finish: &Finish) -> Result<(Vec<u8>, Vec<u8>)> {
-        self.connection
-            .query_row(
-                "SELECT silver_map, picture FROM finish WHERE id = ?1",
-                [finish.id],
-                |row| Ok((row.get(0)?, row.get(1)?)),
-            )
-            .map_err(self.sql())
+        self.pictures_of(&finish.name)
+    }
+
+    /// The same by its name, of whatever version its reading is.
+    ///
+    /// # Errors
+    /// There is no such finish; the archive cannot be read.
+    pub fn pictures_of(&self, finish: &str) -> Result<(Vec<u8>, Vec<u8>)> {
+        let query = "SELECT silver_map, picture FROM finish JOIN reading ON reading.id = reading_id WHERE name = ?1";
+        let found: Option<(String, String)> = self
+            .connection
+            .query_row(query, [finish], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()
+            .map_err(self.sql())?;
+        let (map, picture) = found.ok_or_else(|| self.no_such(finish))?;
+        Ok((self.bytes(&map, finish)?, self.bytes(&picture, finish)?))
+    }
+
+    /// The photo's file of a finish, where it was kept.
+    ///
+    /// # Errors
+    /// The archive cannot be read, or the photo is no longer what was kept.
+    pub fn photo(&self, finish: &str) -> Result<Option<Vec<u8>>> {
+        let query = "SELECT digest FROM photo JOIN finish ON finish.id = finish_id WHERE name = ?1";
+        let digest: Option<String> = self
+            .connection
+            .query_row(query, [finish], |row| row.get(0))
+            .optional()
+            .map_err(self.sql())?;
+        digest.map(|digest| self.bytes(&digest, finish)).transpose()
     }
 
     /// Marks a finish as the approved sample, with what the studio says of it. Approving again adds allowances or takes
@@ -168,54 +205,57 @@ impl Archive {
     /// # Errors
     /// There is no such finish, or none of a limit piece's name; the archive cannot be written.
     pub fn approve(&mut self, name: &str, approved_at: &str, signing: &Signing) -> Result<()> {
-        let finish = self.finish_named(name)?;
-        let id = |piece: &Option<String>| -> Result<Option<i64>> {
-            piece
-                .as_deref()
-                .map(|name| Ok(self.finish_named(name)?.id))
-                .transpose()
-        };
-        let (light, dark) = (id(&signing.light)?, id(&signing.dark)?);
-        let allowances =
-            serde_json::to_string(&signing.allowances).map_err(|e| self.damaged(&e))?;
-        let variety = signing.variety.and_then(super::word_of);
-        self.connection
-            .execute(
-                include_str!("sql/approve.sql"),
-                params![finish.id, approved_at, allowances, light, dark, variety],
-            )
-            .map_err(self.sql())?;
-        Ok(())
+        self.write(|writing| sign(writing, name, approved_at, signing))
     }
 
-    fn finish_of(&self, row: FinishRow) -> Result<Finish> {
-        let json = |e: serde_json::Error| self.damaged(&e);
-        let approval = match row.approval {
-            None => None,
-            Some((approved_at, allowances)) => Some(Approval {
-                approved_at,
-                allowances: serde_json::from_str(&allowances).map_err(json)?,
-                light: row.light,
-                dark: row.dark,
-                variety: row.variety.map(|v| self.of_word(&v)).transpose()?,
-            }),
+    /// What was signed of a finish, of whatever version its reading is.
+    ///
+    /// # Errors
+    /// There is no such finish; the archive cannot be read.
+    pub fn approval(&self, name: &str) -> Result<Option<Approval>> {
+        let mut row = self.row(name)?.ok_or_else(|| self.no_such(name))?;
+        self.approval_of(&mut row)
+    }
+
+    fn row(&self, name: &str) -> Result<Option<FinishRow>> {
+        self.connection
+            .prepare_cached(include_str!("sql/get_finish.sql"))
+            .and_then(|mut get| get.query_row([name], finish_row).optional())
+            .map_err(self.sql())
+    }
+
+    fn approval_of(&self, row: &mut FinishRow) -> Result<Option<Approval>> {
+        let Some((approved_at, allowances)) = row.approval.take() else {
+            return Ok(None);
         };
-        // The version stands at the front of the text, so it can be read where the rest has changed.
-        let found = serde_json::from_str::<Versioned>(&row.fingerprint)
-            .map_err(json)?
-            .version;
-        if found != crate::fingerprint::VERSION {
+        Ok(Some(Approval {
+            approved_at,
+            allowances: serde_json::from_str(&allowances).map_err(|e| self.damaged(&e))?,
+            light: row.light.take(),
+            dark: row.dark.take(),
+            variety: row.variety.take().map(|v| self.of_word(&v)).transpose()?,
+        }))
+    }
+
+    fn finish_of(&self, mut row: FinishRow) -> Result<Finish> {
+        let approval = self.approval_of(&mut row)?;
+        let (Some(text), Some(kept)) = (row.fingerprint, row.fingerprint_digest) else {
+            return Err(self.damaged(&format!("`{}` has no reading", row.name)));
+        };
+        if super::digest(text.as_bytes()) != kept {
+            return Err(self.changed(&row.name));
+        }
+        if row.version != crate::fingerprint::VERSION {
             return Err(Error::FingerprintVersion {
                 name: row.name,
-                found,
+                found: row.version,
                 expected: crate::fingerprint::VERSION,
             });
         }
         Ok(Finish {
-            id: row.id,
             kept_at: row.kept_at,
             photo_name: row.photo_name,
-            fingerprint: serde_json::from_str(&row.fingerprint).map_err(json)?,
+            fingerprint: serde_json::from_str(&text).map_err(|e| self.damaged(&e))?,
             notes: row.notes,
             approval,
             name: row.name,
@@ -223,17 +263,101 @@ impl Archive {
     }
 }
 
-#[derive(serde::Deserialize)]
-struct Versioned {
-    version: u32,
+/// Writes down what was said in signing.
+pub(super) fn sign(
+    writing: &Writing<'_>,
+    name: &str,
+    approved_at: &str,
+    signing: &Signing,
+) -> Result<()> {
+    let allowances =
+        serde_json::to_string(&signing.allowances).map_err(|e| super::damaged(writing.path, &e))?;
+    let variety = signing.variety.and_then(super::word_of);
+    let finish = writing.id_named(name)?;
+    let id = |piece: &Option<String>| {
+        piece
+            .as_deref()
+            .map(|name| writing.id_named(name))
+            .transpose()
+    };
+    let (light, dark) = (id(&signing.light)?, id(&signing.dark)?);
+    writing.run(
+        include_str!("sql/approve.sql"),
+        params![finish, approved_at, allowances, light, dark, variety],
+    )?;
+    Ok(())
+}
+
+/// A finish without its readings, as it is kept.
+pub(super) struct KeptRow {
+    pub(super) kept_at: String,
+    pub(super) photo_name: String,
+    pub(super) photo_digest: String,
+    pub(super) notes: String,
+    /// Digest of the photo's file, where it is kept.
+    pub(super) photo: Option<String>,
+}
+
+/// A finish without its reading.
+pub(super) struct Row<'a> {
+    pub(super) name: &'a str,
+    pub(super) kept_at: &'a str,
+    pub(super) photo_name: &'a str,
+    pub(super) photo_digest: &'a str,
+    pub(super) notes: &'a str,
+}
+
+/// Adds a finish under a new name, its reading still to come.
+pub(super) fn add(writing: &Writing<'_>, new: &Row<'_>) -> Result<i64> {
+    if writing.id_of(new.name)?.is_some() {
+        return Err(Error::NameTaken {
+            name: new.name.to_owned(),
+            path: writing.path.to_owned(),
+        });
+    }
+    writing.run(
+        include_str!("sql/add_finish.sql"),
+        params![
+            new.name,
+            new.kept_at,
+            new.photo_name,
+            new.photo_digest,
+            "",
+            0,
+            None::<&str>,
+            new.notes
+        ],
+    )?;
+    Ok(writing.all.last_insert_rowid())
+}
+
+/// Keeps the photo's file of a finish. It must be the very photo that was read.
+pub(super) fn add_photo(
+    writing: &Writing<'_>,
+    id: i64,
+    finish: &Row<'_>,
+    bytes: &[u8],
+) -> Result<()> {
+    let digest = file::add(writing, bytes, finish.name)?;
+    if digest != finish.photo_digest {
+        return Err(Error::PhotoChanged {
+            name: finish.name.to_owned(),
+        });
+    }
+    writing.run(
+        "INSERT INTO photo (finish_id, digest) VALUES (?1, ?2)",
+        params![id, digest],
+    )?;
+    Ok(())
 }
 
 struct FinishRow {
-    id: i64,
     name: String,
+    version: u32,
     kept_at: String,
     photo_name: String,
-    fingerprint: String,
+    fingerprint: Option<String>,
+    fingerprint_digest: Option<String>,
     notes: String,
     approval: Option<(String, String)>,
     light: Option<String>,
@@ -241,11 +365,12 @@ struct FinishRow {
     variety: Option<String>,
 }
 
-fn finish_row(row: &Row<'_>) -> rusqlite::Result<FinishRow> {
+fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
     let approved_at: Option<String> = row.get("approved_at")?;
     let allowances: Option<String> = row.get("allowances")?;
     Ok(FinishRow {
-        id: row.get("id")?,
+        version: row.get("version")?,
+        fingerprint_digest: row.get("fingerprint_digest")?,
         name: row.get("name")?,
         kept_at: row.get("kept_at")?,
         photo_name: row.get("photo_name")?,

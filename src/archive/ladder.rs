@@ -1,8 +1,8 @@
 //! The studio's ladders: its own named steps from light to heavy, each a kept finish.
 
-use rusqlite::params;
+use rusqlite::{Connection, params};
 
-use super::{Archive, fit_name};
+use super::{Archive, Writing, fit_name};
 use crate::error::{Error, Result};
 
 /// A step of a ladder.
@@ -21,24 +21,8 @@ impl Archive {
     /// A name is empty or unprintable; a finish is not kept here; the archive cannot be written.
     pub fn store_ladder(&mut self, ladder: &str, steps: &[Step]) -> Result<()> {
         fit_name(ladder)?;
-        let mut rows = Vec::new();
-        for step in steps {
-            fit_name(&step.name)?;
-            rows.push((&step.name, self.finish_named(&step.finish)?.id));
-        }
-        let mut store = || {
-            let all = self.connection.transaction()?;
-            all.execute("DELETE FROM ladder_step WHERE ladder = ?1", [ladder])?;
-            for (place, (name, finish)) in (1_i64..).zip(&rows) {
-                all.execute(
-                    "INSERT INTO ladder_step (ladder, place, step, finish_id) VALUES (?1, ?2, ?3, ?4)",
-                    params![ladder, place, name, finish],
-                )?;
-            }
-            all.commit()
-        };
-        let stored = store();
-        stored.map_err(self.sql())
+        steps.iter().try_for_each(|step| fit_name(&step.name))?;
+        self.write(|writing| store(writing, ladder, steps))
     }
 
     /// The steps of a ladder from light to heavy.
@@ -46,21 +30,7 @@ impl Archive {
     /// # Errors
     /// There is no such ladder; the archive cannot be read.
     pub fn ladder(&self, name: &str) -> Result<Vec<Step>> {
-        let query = "SELECT step, finish.name FROM ladder_step JOIN finish ON finish.id = finish_id
-                     WHERE ladder = ?1 ORDER BY place";
-        let steps: Vec<Step> = self
-            .connection
-            .prepare_cached(query)
-            .and_then(|mut get| {
-                let step = |row: &rusqlite::Row<'_>| {
-                    Ok(Step {
-                        name: row.get(0)?,
-                        finish: row.get(1)?,
-                    })
-                };
-                get.query_map([name], step)?.collect()
-            })
-            .map_err(self.sql())?;
+        let steps = steps(&self.connection, name).map_err(self.sql())?;
         if steps.is_empty() {
             return Err(Error::NoSuchLadder {
                 name: name.to_owned(),
@@ -80,4 +50,31 @@ impl Archive {
             .and_then(|mut get| get.query_map([], |row| row.get(0))?.collect())
             .map_err(self.sql())
     }
+}
+
+/// The steps of a ladder; none where there is no such ladder.
+pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<Step>> {
+    let query = "SELECT step, finish.name FROM ladder_step JOIN finish ON finish.id = finish_id
+                 WHERE ladder = ?1 ORDER BY place";
+    let step = |row: &rusqlite::Row<'_>| {
+        Ok(Step {
+            name: row.get(0)?,
+            finish: row.get(1)?,
+        })
+    };
+    connection
+        .prepare_cached(query)
+        .and_then(|mut get| get.query_map([ladder], step)?.collect())
+}
+
+pub(super) fn store(writing: &Writing<'_>, ladder: &str, steps: &[Step]) -> Result<()> {
+    writing.run("DELETE FROM ladder_step WHERE ladder = ?1", [ladder])?;
+    for (place, step) in (1_i64..).zip(steps) {
+        let finish = writing.id_named(&step.finish)?;
+        writing.run(
+            "INSERT INTO ladder_step (ladder, place, step, finish_id) VALUES (?1, ?2, ?3, ?4)",
+            params![ladder, place, step.name, finish],
+        )?;
+    }
+    Ok(())
 }

@@ -1,11 +1,11 @@
 //! Where each finish lies among looks.
 //!
-//! The points are worked out from the fingerprints when they are first asked for, and again where their form has changed: a
-//! search then reads a hundred bytes a finish.
+//! The points are worked out from the fingerprints when they are kept; those of an older archive, or of an older form, when
+//! they are first asked for: a search then reads a hundred bytes a finish.
 
 use rusqlite::params;
 
-use super::Archive;
+use super::{Archive, Writing};
 use crate::error::Result;
 use crate::fingerprint::look::{FORM, Look};
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -58,7 +58,8 @@ impl Archive {
 
     /// Works out some of them, and says how many.
     fn add_some_looks(&mut self) -> Result<usize> {
-        let query = "SELECT finish.id, finish.fingerprint FROM finish LEFT JOIN look ON look.finish_id = finish.id
+        let query = "SELECT finish.id, reading.fingerprint FROM finish
+                     JOIN reading ON reading.id = finish.reading_id LEFT JOIN look ON look.finish_id = finish.id
                      WHERE finish.version = ?1 AND look.form IS NOT ?2 LIMIT ?3";
         let missing: Vec<(i64, String)> = self
             .connection
@@ -73,26 +74,40 @@ impl Archive {
         for (id, text) in &missing {
             let fingerprint: Fingerprint =
                 serde_json::from_str(text).map_err(|e| self.damaged(&e))?;
-            looks.push((
-                id,
-                Look::kind_of(&fingerprint),
-                Look::of(&fingerprint).to_bytes(),
-            ));
+            looks.push((*id, fingerprint));
         }
-        let mut store = || {
-            let all = self.connection.transaction()?;
-            for (id, kind, point) in &looks {
-                all.execute(
-                    "INSERT OR REPLACE INTO look (finish_id, form, kind, point) VALUES (?1, ?2, ?3, ?4)",
-                    params![id, FORM, kind, point],
-                )?;
-            }
-            all.commit()
-        };
-        let stored = store();
-        stored.map_err(self.sql())?;
+        if !looks.is_empty() {
+            self.write(|writing| {
+                looks
+                    .iter()
+                    .try_for_each(|(id, fingerprint)| store(writing, *id, fingerprint))
+            })?;
+        }
         Ok(missing.len())
     }
+}
+
+/// The look of the reading that holds takes the place of an earlier one; a fingerprint of another version has none.
+pub(super) fn hold(writing: &Writing<'_>, id: i64, fingerprint: &str) -> Result<()> {
+    match serde_json::from_str::<Fingerprint>(fingerprint) {
+        Ok(fingerprint) if fingerprint.version == VERSION => store(writing, id, &fingerprint),
+        _ => writing
+            .run("DELETE FROM look WHERE finish_id = ?1", [id])
+            .map(|_| ()),
+    }
+}
+
+fn store(writing: &Writing<'_>, id: i64, fingerprint: &Fingerprint) -> Result<()> {
+    writing.run(
+        "INSERT OR REPLACE INTO look (finish_id, form, kind, point) VALUES (?1, ?2, ?3, ?4)",
+        params![
+            id,
+            FORM,
+            Look::kind_of(fingerprint),
+            Look::of(fingerprint).to_bytes()
+        ],
+    )?;
+    Ok(())
 }
 
 /// Fingerprints opened in one go: so many fit in memory anywhere.

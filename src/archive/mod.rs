@@ -1,50 +1,48 @@
-//! The archive: one SQLite file that holds finishes, approvals, overrulings, ladders, rigs and their studies.
+//! The archive: one SQLite file that holds finishes and all their readings, approvals, overrulings, ladders, rigs and their
+//! studies.
 //!
 //! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
 //!
-//! | pragma | value | why |
-//! |---|---|---|
-//! | `application_id` | `0x50616E65` | tells this file from any other SQLite file |
-//! | `user_version` | number of migrations | which tables to expect |
-//! | `journal_mode` | `DELETE` | one file, no companions left behind to be forgotten when it is copied |
-//! | `synchronous` | `FULL` | a commit returns when the disk has it |
-//! | `foreign_keys` | on | an approval cannot lose its finish, nor a study outlive its rig |
+//! Opening looks at the file's head and its tables only, for that takes no longer where ten thousand finishes are kept;
+//! what is read is held against its digest, and [`verify`] looks at everything.
 
+mod backup;
+mod file;
 mod finish;
 mod ladder;
+mod listed;
 mod look;
 mod overruling;
+mod picture;
+pub mod plain;
+mod pragmas;
+mod reading;
 mod rig;
+mod steps;
+mod verify;
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, OpenFlags};
-use rusqlite_migration::{M, Migrations};
+use rusqlite::{Connection, OpenFlags, OptionalExtension, Transaction, TransactionBehavior};
 
 use crate::error::{Error, Result};
 
+pub use backup::backup;
 pub use finish::{Approval, Finish, NewFinish, Signing};
 pub use ladder::Step;
+pub use listed::Listed;
 pub use overruling::Overruling;
+pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
+pub use reading::{KeptReading, NewReading, Source};
+pub use rig::{KeptRig, KeptStudy};
+pub use verify::{Problem, Verified, verify};
 
 /// "Pane" in ASCII.
 const APPLICATION_ID: i32 = 0x5061_6E65;
 
-/// Every step of the file's history; only ever appended to.
-const STEPS: &[M<'_>] = &[
-    M::up(include_str!("sql/1_finishes.sql")),
-    M::up(include_str!("sql/2_rig_studies.sql")),
-    M::up(include_str!("sql/3_decisions.sql")),
-];
-
-const MIGRATIONS: Migrations<'_> = Migrations::from_slice(STEPS);
-
-/// How many migrations this program knows.
-const NEWEST: i32 = 3;
-
-/// How long to wait for another program that is writing.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(10);
+/// How long to wait for another program that is writing, before the settings are applied.
+const PATIENCE: std::time::Duration = std::time::Duration::from_secs(30);
 
 /// Longest name of a finish or a rig, characters.
 const LONGEST_NAME: usize = 200;
@@ -71,69 +69,41 @@ impl Archive {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection = Connection::open_with_flags(path, flags).map_err(|e| refused(path, &e))?;
+        let connection =
+            Connection::open_with_flags(local(path), flags).map_err(|e| refused(path, &e))?;
+        connection
+            .busy_timeout(PATIENCE)
+            .map_err(|e| refused(path, &e))?;
+        // Before anything is written to it: a file of another program is not ours to set up.
+        steps::taken(&connection, path)?;
+        pragmas::apply(&connection).map_err(|e| refused(path, &e))?;
         let mut archive = Archive {
             connection,
             path: path.to_owned(),
         };
-        archive.recognise()?;
-        archive.check_whole()?;
-        archive.prepare().map_err(|e| refused(path, &e))?;
-        MIGRATIONS
-            .to_latest(&mut archive.connection)
-            .map_err(|e| archive.damaged(&e))?;
+        steps::take(&mut archive.connection, path)?;
         Ok(archive)
     }
 
-    /// Refuses a file of another program or of a newer version, before anything is written to it.
-    fn recognise(&self) -> Result<()> {
-        let number = |sql: &str| {
-            self.connection
-                .query_row(sql, [], |row| row.get::<_, i32>(0))
-                .map_err(|e| refused(&self.path, &e))
-        };
-        let tables = number("SELECT count(*) FROM sqlite_master")?;
-        let owner = number("PRAGMA application_id")?;
-        if tables > 0 && owner != APPLICATION_ID {
-            return Err(Error::NotAnArchive {
-                path: self.path.clone(),
-            });
-        }
-        let found = number("PRAGMA user_version")?;
-        if found > NEWEST {
-            return Err(Error::ArchiveNewer {
-                path: self.path.clone(),
-                found,
-                newest: NEWEST,
-            });
-        }
-        Ok(())
+    /// Opens an archive that is there.
+    ///
+    /// # Errors
+    /// There is none, or an empty file; and as for [`Archive::open`].
+    pub fn open_there(path: &Path) -> Result<Self> {
+        there(path)?;
+        Archive::open(path)
     }
 
-    /// Refuses a file of which a page is missing or scribbled over, before anything is written to it.
-    fn check_whole(&self) -> Result<()> {
-        let found: String = self
-            .connection
-            .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
-            .map_err(self.sql())?;
-        if found == "ok" {
-            return Ok(());
-        }
-        let lines: Vec<&str> = found.lines().map(|l| l.trim_matches([' ', '*'])).collect();
-        Err(self.damaged(&lines.join(": ")))
-    }
-
-    fn prepare(&self) -> rusqlite::Result<()> {
-        let c = &self.connection;
-        c.busy_timeout(PATIENCE)?;
-        // Written once: even the same figure again would touch the file.
-        let owner: i32 = c.pragma_query_value(None, "application_id", |row| row.get(0))?;
-        if owner != APPLICATION_ID {
-            c.pragma_update(None, "application_id", APPLICATION_ID)?;
-        }
-        c.pragma_update(None, "journal_mode", "DELETE")?;
-        c.pragma_update(None, "synchronous", "FULL")?;
-        c.pragma_update(None, "foreign_keys", true)
+    /// Does all of `work`, or nothing; when this returns it is on disk.
+    fn write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
+        let Archive { connection, path } = self;
+        let all = connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(|e| refused(path, &e))?;
+        let writing = Writing { all, path };
+        let done = work(&writing)?;
+        writing.all.commit().map_err(|e| refused(path, &e))?;
+        Ok(done)
     }
 
     /// Where the archive lies.
@@ -148,14 +118,47 @@ impl Archive {
     }
 
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {
-        Error::ArchiveDamaged {
-            path: self.path.clone(),
-            detail: detail.to_string(),
-        }
+        damaged(&self.path, detail)
     }
 
     fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
         |e| refused(&self.path, &e)
+    }
+}
+
+/// What is written in one go.
+struct Writing<'a> {
+    all: Transaction<'a>,
+    path: &'a Path,
+}
+
+impl Writing<'_> {
+    fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
+        |e| refused(self.path, &e)
+    }
+
+    /// Runs one statement, and says how many rows it touched.
+    fn run(&self, sql: &str, with: impl rusqlite::Params) -> Result<usize> {
+        self.all
+            .prepare_cached(sql)
+            .and_then(|mut statement| statement.execute(with))
+            .map_err(self.sql())
+    }
+
+    /// The number of a finish, where one of that name is kept.
+    fn id_of(&self, finish: &str) -> Result<Option<i64>> {
+        self.all
+            .prepare_cached("SELECT id FROM finish WHERE name = ?1")
+            .and_then(|mut get| get.query_row([finish], |row| row.get(0)).optional())
+            .map_err(self.sql())
+    }
+
+    /// The number of a finish that must be there.
+    fn id_named(&self, finish: &str) -> Result<i64> {
+        self.id_of(finish)?.ok_or_else(|| Error::NoSuchFinish {
+            name: finish.to_owned(),
+            path: self.path.to_owned(),
+        })
     }
 }
 
@@ -179,20 +182,55 @@ fn fit_name(name: &str) -> Result<()> {
     Err(Error::NameUnfit { name: shown })
 }
 
+/// Refuses a place where no archive lies.
+fn there(path: &Path) -> Result<()> {
+    let length = std::fs::metadata(path).map(|facts| facts.len());
+    if matches!(length, Ok(1..)) {
+        return Ok(());
+    }
+    Err(Error::NoArchive {
+        path: path.to_owned(),
+        empty: length.is_ok(),
+    })
+}
+
+/// The path as a file's, whatever its name: SQLite takes some names, such as `:memory:`, for something else.
+fn local(path: &Path) -> PathBuf {
+    Path::new(".").join(path)
+}
+
+/// BLAKE3 digest, hexadecimal.
+fn digest(bytes: &[u8]) -> String {
+    blake3::hash(bytes).to_hex().to_string()
+}
+
+/// Brings a file's new name to the disk.
+fn sync_folder_of(file: &Path) -> std::io::Result<()> {
+    let folder = file.parent().filter(|f| !f.as_os_str().is_empty());
+    let folder = folder.unwrap_or(Path::new("."));
+    if cfg!(unix) {
+        std::fs::File::open(folder)?.sync_all()?;
+    }
+    Ok(())
+}
+
+fn damaged(path: &Path, detail: &dyn std::fmt::Display) -> Error {
+    Error::ArchiveDamaged {
+        path: path.to_owned(),
+        detail: detail.to_string(),
+    }
+}
+
 /// What SQLite said, in this program's words.
 fn refused(path: &Path, error: &rusqlite::Error) -> Error {
+    use rusqlite::ErrorCode as Code;
     let path = path.to_owned();
     match error.sqlite_error_code() {
-        Some(rusqlite::ErrorCode::NotADatabase) => Error::NotAnArchive { path },
-        Some(
-            rusqlite::ErrorCode::CannotOpen
-            | rusqlite::ErrorCode::ReadOnly
-            | rusqlite::ErrorCode::DiskFull
-            | rusqlite::ErrorCode::PermissionDenied
-            | rusqlite::ErrorCode::DatabaseBusy
-            | rusqlite::ErrorCode::DatabaseLocked
-            | rusqlite::ErrorCode::SystemIoFailure,
-        ) => Error::ArchiveUnavailable {
+        Some(Code::NotADatabase) => Error::NotAnArchive { path },
+        Some(Code::ReadOnly | Code::PermissionDenied) => Error::ArchiveReadOnly { path },
+        Some(Code::DiskFull) => Error::ArchiveFull { path },
+        Some(Code::DatabaseBusy | Code::DatabaseLocked) => Error::ArchiveBusy { path },
+        Some(Code::CannotOpen | Code::SystemIoFailure) => Error::ArchiveUnavailable {
             path,
             detail: error.to_string(),
         },
@@ -206,57 +244,6 @@ fn refused(path: &Path, error: &rusqlite::Error) -> Error {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn migrations_are_sound_and_counted() {
-        MIGRATIONS.validate().unwrap();
-        let folder = tempfile::tempdir().unwrap();
-        let archive = Archive::open(&folder.path().join("a.sqlite")).unwrap();
-        let found: i32 = archive
-            .connection
-            .query_row("PRAGMA user_version", [], |r| r.get(0))
-            .unwrap();
-        assert_eq!(found, NEWEST, "NEWEST must move with every migration added");
-    }
-
-    /// Everything that defines the tables, in order.
-    fn schema(path: &Path) -> Vec<(String, String)> {
-        let file = Connection::open(path).unwrap();
-        let mut ask = file
-            .prepare("SELECT name, coalesce(sql, '') FROM sqlite_master ORDER BY name")
-            .unwrap();
-        let rows = ask.query_map([], |row| Ok((row.get(0)?, row.get(1)?)));
-        rows.unwrap().collect::<rusqlite::Result<_>>().unwrap()
-    }
-
-    #[test]
-    fn an_archive_of_every_older_version_becomes_as_a_new_one_and_keeps_what_it_holds() {
-        let folder = tempfile::tempdir().unwrap();
-        let fresh = folder.path().join("fresh.sqlite");
-        drop(Archive::open(&fresh).unwrap());
-        for version in 1..STEPS.len() {
-            let path = folder.path().join(format!("{version}.sqlite"));
-            let mut older = Connection::open(&path).unwrap();
-            MIGRATIONS.to_version(&mut older, version).unwrap();
-            older
-                .pragma_update(None, "application_id", APPLICATION_ID)
-                .unwrap();
-            older
-                .execute("INSERT INTO rig VALUES ('corner', 'then', 'its light')", [])
-                .unwrap();
-            drop(older);
-            let upgraded = Archive::open(&path).unwrap();
-            let kept: String = upgraded
-                .connection
-                .query_row("SELECT rig FROM rig WHERE name = 'corner'", [], |r| {
-                    r.get(0)
-                })
-                .unwrap();
-            assert_eq!(kept, "its light");
-            drop(upgraded);
-            assert_eq!(schema(&path), schema(&fresh), "from version {version}");
-        }
-    }
 
     #[test]
     fn foreign_newer_and_damaged_files_are_refused_and_left_alone() {
@@ -289,5 +276,16 @@ mod tests {
             Archive::open(&newer),
             Err(Error::ArchiveNewer { found: 99, .. })
         ));
+    }
+
+    #[test]
+    fn a_name_that_sqlite_would_take_for_no_file_is_a_file() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in [":memory:", "file:a?mode=memory"] {
+            let path = folder.path().join(name);
+            drop(Archive::open(&path).unwrap());
+            assert!(path.is_file());
+        }
+        assert_eq!(local(Path::new(":memory:")), Path::new("./:memory:"));
     }
 }

@@ -2,7 +2,7 @@
 
 use rusqlite::{Row, params};
 
-use super::{Archive, word_of};
+use super::{Archive, Writing, word_of};
 use crate::error::Result;
 use crate::fingerprint::Verdict;
 
@@ -34,23 +34,7 @@ impl Archive {
     /// # Errors
     /// The sample is not kept here; the archive cannot be written.
     pub fn overrule(&mut self, overruling: &Overruling) -> Result<()> {
-        let sample = self.finish_named(&overruling.sample)?;
-        self.connection
-            .execute(
-                "INSERT INTO overruling (made_at, sample_id, panel, photo_digest, found, decided, reason)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                params![
-                    overruling.made_at,
-                    sample.id,
-                    overruling.panel,
-                    overruling.photo_digest,
-                    word_of(overruling.found),
-                    word_of(overruling.decided),
-                    overruling.reason
-                ],
-            )
-            .map_err(self.sql())?;
-        Ok(())
+        self.write(|writing| add(writing, overruling))
     }
 
     /// The decision that holds for a photo beside a sample.
@@ -62,6 +46,15 @@ impl Archive {
             "{GET} WHERE overruling.photo_digest = ?1 AND name = ?2 ORDER BY overruling.id"
         );
         Ok(self.overrulings(&query, [photo_digest, sample])?.pop())
+    }
+
+    /// Every decision beside a sample, the oldest first.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn overrulings_beside(&self, sample: &str) -> Result<Vec<Overruling>> {
+        let query = format!("{GET} WHERE name = ?1 ORDER BY overruling.id");
+        self.overrulings(&query, [sample])
     }
 
     /// Every decision about the photo of a finish, the oldest first.
@@ -103,4 +96,22 @@ fn row(row: &Row<'_>) -> rusqlite::Result<(Overruling, String, String)> {
         reason: row.get("reason")?,
     };
     Ok((overruling, row.get("found")?, row.get("decided")?))
+}
+
+pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> {
+    let sample = writing.id_named(&overruling.sample)?;
+    writing.run(
+        "INSERT INTO overruling (made_at, sample_id, panel, photo_digest, found, decided, reason)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        params![
+            overruling.made_at,
+            sample,
+            overruling.panel,
+            overruling.photo_digest,
+            word_of(overruling.found),
+            word_of(overruling.decided),
+            overruling.reason
+        ],
+    )?;
+    Ok(())
 }

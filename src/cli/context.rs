@@ -104,7 +104,8 @@ impl Context {
         Archive::open(&self.archive_path()?)
     }
 
-    fn archive_path(&self) -> Result<PathBuf> {
+    /// Where the archive lies, or would.
+    pub(super) fn archive_path(&self) -> Result<PathBuf> {
         match &self.archive {
             Some(path) => Ok(path.clone()),
             None => Ok(data_folder()?.join("archive.sqlite")),

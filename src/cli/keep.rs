@@ -10,6 +10,7 @@ use super::place;
 use crate::archive::{Archive, NewFinish};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
+use crate::intake;
 use crate::pipeline;
 use crate::report::words::keeping;
 use crate::report::{Reading, Report, picture};
@@ -23,7 +24,12 @@ pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
         let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
         place::draw(&reading, args.picture.as_deref())?;
         place::page(&reading, photo, args.out.page.as_deref())?;
-        ToKeep::of(reading)
+        let to_keep = ToKeep::of(reading)?;
+        if args.with_photo {
+            to_keep.with_photo(photo)
+        } else {
+            Ok(to_keep)
+        }
     };
     // Each is said as soon as it is kept; the table needs them all.
     let said = OutArgs {
@@ -67,6 +73,7 @@ pub(super) struct ToKeep {
     pub(super) fingerprint: Fingerprint,
     silver_map: Vec<u8>,
     picture: Vec<u8>,
+    photo: Option<Vec<u8>>,
 }
 
 impl ToKeep {
@@ -75,6 +82,15 @@ impl ToKeep {
             silver_map: picture::png(&picture::silver_map(&reading.measured))?,
             picture: picture::png(&picture::small(&reading.measured))?,
             fingerprint: reading.fingerprint,
+            photo: None,
+        })
+    }
+
+    /// With the photo's file itself.
+    fn with_photo(self, photo: &Path) -> Result<Self> {
+        Ok(ToKeep {
+            photo: Some(intake::bytes_of(photo, &intake::Limits::default())?),
+            ..self
         })
     }
 
@@ -94,6 +110,7 @@ impl ToKeep {
             silver_map: &self.silver_map,
             picture: &self.picture,
             notes,
+            photo: self.photo.as_deref(),
         })
     }
 }

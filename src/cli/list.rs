@@ -3,55 +3,53 @@
 use super::args::ListArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::Finish;
+use crate::archive::Listed;
 use crate::error::Result;
 use crate::fingerprint::metric::metric;
 use crate::report::words::keeping;
 
 pub(super) fn run(args: &ListArgs, context: &mut Context) -> Result<Exit> {
-    let finishes = context.archive()?.finishes()?;
-    if finishes.is_empty() && !args.json {
-        context.say(keeping::NOTHING_KEPT)?;
+    let finishes = context.archive()?.listed()?;
+    if finishes.is_empty() {
+        if !args.json {
+            context.say(keeping::NOTHING_KEPT)?;
+        }
+        return Ok(Exit::Done);
     }
-    for finish in &finishes {
-        let line = if args.json {
-            serde_json::json!({
-                "name": finish.name,
-                "kept_at": finish.kept_at,
-                "approved_at": finish.approval.as_ref().map(|a| &a.approved_at),
-                "photo": finish.photo_name,
-                "coverage": of(finish, "coverage"),
-                "aggressiveness": of(finish, "aggressiveness"),
-                "notes": finish.notes,
-            })
-            .to_string()
-        } else {
-            let approved = if finish.approval.is_some() {
-                ", approved"
-            } else {
-                ""
-            };
-            let shown = |key: &str| {
-                let row = metric(key);
-                row.zip(of(finish, key))
-                    .map_or_else(|| "-".to_owned(), |(row, v)| row.format(v))
-            };
-            format!(
-                "{}  (kept {}{approved})  silver left {}, aggressiveness {}",
-                finish.name,
-                finish.kept_at,
-                shown("coverage"),
-                shown("aggressiveness")
-            )
-        };
-        context.say(&line)?;
-    }
+    let line = if args.json { json } else { text };
+    let lines: Vec<String> = finishes.iter().map(line).collect();
+    context.say(&lines.join("\n"))?;
     Ok(Exit::Done)
 }
 
-fn of(finish: &Finish, key: &str) -> Option<f64> {
-    let row = metric(key)?;
-    (row.of)(&finish.fingerprint.measurements)
-        .ok()
-        .map(|e| row.round(e.value))
+fn json(finish: &Listed) -> String {
+    let rounded = |key, value: Option<f64>| metric(key).zip(value).map(|(row, v)| row.round(v));
+    serde_json::json!({
+        "name": finish.name,
+        "kept_at": finish.kept_at,
+        "approved_at": finish.approved_at,
+        "photo": finish.photo_name,
+        "version": finish.version,
+        "coverage": rounded("coverage", finish.coverage),
+        "aggressiveness": rounded("aggressiveness", finish.aggressiveness),
+        "notes": finish.notes,
+    })
+    .to_string()
+}
+
+fn text(finish: &Listed) -> String {
+    let shown = |key, value: Option<f64>| {
+        let row = metric(key);
+        row.zip(value)
+            .map_or_else(|| "-".to_owned(), |(row, v)| row.format(v))
+    };
+    let approved = finish.approved_at.as_ref().map_or("", |_| ", approved");
+    format!(
+        "{}  (kept {}{approved})  silver left {}, aggressiveness {}{}",
+        finish.name,
+        finish.kept_at,
+        shown("coverage", finish.coverage),
+        shown("aggressiveness", finish.aggressiveness),
+        keeping::by_version(finish.version),
+    )
 }

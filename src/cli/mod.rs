@@ -2,11 +2,14 @@
 
 mod approve;
 mod args;
+mod backup;
 mod check;
 mod context;
 mod demo;
 mod exit;
+mod export;
 mod find;
+mod import;
 mod keep;
 mod ladder;
 mod list;
@@ -18,6 +21,7 @@ mod photos;
 mod pictured;
 mod place;
 mod promise;
+mod remeasure;
 mod rig;
 mod session;
 mod set;
@@ -27,6 +31,7 @@ mod show;
 mod signing;
 mod study;
 mod terms;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -69,5 +74,10 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Sheet(args) => sheet::run(args, context),
         Command::List(args) => list::run(args, context),
         Command::Show(args) => show::run(args, context),
+        Command::Remeasure(args) => remeasure::run(args, context),
+        Command::Export(args) => export::run(args, context),
+        Command::Import(args) => import::run(args, context),
+        Command::Backup(args) => backup::run(args, context),
+        Command::Verify(args) => verify::run(args, context),
     }
 }

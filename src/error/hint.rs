@@ -1,6 +1,6 @@
 //! What to do about each error.
 
-use super::Error;
+use super::{Error, Unfit};
 
 impl Error {
     /// The next step, in the maker's words.
@@ -55,6 +55,41 @@ impl Error {
             Error::ArchiveUnavailable { .. } => {
                 "Check that its folder can be written, the disk is not full, and no other program holds it."
             }
+            Error::ArchiveBusy { .. } => "Wait until the other has finished, and try again.",
+            Error::ArchiveReadOnly { .. } => {
+                "Copy it to a folder of your own, or lift the protection, and name it with --archive."
+            }
+            Error::ArchiveFull { .. } => "Make room on the disk, and keep it again.",
+            Error::ArchiveOlder { .. } => {
+                "Copy it to a folder that can be written, and name the copy with --archive."
+            }
+            Error::NoArchive { .. } => "Name the right file with --archive.",
+            Error::FileThere { .. } => "Choose another name, or move that one away.",
+            Error::PartThere { .. } => {
+                "Where nothing else is running, delete it; the archive itself is whole."
+            }
+            Error::BackupUnsound { .. } => {
+                "See what is wrong: paneprint verify. Until then copy the file by hand."
+            }
+            Error::KeptChanged { .. } => {
+                "See what else is wrong: paneprint verify. Then take this one from your last backup."
+            }
+            Error::ExportUnfit { why, .. } => match why {
+                Unfit::NameTaken { .. } => {
+                    "Import it into an archive of its own: add --archive FILE."
+                }
+                Unfit::LimitPiece { .. } | Unfit::Step { .. } => {
+                    "Export that one too, and import both together."
+                }
+                Unfit::Newer { .. } => "Use the newer paneprint that wrote it.",
+                Unfit::Missing => "Name the folder that paneprint export wrote.",
+                _ => "Export it again, and leave the files as they are.",
+            },
+            Error::RigMadeAnew { .. } => {
+                "Photograph the piece in the new corner, and keep it under another name."
+            }
+            Error::ReadingUnreadable { .. } => "Keep its photo again, under another name.",
+            Error::PhotoChanged { .. } => "Keep it again, and leave the file alone meanwhile.",
             Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
             Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
             Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",

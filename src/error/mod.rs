@@ -4,8 +4,11 @@
 //! step. A weak picture is not an error but a flag (see [`crate::quality`]).
 
 mod hint;
+mod unfit;
 
 use std::path::PathBuf;
+
+pub use unfit::Unfit;
 
 /// What this library returns.
 pub type Result<T, E = Error> = std::result::Result<T, E>;
@@ -249,6 +252,98 @@ pub enum Error {
         path: PathBuf,
         /// The system's own words.
         detail: String,
+    },
+    /// Another program holds the archive.
+    #[error("{}: another program is writing to the archive and has not let go of it for half a minute", path.display())]
+    ArchiveBusy {
+        /// The archive.
+        path: PathBuf,
+    },
+    /// The archive or its folder may not be written.
+    #[error("{}: the archive, or the folder it lies in, is write-protected; nothing was kept", path.display())]
+    ArchiveReadOnly {
+        /// The archive.
+        path: PathBuf,
+    },
+    /// No room is left for the archive.
+    #[error("{}: the disk is full; nothing of this was kept, and what was kept before is as it was", path.display())]
+    ArchiveFull {
+        /// The archive.
+        path: PathBuf,
+    },
+    /// An archive of an older version that cannot be brought up.
+    #[error("{}: this archive has version {found} and is write-protected, so it cannot be brought to version {newest}", path.display())]
+    ArchiveOlder {
+        /// The archive.
+        path: PathBuf,
+        /// Its version.
+        found: i32,
+        /// The version it must be brought to.
+        newest: i32,
+    },
+    /// No archive where one is needed.
+    #[error("{}: {}", path.display(), if *empty { "this file is empty" } else { "there is no archive here" })]
+    NoArchive {
+        /// Where it was looked for.
+        path: PathBuf,
+        /// A file is there, with nothing in it.
+        empty: bool,
+    },
+    /// A file is to be written where one lies.
+    #[error("{}: there is something of that name already, and it was left as it is", path.display())]
+    FileThere {
+        /// The file or folder.
+        path: PathBuf,
+    },
+    /// What an interrupted copy left behind.
+    #[error("{}: this is left of a copy that was not finished, or another one is being made right now", path.display())]
+    PartThere {
+        /// The file or folder.
+        path: PathBuf,
+    },
+    /// A copy of an archive that is not sound.
+    #[error("{}: no backup was made, for {problems} things in the archive are not as they were kept", path.display())]
+    BackupUnsound {
+        /// The archive.
+        path: PathBuf,
+        /// How many.
+        problems: usize,
+    },
+    /// What was kept of a finish is no longer what it was.
+    #[error("{}: what was kept of `{name}` is damaged and was left as it is", path.display())]
+    KeptChanged {
+        /// The finish.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A file of an export that cannot be used.
+    #[error("{}: {why}", path.display())]
+    ExportUnfit {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        why: Unfit,
+    },
+    /// The rig a photo was read with is no longer the same.
+    #[error("`{name}` was read with the rig `{rig}`, which was made anew since then")]
+    RigMadeAnew {
+        /// The finish.
+        name: String,
+        /// The rig.
+        rig: String,
+    },
+    /// A reading that says not even its version.
+    #[error("the reading of `{name}` cannot be understood")]
+    ReadingUnreadable {
+        /// The finish.
+        name: String,
+    },
+    /// The photo to keep is not the one that was read.
+    #[error("the photo of `{name}` is not the one that was read; nothing was kept")]
+    PhotoChanged {
+        /// The finish.
+        name: String,
     },
     /// A finish of that name is there already.
     #[error("{}: a finish named `{name}` is already kept, and nothing kept is overwritten", path.display())]

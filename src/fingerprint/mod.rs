@@ -4,6 +4,7 @@ pub mod look;
 pub mod metric;
 pub mod repeatability;
 mod scale;
+mod sound;
 pub mod verdict;
 
 use serde::{Deserialize, Serialize};

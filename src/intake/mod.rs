@@ -96,8 +96,11 @@ fn decode_guarded(
         .unwrap_or_else(|_| Err(decode::damaged(path, "the decoder gave up")))
 }
 
-/// The bytes of a file, no more of them than the limits allow.
-fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>> {
+/// The bytes of a photo's file, no more of them than the limits allow.
+///
+/// # Errors
+/// Whatever stops the file from being read.
+pub fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>> {
     let unread = |source: std::io::Error| match source.kind() {
         std::io::ErrorKind::NotFound | std::io::ErrorKind::NotADirectory => Error::NotFound {
             path: path.to_path_buf(),

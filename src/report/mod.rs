@@ -1,6 +1,8 @@
 //! Saying it: words first, then figures; the same as JSON and as CSV; and shown on a sheet. Everything here only reads what
 //! others found.
 
+pub mod again;
+pub mod card;
 pub mod cautions;
 pub mod check;
 pub mod csv;
@@ -10,12 +12,14 @@ pub mod matching;
 pub mod near;
 pub mod page;
 pub mod picture;
+pub mod plain;
 pub mod promise;
 pub mod reading;
 pub mod set;
 pub mod sheet;
 pub mod study;
 pub mod text;
+pub mod verify;
 pub mod words;
 
 use comfy_table::Table;

@@ -221,6 +221,17 @@ impl Bench {
         run_in(self.folder.path(), &all)
     }
 
+    /// The same through another program, which runs it.
+    pub(crate) fn run_through(&self, wrapper: &[&str], args: &[&str]) -> Ran {
+        let mut all = wrapper[1..].to_vec();
+        all.push(PROGRAM);
+        if !args.contains(&"--archive") {
+            all.extend(["--archive", "archive.sqlite"]);
+        }
+        all.extend(args);
+        run_program(wrapper[0], self.folder.path(), &all)
+    }
+
     /// The same without naming the archive.
     pub(crate) fn run_bare(&self, args: &[&str]) -> Ran {
         run_in(self.folder.path(), args)
@@ -228,8 +239,12 @@ impl Bench {
 }
 
 fn run_in(folder: &Path, args: &[&str]) -> Ran {
+    run_program(PROGRAM, folder, args)
+}
+
+fn run_program(program: &str, folder: &Path, args: &[&str]) -> Ran {
     // What a test forgets to name must not land in the data folder of whoever runs it.
-    let output = Command::new(PROGRAM)
+    let output = Command::new(program)
         .args(args)
         .current_dir(folder)
         .env("HOME", folder)
@@ -263,6 +278,11 @@ impl Ran {
             self.line, self.code, self.out, self.err
         );
         self
+    }
+
+    /// The exit code.
+    pub(crate) fn code(&self) -> Option<i32> {
+        self.code
     }
 
     /// Ended with this exit code.

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use paneprint::archive::{IN_THE_FILE, PRAGMAS};
 use paneprint::fingerprint::metric::{METRICS, Metric, Rule};
 use paneprint::quality::{FLAGS, FlagFacts};
 
@@ -16,6 +17,9 @@ const METRICS_HEAD: &str = "| key | in words | unit | may differ by, to start wi
 
 /// The line over the rows of the table of flags.
 const FLAGS_HEAD: &str = "| key | stops | what it means | what to do |\n|---|---|---|---|\n";
+
+/// The line over the rows of the table of pragmas.
+const PRAGMAS_HEAD: &str = "| pragma | value | why |\n|---|---|---|\n";
 
 /// Longest line of a text that is read in a terminal.
 const LONGEST_LINE: usize = 140;
@@ -75,10 +79,20 @@ fn flag_rows() -> String {
         .replace("|  |", "| |")
 }
 
-/// The README's rows under a table's head are those of the program, or become them.
+fn pragma_rows() -> String {
+    let set = PRAGMAS
+        .iter()
+        .map(|p| format!("| `{}` | `{}` | {} |\n", p.name, p.value, p.why));
+    let in_the_file = IN_THE_FILE
+        .iter()
+        .map(|(name, why)| format!("| `{name}` | in the file | {why} |\n"));
+    set.chain(in_the_file).collect()
+}
+
+/// A text's rows under a table's head are those of the program, or become them.
 #[track_caller]
-fn holds_rows(head: &str, rows: &str) {
-    let readme = readme();
+fn holds_rows(name: &str, head: &str, rows: &str) {
+    let readme = text(name);
     let start = readme.find(head).unwrap() + head.len();
     let there = readme[start..].lines().take_while(|l| l.starts_with('|'));
     let length: usize = there.map(|line| line.len() + 1).sum();
@@ -88,19 +102,22 @@ fn holds_rows(head: &str, rows: &str) {
     }
     if std::env::var_os("BLESS").is_some() {
         let blessed = readme.replacen(&format!("{head}{shown}"), &format!("{head}{rows}"), 1);
-        fs::write(root().join("README.md"), blessed).unwrap();
+        fs::write(root().join(name), blessed).unwrap();
         return;
     }
-    panic!(
-        "the README's table differs; BLESS=1 rewrites it\n--- README\n{shown}--- program\n{rows}"
-    );
+    panic!("the table differs; BLESS=1 rewrites it\n--- {name}\n{shown}--- program\n{rows}");
 }
 
 // One test, for both rewrite the same file.
 #[test]
 fn the_readmes_tables_of_measures_and_of_flags_are_the_programs() {
-    holds_rows(METRICS_HEAD, &metric_rows());
-    holds_rows(FLAGS_HEAD, &flag_rows());
+    holds_rows("README.md", METRICS_HEAD, &metric_rows());
+    holds_rows("README.md", FLAGS_HEAD, &flag_rows());
+}
+
+#[test]
+fn the_table_of_pragmas_is_the_programs() {
+    holds_rows("DEVELOPERS.md", PRAGMAS_HEAD, &pragma_rows());
 }
 
 /// A command, as the program takes it, with its own options.

@@ -3,6 +3,7 @@
 mod decide;
 mod rig;
 mod sheet;
+mod store;
 
 use std::path::PathBuf;
 
@@ -18,6 +19,7 @@ pub(crate) use decide::{
 };
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
+pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved
@@ -66,6 +68,16 @@ pub(crate) enum Command {
     List(ListArgs),
     /// Show a kept finish
     Show(ShowArgs),
+    /// Read kept finishes again by this version, and show what changes
+    Remeasure(RemeasureArgs),
+    /// Write finishes as plain files
+    Export(ExportArgs),
+    /// Take in what export wrote
+    Import(ImportArgs),
+    /// Copy the archive into one file, and check the copy
+    Backup(BackupArgs),
+    /// Look at everything that is kept, and say what is damaged
+    Verify(VerifyArgs),
 }
 
 /// Where things lie in the photo; what is not given here is taken from PHOTO.place.json
@@ -195,6 +207,10 @@ pub(crate) struct KeepArgs {
     /// Anything worth remembering
     #[arg(long, default_value = "")]
     pub(crate) notes: String,
+
+    /// Keep the photo's file too, so that it can be measured anew by a later version
+    #[arg(long)]
+    pub(crate) with_photo: bool,
 
     #[command(flatten)]
     pub(crate) read: ReadArgs,

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::fingerprint::{Variety, Verdict};
+use crate::fingerprint::{VERSION, Variety, Verdict};
 
 /// Where something lies now.
 #[must_use]
@@ -44,6 +44,16 @@ pub fn patches(grey: Option<f64>, mirror: Option<f64>) -> String {
 /// Nothing to list.
 pub const NOTHING_KEPT: &str =
     "Nothing is kept yet. Keep a panel: paneprint keep PHOTO --name NAME";
+
+/// What is added to a finish in a list that was measured by another version of the measures.
+#[must_use]
+pub fn by_version(version: u32) -> String {
+    if version == VERSION {
+        String::new()
+    } else {
+        format!(", by version {version} of the measures")
+    }
+}
 
 /// What the maker wrote beside a finish.
 #[must_use]

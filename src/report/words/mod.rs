@@ -3,10 +3,12 @@
 //! What stops the program speaks in `error`, what is weak about a photo in `quality.rs`, the work that can hurt in
 //! `report/cautions.rs`, the help in `cli/args`.
 
+pub mod again;
 pub mod demo;
 mod differing;
 pub mod keeping;
 pub mod ladder;
+pub mod leaving;
 pub mod marks;
 mod matching;
 pub mod near;
@@ -15,6 +17,7 @@ pub mod promise;
 mod reading;
 pub mod set;
 pub mod study;
+pub mod verify;
 
 pub use differing::differences;
 pub use matching::{next_step, remarks, verdict};

@@ -1,0 +1,50 @@
+//! What is listed of a finish, without opening its reading: ten thousand are listed at once, of whatever version.
+
+use super::Archive;
+use crate::error::Result;
+
+/// A finish in a list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// The studio's name for it.
+    pub name: String,
+    /// When it was kept, RFC 3339.
+    pub kept_at: String,
+    /// When it was approved, where it is an approved sample.
+    pub approved_at: Option<String>,
+    /// File name of the photo.
+    pub photo_name: String,
+    /// Version of the measures its reading was made by.
+    pub version: u32,
+    /// Silver left, where that was measured.
+    pub coverage: Option<f64>,
+    /// Aggressiveness, where that was measured.
+    pub aggressiveness: Option<f64>,
+    /// Anything the maker wrote.
+    pub notes: String,
+}
+
+impl Archive {
+    /// All finishes, the oldest first.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn listed(&self) -> Result<Vec<Listed>> {
+        let row = |row: &rusqlite::Row<'_>| {
+            Ok(Listed {
+                name: row.get("name")?,
+                kept_at: row.get("kept_at")?,
+                approved_at: row.get("approved_at")?,
+                photo_name: row.get("photo_name")?,
+                version: row.get("version")?,
+                coverage: row.get("coverage")?,
+                aggressiveness: row.get("aggressiveness")?,
+                notes: row.get("notes")?,
+            })
+        };
+        self.connection
+            .prepare_cached(include_str!("sql/list_finishes.sql"))
+            .and_then(|mut list| list.query_map([], row)?.collect())
+            .map_err(self.sql())
+    }
+}

@@ -1,0 +1,122 @@
+//! Reading what may be hostile: plain files only, by plain names, no larger than anything honest.
+
+use std::fs::{self, File};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use crate::error::{Error, Result, Unfit};
+
+/// Largest JSON file, bytes: a hundred times an honest one.
+pub(super) const MOST_JSON: u64 = 16 << 20;
+
+/// Largest picture, bytes.
+pub(super) const MOST_PICTURE: u64 = 300 << 20;
+
+/// Largest photo, bytes; what intake opens.
+pub(super) const MOST_PHOTO: u64 = 300 << 20;
+
+/// Most finishes in one folder.
+pub(super) const MOST_FINISHES: usize = 1_000_000;
+
+/// Most readings of one finish.
+pub(super) const MOST_READINGS: usize = 1000;
+
+/// Most characters of notes.
+pub(super) const MOST_NOTES: usize = 1 << 20;
+
+/// Longest name of a file.
+const LONGEST_NAME: usize = 100;
+
+/// What is wrong with a file.
+pub(super) fn unfit(path: &Path, why: Unfit) -> Error {
+    Error::ExportUnfit {
+        path: path.to_owned(),
+        why,
+    }
+}
+
+/// The path of a file that is named in a folder: a plain name, never a way out of it.
+pub(super) fn inside(folder: &Path, name: &str) -> Result<PathBuf> {
+    let fits = !name.is_empty()
+        && name.len() <= LONGEST_NAME
+        && !name.starts_with('.')
+        && name
+            .bytes()
+            .all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-' | b'_'));
+    if fits {
+        Ok(folder.join(name))
+    } else {
+        Err(unfit(folder, Unfit::LeadsOutside))
+    }
+}
+
+/// The bytes of a plain file, no more of them than `most`.
+pub(super) fn read(path: &Path, most: u64) -> Result<Vec<u8>> {
+    let facts = fs::symlink_metadata(path).map_err(|source| match source.kind() {
+        std::io::ErrorKind::NotFound => unfit(path, Unfit::Missing),
+        _ => Error::Io {
+            path: path.to_owned(),
+            action: "read",
+            source,
+        },
+    })?;
+    if !facts.is_file() {
+        return Err(unfit(path, Unfit::NotPlain));
+    }
+    let too_large = || unfit(path, Unfit::TooLarge { most });
+    if facts.len() > most {
+        return Err(too_large());
+    }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|source| Error::Io {
+            path: path.to_owned(),
+            action: "read",
+            source,
+        })?;
+    if bytes.len() as u64 > most {
+        return Err(too_large());
+    }
+    Ok(bytes)
+}
+
+/// A JSON file.
+pub(super) fn json<T: serde::de::DeserializeOwned>(path: &Path) -> Result<T> {
+    let bytes = read(path, MOST_JSON)?;
+    serde_json::from_slice(&bytes).map_err(|e| {
+        unfit(
+            path,
+            Unfit::NotUnderstood {
+                detail: e.to_string(),
+            },
+        )
+    })
+}
+
+/// The folders in a folder, by name.
+pub(super) fn folders(path: &Path) -> Result<Vec<PathBuf>> {
+    let unread = |source| Error::Io {
+        path: path.to_owned(),
+        action: "read",
+        source,
+    };
+    let is_folder = fs::symlink_metadata(path).is_ok_and(|facts| facts.is_dir());
+    if !is_folder {
+        return Err(unfit(path, Unfit::Missing));
+    }
+    let mut found = Vec::new();
+    for entry in fs::read_dir(path).map_err(unread)? {
+        if found.len() == MOST_FINISHES {
+            return Err(unfit(
+                path,
+                Unfit::TooMany {
+                    most: MOST_FINISHES,
+                },
+            ));
+        }
+        found.push(entry.map_err(unread)?.path());
+    }
+    found.sort();
+    Ok(found)
+}

@@ -1,0 +1,115 @@
+//! Taking in rigs and ladders.
+
+use std::path::Path;
+
+use super::super::super::{Writing, fit_name, ladder, rig};
+use super::super::SCHEMA;
+use super::super::bounded::unfit;
+use super::super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
+use super::{Came, Outcome};
+use crate::error::{Result, Unfit};
+use crate::fingerprint::Repeatability;
+use crate::normalize::Rig;
+
+pub(super) fn keep_rigs(writing: &Writing<'_>, folder: &Path, file: RigsFile) -> Result<Vec<Came>> {
+    let path = folder.join(RIGS);
+    newer(&path, file.schema)?;
+    let mut came = Vec::new();
+    for new in file.rigs {
+        let study = new
+            .study
+            .as_ref()
+            .map(|s| (s.studied_at.as_str(), s.study.get()));
+        let sound = fit_name(&new.name).is_ok()
+            && fit_name(&new.made_at).is_ok()
+            && serde_json::from_str::<Rig>(new.rig.get()).is_ok_and(|r| r.name == new.name)
+            && study.is_none_or(|(at, text)| {
+                fit_name(at).is_ok() && serde_json::from_str::<Repeatability>(text).is_ok()
+            });
+        let outcome = if sound {
+            match rig::enter(writing, &new.name, &new.made_at, new.rig.get(), study)? {
+                None => Outcome::New,
+                Some(true) => Outcome::There,
+                Some(false) => Outcome::Refused(unfit(
+                    &path,
+                    Unfit::NameTaken {
+                        name: new.name.clone(),
+                    },
+                )),
+            }
+        } else {
+            Outcome::Refused(unfit(&path, Unfit::Reading))
+        };
+        came.push(Came {
+            name: shown(&new.name),
+            outcome,
+        });
+    }
+    Ok(came)
+}
+
+pub(super) fn keep_ladders(
+    writing: &Writing<'_>,
+    folder: &Path,
+    file: LaddersFile,
+) -> Result<Vec<Came>> {
+    let path = folder.join(LADDERS);
+    newer(&path, file.schema)?;
+    let mut came = Vec::new();
+    for new in file.ladders {
+        let steps: Vec<ladder::Step> = new
+            .steps
+            .into_iter()
+            .map(|s| ladder::Step {
+                name: s.step,
+                finish: s.finish,
+            })
+            .collect();
+        let texts = fit_name(&new.name).is_ok() && steps.iter().all(|s| fit_name(&s.name).is_ok());
+        let mut missing = None;
+        for step in &steps {
+            if writing.id_of(&step.finish)?.is_none() {
+                missing = Some(step.finish.clone());
+            }
+        }
+        let there = ladder::steps(&writing.all, &new.name).map_err(writing.sql())?;
+        let refused = |why| Outcome::Refused(unfit(&path, why));
+        let outcome = if !texts || steps.is_empty() {
+            refused(Unfit::Text { field: "steps" })
+        } else if there == steps {
+            Outcome::There
+        } else if !there.is_empty() {
+            refused(Unfit::NameTaken {
+                name: new.name.clone(),
+            })
+        } else if let Some(name) = missing {
+            refused(Unfit::Step { name: shown(&name) })
+        } else {
+            ladder::store(writing, &new.name, &steps)?;
+            Outcome::New
+        };
+        came.push(Came {
+            name: shown(&new.name),
+            outcome,
+        });
+    }
+    Ok(came)
+}
+
+fn newer(path: &Path, found: u32) -> Result<()> {
+    if found <= SCHEMA {
+        return Ok(());
+    }
+    Err(unfit(
+        path,
+        Unfit::Newer {
+            found,
+            newest: SCHEMA,
+        },
+    ))
+}
+
+/// A name as it can be shown.
+fn shown(name: &str) -> String {
+    name.chars().filter(|c| !c.is_control()).take(80).collect()
+}

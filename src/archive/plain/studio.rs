@@ -1,0 +1,122 @@
+//! `rigs.json` and `ladders.json`: what belongs to the studio and to no single finish.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+use serde_json::value::RawValue;
+
+use super::super::{Archive, Step};
+use super::SCHEMA;
+use super::leave::pretty;
+use crate::error::Result;
+
+/// The rigs with their studies.
+pub const RIGS: &str = "rigs.json";
+
+/// The ladders.
+pub const LADDERS: &str = "ladders.json";
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RigsFile {
+    pub(super) schema: u32,
+    pub(super) rigs: Vec<RigFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RigFile {
+    pub(super) name: String,
+    pub(super) made_at: String,
+    pub(super) rig: Box<RawValue>,
+    pub(super) study: Option<StudyFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct StudyFile {
+    pub(super) studied_at: String,
+    pub(super) study: Box<RawValue>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct LaddersFile {
+    pub(super) schema: u32,
+    pub(super) ladders: Vec<LadderFile>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct LadderFile {
+    pub(super) name: String,
+    pub(super) steps: Vec<StepFile>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct StepFile {
+    pub(super) step: String,
+    pub(super) finish: String,
+}
+
+impl From<Step> for StepFile {
+    fn from(step: Step) -> Self {
+        StepFile {
+            step: step.name,
+            finish: step.finish,
+        }
+    }
+}
+
+impl Archive {
+    /// `rigs.json`.
+    ///
+    /// # Errors
+    /// The archive cannot be read, or a rig is damaged.
+    pub fn rigs_file(&self) -> Result<Vec<u8>> {
+        let raw = |text: String| RawValue::from_string(text).map_err(|e| self.damaged(&e));
+        let mut rigs = Vec::new();
+        for rig in self.rigs()? {
+            let study = rig.study.map(|s| {
+                Ok(StudyFile {
+                    studied_at: s.studied_at,
+                    study: raw(s.study)?,
+                })
+            });
+            rigs.push(RigFile {
+                name: rig.name,
+                made_at: rig.made_at,
+                rig: raw(rig.rig)?,
+                study: study.transpose()?,
+            });
+        }
+        pretty(&RigsFile {
+            schema: SCHEMA,
+            rigs,
+        })
+        .map_err(|e| self.damaged(&e))
+    }
+
+    /// `ladders.json`, with those ladders of which all finishes are among the ones named.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn ladders_file(&self, finishes: &BTreeSet<String>) -> Result<Vec<u8>> {
+        let mut ladders = Vec::new();
+        for name in self.ladders()? {
+            let steps = self.ladder(&name)?;
+            if steps.iter().all(|step| finishes.contains(&step.finish)) {
+                ladders.push(LadderFile {
+                    name,
+                    steps: steps.into_iter().map(Into::into).collect(),
+                });
+            }
+        }
+        pretty(&LaddersFile {
+            schema: SCHEMA,
+            ladders,
+        })
+        .map_err(|e| self.damaged(&e))
+    }
+}

@@ -1,0 +1,238 @@
+//! Looks at everything in the archive: the file's own order, what refers to what, every digest, every picture, every reading.
+//! Nothing is mended: a damaged archive is left as it is.
+
+use std::path::Path;
+
+use rayon::prelude::*;
+use rusqlite::{Connection, OpenFlags};
+
+use super::file::Lost;
+use super::{Archive, file, local, picture, pragmas, refused, steps, there};
+use crate::error::Result;
+use crate::fingerprint::{Fingerprint, Repeatability, VERSION};
+use crate::normalize::Rig;
+
+/// Lines of the file's own check that are reported.
+const MOST_LINES: u32 = 100;
+
+/// Finishes whose pictures are opened side by side.
+const AT_ONCE: usize = 16;
+
+/// What is wrong, and with what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Problem {
+    /// The file itself, in SQLite's words.
+    File(String),
+    /// A row of this table refers to one of that table which is not there.
+    Reference {
+        /// The table that refers.
+        from: String,
+        /// The table that is referred to.
+        to: String,
+    },
+    /// A finish has no reading.
+    NoReading(String),
+    /// The reading of a finish is not what was kept.
+    ReadingChanged(String),
+    /// The reading of a finish cannot be understood.
+    ReadingUnreadable(String),
+    /// A picture of a finish is not what was kept.
+    PictureChanged(String),
+    /// A picture of a finish cannot be opened.
+    PictureUnreadable(String),
+    /// The photo kept with a finish is not what was kept.
+    PhotoChanged(String),
+    /// The approval of a finish cannot be understood.
+    ApprovalUnreadable(String),
+    /// Decisions beside a finish cannot be understood.
+    DecisionUnreadable(String),
+    /// A rig, or its study, cannot be understood.
+    RigUnreadable(String),
+}
+
+/// What was looked at, and what is wrong.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Verified {
+    /// Finishes looked at.
+    pub finishes: usize,
+    /// Of which are approved samples.
+    pub approved: usize,
+    /// Readings looked at, earlier ones too.
+    pub readings: usize,
+    /// Photos looked at.
+    pub photos: usize,
+    /// What is wrong.
+    pub problems: Vec<Problem>,
+}
+
+/// Looks at everything.
+///
+/// # Errors
+/// There is no archive, or the file is another program's, newer, or cannot be opened at all.
+pub fn verify(path: &Path) -> Result<Verified> {
+    there(path)?;
+    let mut found = Verified {
+        problems: of_file(path)?,
+        ..Verified::default()
+    };
+    match Archive::open(path) {
+        Ok(archive) => archive.look_over(&mut found)?,
+        // What is wrong with the file has been said already.
+        Err(_) if !found.problems.is_empty() => {}
+        Err(error) => return Err(error),
+    }
+    Ok(found)
+}
+
+/// The file's own order, and what refers to what.
+fn of_file(path: &Path) -> Result<Vec<Problem>> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let sql = |e: rusqlite::Error| refused(path, &e);
+    let connection = Connection::open_with_flags(local(path), flags).map_err(sql)?;
+    connection.busy_timeout(super::PATIENCE).map_err(sql)?;
+    steps::taken(&connection, path)?;
+    pragmas::apply(&connection).map_err(sql)?;
+    let lines = || -> rusqlite::Result<Vec<String>> {
+        connection
+            .prepare(&format!("PRAGMA integrity_check({MOST_LINES})"))?
+            .query_map([], |row| row.get(0))?
+            .collect()
+    };
+    let mut problems: Vec<Problem> = match lines() {
+        Ok(lines) => lines
+            .into_iter()
+            .filter(|line| line != "ok")
+            .map(|line| Problem::File(line.replace('\n', ": ").replace("*** ", "")))
+            .collect(),
+        Err(error) => vec![Problem::File(error.to_string())],
+    };
+    let references = || -> rusqlite::Result<Vec<Problem>> {
+        connection
+            .prepare("SELECT DISTINCT \"table\", parent FROM pragma_foreign_key_check")?
+            .query_map([], |row| {
+                Ok(Problem::Reference {
+                    from: row.get(0)?,
+                    to: row.get(1)?,
+                })
+            })?
+            .collect()
+    };
+    match references() {
+        Ok(found) => problems.extend(found),
+        Err(error) if problems.is_empty() => problems.push(Problem::File(error.to_string())),
+        Err(_) => {}
+    }
+    Ok(problems)
+}
+
+/// A finish with what belongs to it, read from the file.
+struct Looked {
+    name: String,
+    problems: Vec<Problem>,
+    pictures: Vec<Vec<u8>>,
+}
+
+impl Archive {
+    fn look_over(&self, found: &mut Verified) -> Result<()> {
+        let names = match self.names() {
+            Ok(names) => names,
+            Err(_) if !found.problems.is_empty() => return Ok(()),
+            Err(error) => return Err(error),
+        };
+        for some in names.chunks(AT_ONCE) {
+            let mut looked = Vec::new();
+            for name in some {
+                looked.push(self.look_at(name, found));
+            }
+            let of_pictures: Vec<Vec<Problem>> = looked
+                .par_iter()
+                .map(|one| {
+                    let bad = one.pictures.iter().any(|png| picture::check(png).is_err());
+                    bad.then(|| Problem::PictureUnreadable(one.name.clone()))
+                        .into_iter()
+                        .collect()
+                })
+                .collect();
+            for (one, of_pictures) in looked.into_iter().zip(of_pictures) {
+                found.finishes += 1;
+                found.problems.extend(one.problems);
+                found.problems.extend(of_pictures);
+            }
+        }
+        found.problems.extend(self.unreadable_rigs());
+        Ok(())
+    }
+
+    fn look_at(&self, name: &str, found: &mut Verified) -> Looked {
+        let mut looked = Looked {
+            name: name.to_owned(),
+            problems: Vec::new(),
+            pictures: Vec::new(),
+        };
+        let named = || name.to_owned();
+        match self.readings(name) {
+            Ok(readings) => {
+                for reading in readings {
+                    found.readings += 1;
+                    if super::digest(reading.fingerprint.as_bytes()) != reading.fingerprint_digest {
+                        looked.problems.push(Problem::ReadingChanged(named()));
+                    } else if !reads(&reading.fingerprint) {
+                        looked.problems.push(Problem::ReadingUnreadable(named()));
+                    }
+                    for digest in [&reading.silver_map, &reading.picture] {
+                        match file::get(&self.connection, digest) {
+                            Ok(Ok(png)) => looked.pictures.push(png),
+                            Ok(Err(Lost::Gone | Lost::Changed)) | Err(_) => {
+                                looked.problems.push(Problem::PictureChanged(named()));
+                            }
+                        }
+                    }
+                }
+            }
+            Err(crate::Error::NoSuchFinish { .. }) => {
+                looked.problems.push(Problem::NoReading(named()));
+            }
+            Err(_) => looked.problems.push(Problem::ReadingUnreadable(named())),
+        }
+        match self.photo(name) {
+            Ok(photo) => found.photos += usize::from(photo.is_some()),
+            Err(_) => looked.problems.push(Problem::PhotoChanged(named())),
+        }
+        match self.approval(name) {
+            Ok(approval) => found.approved += usize::from(approval.is_some()),
+            Err(_) => looked.problems.push(Problem::ApprovalUnreadable(named())),
+        }
+        if self.overrulings_beside(name).is_err() {
+            looked.problems.push(Problem::DecisionUnreadable(named()));
+        }
+        looked.problems.dedup();
+        looked
+    }
+
+    fn unreadable_rigs(&self) -> Vec<Problem> {
+        let Ok(rigs) = self.rigs() else {
+            return vec![Problem::RigUnreadable(String::new())];
+        };
+        let reads = |rig: &super::rig::KeptRig| {
+            serde_json::from_str::<Rig>(&rig.rig).is_ok()
+                && rig
+                    .study
+                    .as_ref()
+                    .is_none_or(|s| serde_json::from_str::<Repeatability>(&s.study).is_ok())
+        };
+        rigs.into_iter()
+            .filter(|rig| !reads(rig))
+            .map(|rig| Problem::RigUnreadable(rig.name))
+            .collect()
+    }
+}
+
+/// The text is a fingerprint: of this version all of it, of another one as far as every version says.
+fn reads(text: &str) -> bool {
+    match super::reading::Facts::of(text) {
+        Some(facts) if facts.version == VERSION => {
+            serde_json::from_str::<Fingerprint>(text).is_ok()
+        }
+        other => other.is_some(),
+    }
+}

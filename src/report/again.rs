@@ -1,0 +1,101 @@
+//! A finish read again, beside what was read before: measure by measure, for the terminal and as JSON.
+
+use comfy_table::Table;
+use serde_json::{Map, Value, json};
+
+use super::Report;
+use super::json::{SCHEMA, figure};
+use super::text::{plain_table, right_align};
+use super::words::again as words;
+use crate::archive::Source;
+use crate::fingerprint::Fingerprint;
+use crate::fingerprint::metric::{METRICS, Metric};
+
+/// A finish read again.
+#[derive(Debug, Clone, Copy)]
+pub struct Again<'a> {
+    /// The finish.
+    pub name: &'a str,
+    /// From what it was read.
+    pub source: Source,
+    /// The text of the fingerprint before, of whatever version.
+    pub before: &'a Value,
+    /// What was read now.
+    pub now: &'a Fingerprint,
+    /// It is kept and holds from now on.
+    pub kept: bool,
+}
+
+impl Again<'_> {
+    /// A measure before and now; `None` where there is no figure.
+    fn figures(&self, row: &Metric) -> (Option<f64>, Option<f64>) {
+        let path = format!("/measurements/{}/Ok/value", row.key);
+        let before = self.before.pointer(&path).and_then(Value::as_f64);
+        let now = (row.of)(&self.now.measurements).ok().map(|e| e.value);
+        (before, now)
+    }
+
+    fn version_before(&self) -> Option<u64> {
+        self.before.get("version").and_then(Value::as_u64)
+    }
+}
+
+impl Report for Again<'_> {
+    fn words(&self) -> Vec<String> {
+        let mut said = vec![words::read(self.name, self.source)];
+        said.extend(words::versions(self.version_before(), self.now.version));
+        if self.source == Source::Map {
+            said.push(words::map_only(self.now.measurements.speckle_floor_mm));
+        }
+        said.push(words::kept(self.kept, self.source).to_owned());
+        said
+    }
+
+    fn table(&self) -> Option<Table> {
+        let again = self;
+        let mut table = plain_table();
+        table.set_header(["", "before", "now", "change", ""]);
+        for row in &METRICS {
+            let (before, now) = again.figures(row);
+            let shown = |v: Option<f64>| v.map_or_else(|| "-".to_owned(), |v| row.format(v));
+            table.add_row([
+                row.title.to_owned(),
+                shown(before),
+                shown(now),
+                shown(before.zip(now).map(|(b, n)| n - b)),
+                row.unit.to_owned(),
+            ]);
+        }
+        right_align(&mut table, 1..4);
+        Some(table)
+    }
+
+    fn list(&self) -> &'static str {
+        "measures"
+    }
+
+    fn json(&self) -> Value {
+        let again = self;
+        let measures: Map<String, Value> = METRICS
+            .iter()
+            .map(|row| {
+                let (before, now) = again.figures(row);
+                let shown = |v: Option<f64>| v.map(|v| figure(row, v));
+                let change = before.zip(now).map(|(b, n)| n - b);
+                let value =
+                    json!({"before": shown(before), "now": shown(now), "change": shown(change)});
+                (row.key.to_owned(), value)
+            })
+            .collect();
+        json!({
+            "schema": SCHEMA,
+            "name": again.name,
+            "source": again.source,
+            "version_before": again.version_before(),
+            "version": again.now.version,
+            "kept": again.kept,
+            "speckle_floor_mm": again.now.measurements.speckle_floor_mm,
+            "measures": measures,
+        })
+    }
+}

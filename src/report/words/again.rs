@@ -1,0 +1,41 @@
+//! What is said of a finish that was read again.
+
+use crate::archive::Source;
+
+/// What was read.
+#[must_use]
+pub fn read(name: &str, source: Source) -> String {
+    match source {
+        Source::Photo => format!("`{name}`, read again from its photo."),
+        Source::Map => format!("`{name}`, read again from its silver map; its photo is not kept."),
+    }
+}
+
+/// By which versions of the measures, where they differ.
+#[must_use]
+pub fn versions(before: Option<u64>, now: u32) -> Option<String> {
+    let before = before.filter(|before| *before != u64::from(now))?;
+    Some(format!(
+        "Before it was measured by version {before} of the measures, now by version {now}."
+    ))
+}
+
+/// What a map cannot say.
+#[must_use]
+pub fn map_only(floor_mm: f64) -> String {
+    format!(
+        "A map holds no colour, so its tone is not known, and no specks under {floor_mm:.2} mm."
+    )
+}
+
+/// What became of it.
+#[must_use]
+pub fn kept(kept: bool, source: Source) -> &'static str {
+    match (kept, source) {
+        (true, _) => "The new reading holds from now on; the earlier one stays beside it.",
+        (false, Source::Photo) => "It reads as before, so nothing was added.",
+        (false, Source::Map) => {
+            "The reading that is kept was made from the photo by this very version and says more, so it holds."
+        }
+    }
+}

@@ -1,0 +1,90 @@
+//! What is said when the whole archive was looked at, or copied.
+
+use std::path::Path;
+
+use crate::archive::{Problem, Verified};
+
+/// How many, with the word for one and for more.
+fn count(n: usize, one: &str, more: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { more })
+}
+
+/// What was looked at.
+fn what(v: &Verified) -> String {
+    let mut parts = vec![
+        count(v.finishes, "finish", "finishes"),
+        count(v.readings, "reading", "readings"),
+    ];
+    if v.approved > 0 {
+        parts.push(count(v.approved, "approved sample", "approved samples"));
+    }
+    if v.photos > 0 {
+        parts.push(count(v.photos, "photo", "photos"));
+    }
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    super::list(&parts)
+}
+
+/// The answer.
+#[must_use]
+pub fn verdict(archive: &Path, v: &Verified) -> String {
+    let archive = archive.display();
+    match v.problems.len() {
+        0 => format!(
+            "{archive}: all is as it was kept: {}, with their pictures.",
+            what(v)
+        ),
+        n => format!(
+            "{archive}: {} not as kept. The archive was left as it is.",
+            count(n, "thing is", "things are")
+        ),
+    }
+}
+
+/// What to do where something is wrong.
+pub const NEXT: &str = "Keep this file, and go on with your last backup. What still reads can be taken out as plain files: paneprint export FOLDER NAME.";
+
+/// One thing that is wrong.
+#[must_use]
+pub fn problem(problem: &Problem) -> String {
+    match problem {
+        Problem::File(words) => format!("The file is damaged: {words}."),
+        Problem::Reference { from, to } => {
+            format!("Something in `{from}` belongs to something in `{to}` that is gone.")
+        }
+        Problem::NoReading(name) => format!("`{name}` has no reading."),
+        Problem::ReadingChanged(name) => {
+            format!("The reading of `{name}` has changed since it was kept.")
+        }
+        Problem::ReadingUnreadable(name) => {
+            format!("The reading of `{name}` cannot be understood.")
+        }
+        Problem::PictureChanged(name) => {
+            format!("A picture of `{name}` is gone or has changed since it was kept.")
+        }
+        Problem::PictureUnreadable(name) => format!("A picture of `{name}` cannot be opened."),
+        Problem::PhotoChanged(name) => {
+            format!("The photo of `{name}` is gone or has changed since it was kept.")
+        }
+        Problem::ApprovalUnreadable(name) => {
+            format!("What was signed of `{name}` cannot be understood.")
+        }
+        Problem::DecisionUnreadable(name) => {
+            format!("A decision beside `{name}` cannot be understood.")
+        }
+        Problem::RigUnreadable(name) if name.is_empty() => "The rigs cannot be read.".to_owned(),
+        Problem::RigUnreadable(name) => {
+            format!("The rig `{name}`, or its study, cannot be understood.")
+        }
+    }
+}
+
+/// A backup was made.
+#[must_use]
+pub fn backed_up(to: &Path, v: &Verified) -> String {
+    format!(
+        "Backup written and checked: {} ({}).",
+        to.display(),
+        what(v)
+    )
+}

@@ -1,0 +1,70 @@
+//! `verify` looks at everything and says in words what is wrong, and with which finish.
+
+use super::{ARCHIVE, keep_tiny};
+use crate::bench::Bench;
+
+#[test]
+fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
+    let bench = Bench::new();
+    bench.run(&["verify"]).exits(2).refuses_in_two_lines();
+    assert!(!bench.path(ARCHIVE).exists(), "looking made an archive");
+    keep_tiny(&bench, "bar").exits(0);
+    keep_tiny(&bench, "alcove").exits(0);
+    bench.run(&["approve", "bar", "--light", "alcove"]).exits(2);
+    bench.run(&["approve", "bar"]).exits(0);
+    bench.run(&["verify"]).exits(0).quietly().says(
+        "archive.sqlite: all is as it was kept: 2 finishes, 2 readings and 1 approved sample",
+    );
+    let sound = bench.bytes(ARCHIVE);
+    let png = "CREATE TEMP TABLE t AS SELECT silver_map AS d FROM reading LIMIT 1;";
+    for (sql, said) in [
+        (
+            "PRAGMA foreign_keys = OFF; UPDATE approval SET finish_id = 99",
+            "Something in `approval` belongs to something in `finish` that is gone.",
+        ),
+        (
+            "PRAGMA foreign_keys = OFF; DELETE FROM reading WHERE finish_id = 1",
+            "`bar` has no reading.",
+        ),
+        (
+            "UPDATE reading SET fingerprint = '{}' WHERE finish_id = 2",
+            "The reading of `alcove` has changed since it was kept.",
+        ),
+        (
+            &format!(
+                "PRAGMA foreign_keys = OFF; {png} DELETE FROM file WHERE digest = (SELECT d FROM t)"
+            ),
+            "A picture of `bar` is gone or has changed since it was kept.",
+        ),
+        (
+            "UPDATE approval SET allowances = 'none'",
+            "What was signed of `bar` cannot be understood.",
+        ),
+        (
+            "INSERT INTO rig VALUES ('corner', 'then', 'its light')",
+            "The rig `corner`, or its study, cannot be understood.",
+        ),
+        (
+            "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so')",
+            "A decision beside `bar` cannot be understood.",
+        ),
+        ("DROP INDEX reading_of_finish", ""),
+    ] {
+        bench.file(ARCHIVE, &sound);
+        rusqlite::Connection::open(bench.path(ARCHIVE))
+            .unwrap()
+            .execute_batch(sql)
+            .unwrap();
+        let before = bench.bytes(ARCHIVE);
+        if said.is_empty() {
+            bench.run(&["verify"]).exits(0);
+        } else {
+            bench
+                .run(&["verify"])
+                .exits(2)
+                .says(said)
+                .says("was left as it is");
+        }
+        assert_eq!(before, bench.bytes(ARCHIVE), "{sql}");
+    }
+}

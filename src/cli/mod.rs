@@ -6,6 +6,8 @@ mod backup;
 mod check;
 mod context;
 mod demo;
+mod effect;
+
 mod exit;
 mod export;
 mod find;
@@ -70,6 +72,8 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Ladder(args) => ladder::run(args, context),
         Command::Find(args) => find::run(args, context),
         Command::Promise(args) => promise::run(args, context),
+
+        Command::Effect(args) => effect::run(args, context),
         Command::Rig(args) => rig::run(args, context),
         Command::Sheet(args) => sheet::run(args, context),
         Command::List(args) => list::run(args, context),

@@ -121,7 +121,9 @@ impl Error {
             Error::NoSuchLadder { .. } => {
                 "Make it first: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH."
             }
-            Error::FingerprintVersion { .. } => "Measure its photo again with this version.",
+            Error::FingerprintVersion { .. } => {
+                "Read it again with this version: paneprint remeasure NAME."
+            }
             Error::NotComparable { .. } => "Photograph both the same way, and measure both again.",
             Error::LimitOnWrongSide { .. } => {
                 "Name the lightest signed piece with --light and the darkest with --dark."
@@ -149,6 +151,12 @@ impl Error {
             Error::SamePhotoTwice { .. } => {
                 "Name each photo once; where one panel is photographed again, take it out and put it back."
             }
+            Error::NoSuchMeasure { .. } => "Name one of these.",
+            Error::EffectOfDirection { .. } => "Ask for another measure, such as aggressiveness.",
+            Error::NoSuchSetting { .. } => {
+                "Write down how panels were made: paneprint recipe NAME, and ask again."
+            }
+            Error::SettingUnits { .. } => "Write the recipes again, all in one unit.",
             Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
             Error::Output { .. } => "Check where the output goes.",
             Error::NoDataFolder => "Name the archive with --archive FILE.",

@@ -584,6 +584,39 @@ pub enum Error {
         /// The other.
         again: String,
     },
+    /// No measure has this key.
+    #[error("there is no measure `{given}`; known: {known}")]
+    NoSuchMeasure {
+        /// What was given.
+        given: String,
+        /// The keys there are.
+        known: String,
+    },
+    /// A direction comes round again, so no curve runs through it.
+    #[error("no effect on `{key}` can be told: a direction comes round again")]
+    EffectOfDirection {
+        /// The measure.
+        key: &'static str,
+    },
+    /// No recipe says this setting.
+    #[error(
+        "no recipe says `{setting}`; {}",
+        if known.is_empty() { "no recipe says any setting yet".to_owned() } else { format!("known: {}", known.iter().map(String::as_str).collect::<Vec<_>>().join(", ")) }
+    )]
+    NoSuchSetting {
+        /// What was asked for.
+        setting: String,
+        /// The settings that recipes say.
+        known: std::collections::BTreeSet<String>,
+    },
+    /// One setting in several units.
+    #[error("`{setting}` was written in several units: {}", units.iter().map(|u| format!("`{u}`")).collect::<Vec<_>>().join(", "))]
+    SettingUnits {
+        /// The setting.
+        setting: String,
+        /// Its units.
+        units: std::collections::BTreeSet<String>,
+    },
     /// One picture file for several photos.
     #[error("--picture or --page names one file, but several photos were given")]
     OnePicture,

@@ -6,6 +6,7 @@ pub mod card;
 pub mod cautions;
 pub mod check;
 pub mod csv;
+pub mod effect;
 mod json;
 pub mod ladder;
 pub mod matching;
@@ -28,6 +29,7 @@ use serde_json::Value;
 use crate::fingerprint::Verdict;
 
 pub use check::Checked;
+pub use effect::Effected;
 pub use ladder::Placed;
 pub use matching::Matched;
 pub use near::Nearest;

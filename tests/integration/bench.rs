@@ -146,6 +146,17 @@ pub(crate) static BEHIND: Painted = Painted::new(
     },
 );
 
+/// Panels attacked longer and longer, the loss growing less and less.
+pub(crate) static ATTACKED: [Painted; 7] = [
+    Painted::new(|| aged(31, 0.25, 0.3), || put_back(31, 0.0)),
+    Painted::new(|| aged(32, 0.6, 0.7), || put_back(32, 1.0)),
+    Painted::new(|| aged(33, 0.95, 1.0), || put_back(33, -1.0)),
+    Painted::new(|| aged(34, 1.2, 1.3), || put_back(34, 2.0)),
+    Painted::new(|| aged(35, 1.4, 1.5), || put_back(35, -2.0)),
+    Painted::new(|| aged(36, 1.6, 1.7), || put_back(36, 1.5)),
+    Painted::new(|| aged(37, 1.75, 1.85), || put_back(37, -1.5)),
+];
+
 /// A folder of its own, gone when the test is.
 pub(crate) struct Bench {
     folder: tempfile::TempDir,

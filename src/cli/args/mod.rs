@@ -14,8 +14,8 @@ use crate::frame::quad::Quad;
 use crate::units::{Proportions, SizeMm};
 
 pub(crate) use decide::{
-    ApproveArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs, LadderPlaceArgs,
-    LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
+    ApproveArgs, EffectArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs,
+    LadderPlaceArgs, LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
@@ -60,6 +60,8 @@ pub(crate) enum Command {
     Find(FindArgs),
     /// Say what a sample can promise for a panel of another size
     Promise(PromiseArgs),
+    /// Say what a setting of your recipes did to a measure, from your own kept panels
+    Effect(EffectArgs),
     /// Teach the program the studio's fixed corner
     Rig(RigArgs),
     /// Print corner marks to lay around a panel, or with --for the page that a client signs

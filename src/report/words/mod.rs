@@ -6,6 +6,7 @@
 pub mod again;
 pub mod demo;
 mod differing;
+pub mod effect;
 pub mod keeping;
 pub mod ladder;
 pub mod leaving;

@@ -3,6 +3,7 @@
 mod checking;
 mod deciding;
 mod demo;
+mod effect;
 mod forms;
 mod keeping;
 mod many;

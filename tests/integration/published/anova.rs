@@ -8,6 +8,8 @@ use paneprint::stats::anova::OneWay;
 use paneprint::stats::spread::Spread;
 use serde_json::Value;
 
+use super::log_relative_error;
+
 fn text(file: &str) -> String {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/published");
     fs::read_to_string(folder.join(file)).unwrap()
@@ -22,12 +24,6 @@ fn datasets(file: &str) -> Value {
 /// A figure that is written as text so that no digit is lost.
 fn figure(value: &Value) -> f64 {
     value.as_str().unwrap().parse().unwrap()
-}
-
-/// Digits in which a figure agrees with the certified one; as many as a double holds where they are the same.
-fn log_relative_error(found: f64, certified: f64) -> f64 {
-    let error = (found - certified).abs() / certified.abs();
-    if error > 0.0 { -error.log10() } else { 16.0 }
 }
 
 #[track_caller]

@@ -15,6 +15,7 @@ mod anova;
 mod colour;
 mod comparing;
 mod counts;
+mod curves;
 mod directions;
 mod exif_tags;
 mod geometry;
@@ -26,6 +27,7 @@ mod points;
 mod profiles;
 mod random_discs;
 mod resampling;
+mod straight;
 mod studies;
 mod texture;
 
@@ -34,6 +36,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::Value;
+
+/// Digits in which a figure agrees with the certified one; as many as a double holds where they are the same.
+fn log_relative_error(found: f64, certified: f64) -> f64 {
+    let error = (found - certified).abs() / certified.abs();
+    if error > 0.0 { -error.log10() } else { 16.0 }
+}
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/published")

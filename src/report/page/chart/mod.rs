@@ -4,6 +4,7 @@
 //! black discs of its area. Every chart is at most [`WIDTH`] wide and never enlarged, so that its letters stay as they are set;
 //! it has a title and says in words what it shows.
 
+mod curve;
 mod discs;
 mod levels;
 mod measures;
@@ -16,6 +17,7 @@ mod sizes;
 
 use maud::{Markup, html};
 
+pub(super) use curve::{Axis, curve};
 pub(super) use discs::{discs, side};
 pub(super) use levels::levels;
 pub(super) use measures::{allowance, on_scale, reading};

@@ -1,6 +1,7 @@
 //! The sheets, one file each.
 
 mod check;
+mod effect;
 mod ladder;
 mod matching;
 mod near;
@@ -11,6 +12,7 @@ mod signing;
 mod study;
 
 pub use check::check;
+pub use effect::effect;
 pub use ladder::ladder;
 pub use matching::matched;
 pub use near::near;

@@ -26,6 +26,9 @@ pub const CHECK: &str = "picture check sheet";
 /// What a client signs.
 pub const SIGNING: &str = "sign-off sheet";
 
+/// What a setting does.
+pub const EFFECT: &str = "effect sheet";
+
 /// Under every sheet.
 pub const FOOTER: &str = "Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide.";
 
@@ -291,6 +294,20 @@ pub fn light(scale: SilverScale, rig: Option<&str>) -> String {
         }
     };
     format!("{how}{rig}")
+}
+
+/// Shapes of a curve that were tried.
+pub const SHAPES: &str = "Curves that were tried";
+/// Panels a curve runs through.
+pub const MADE: &str = "The panels";
+
+/// How the curve is read.
+pub const EFFECT_KEY: &str = "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried.";
+
+/// A panel's setting and measure.
+#[must_use]
+pub fn made(setting: &str, measure: &str) -> String {
+    format!("{setting}: {measure}")
 }
 
 /// Marks in the hanging plan.

@@ -1,0 +1,98 @@
+//! `effect`: what a setting of the recipes did to a measure.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::args::EffectArgs;
+use super::context::Context;
+use super::exit::Exit;
+use super::place::write_whole;
+use crate::archive::{Archive, Finish, Recipe};
+use crate::compare::Side;
+use crate::compare::effect::{Made, effect};
+use crate::error::{Error, Result};
+use crate::fingerprint::metric::{METRICS, metric};
+use crate::report::effect::Asked;
+use crate::report::{Effected, page};
+
+/// What the names of settings end in, and the unit of each; of amounts it is the recipe's.
+const UNITS: [(&str, &str); 2] = [(" seconds", "s"), (" temperature", "°C")];
+
+/// What the name of an amount ends in.
+const AMOUNT: &str = " amount";
+
+pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
+    let row = metric(args.measure.trim()).ok_or_else(|| Error::NoSuchMeasure {
+        given: args.measure.clone(),
+        known: METRICS.map(|m| m.key).join(", "),
+    })?;
+    let archive = context.archive()?;
+    let recipes = archive.recipes()?;
+    let of = args.of.trim().to_lowercase();
+    let with: Vec<(Finish, BTreeMap<String, f64>)> = made(&recipes, &archive)?;
+    let made: Vec<Made<'_>> = with
+        .iter()
+        .map(|(finish, settings)| Made {
+            side: Side {
+                name: &finish.name,
+                fingerprint: &finish.fingerprint,
+            },
+            settings: settings.clone(),
+        })
+        .collect();
+    let unit = unit(&of, &recipes)?;
+    let found = effect(row, &of, &made, args.near)?;
+    let report = Effected {
+        asked: Asked {
+            setting: &of,
+            unit: &unit,
+        },
+        found: &found,
+    };
+    if let Some(file) = &args.out.page {
+        write_whole(file, page::effect(&report).as_bytes())?;
+    }
+    context.answer(&report, &args.out)?;
+    Ok(Exit::Done)
+}
+
+/// Finishes with a recipe, and its settings. One of another version of the measures has nothing to compare.
+fn made(
+    recipes: &[(String, Recipe)],
+    archive: &Archive,
+) -> Result<Vec<(Finish, BTreeMap<String, f64>)>> {
+    let mut all = Vec::new();
+    for (name, recipe) in recipes {
+        match archive.finish_named(name) {
+            Ok(finish) => all.push((finish, recipe.settings().into_iter().collect())),
+            Err(Error::FingerprintVersion { .. }) => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(all)
+}
+
+/// The unit of a setting.
+///
+/// # Errors
+/// Recipes give it in several.
+fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
+    if let Some((_, unit)) = UNITS.iter().find(|(ending, _)| setting.ends_with(ending)) {
+        return Ok((*unit).to_owned());
+    }
+    let Some(step) = setting.strip_suffix(AMOUNT) else {
+        return Ok(String::new());
+    };
+    let of_step = |word: &str| word.trim().to_lowercase() == step;
+    let steps = recipes.iter().flat_map(|(_, recipe)| &recipe.steps);
+    let units: BTreeSet<String> = steps
+        .filter(|s| s.amount.is_some() && of_step(&s.step))
+        .map(|s| s.unit.clone())
+        .collect();
+    if units.len() > 1 {
+        return Err(Error::SettingUnits {
+            setting: setting.to_owned(),
+            units,
+        });
+    }
+    Ok(units.into_iter().next().unwrap_or_default())
+}

@@ -1,0 +1,57 @@
+//! The effect sheet: a measure against a setting, from the studio's own panels.
+
+use maud::html;
+
+use super::super::chart::{self, Axis};
+use super::super::{Sheet, part, say};
+use crate::report::{Effected, Report};
+use crate::stats::effect::At;
+
+/// An effect as a page.
+#[must_use]
+pub fn effect(report: &Effected<'_>) -> String {
+    let found = report.found;
+    let row = found.metric;
+    let curve: Vec<(f64, At)> = found.effect.as_ref().map_or_else(
+        |_| Vec::new(),
+        |effect| {
+            let places = Effected::places(effect).into_iter();
+            places.filter_map(|s| Some((s, effect.at(s)?))).collect()
+        },
+    );
+    let wanted = found
+        .near
+        .and_then(|(wanted, answer)| Some((wanted, answer.ok()?.value)));
+    let unit = format!("{} {}", report.asked.setting, report.asked.unit);
+    let up = format!("{} {}", row.title, row.unit);
+    let across = Axis {
+        name: unit.trim_end(),
+        write: &|v| report.asked.write(v),
+    };
+    let upwards = Axis {
+        name: up.trim_end(),
+        write: &|v| row.format(v.clamp(row.range.0, row.range.1)),
+    };
+    let chart = chart::curve(
+        &found.points,
+        &curve,
+        wanted,
+        (across, upwards),
+        say::EFFECT_KEY,
+    );
+    Sheet {
+        kind: say::EFFECT,
+        about: &format!("{} / {}", row.title, report.asked.setting),
+        verdict: None,
+        words: &report.answer(),
+        beside: part::beside(say::CAUTIONS, &report.cautions()),
+        body: html! {
+            (part::charted(up.trim_end(), &chart, say::EFFECT_KEY))
+            (part::part(say::SHAPES, &html! { @for note in report.notes() { p { (note) } } }))
+            (part::part(say::MADE, &part::facts(&found.points.iter().map(|p| {
+                (p.name.as_str(), say::made(&report.asked.write(p.setting), &row.format(p.measure)))
+            }).collect::<Vec<_>>())))
+        },
+    }
+    .html()
+}

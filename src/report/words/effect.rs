@@ -1,0 +1,240 @@
+//! What is said of the effect of a setting.
+
+use super::list;
+use crate::compare::effect::Found;
+use crate::stats::effect::{Effect, Setting, Shape, Unknown, Unreached, Unseen};
+
+/// What is asked about: the setting and its unit.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// Its name in the recipes.
+    pub setting: &'a str,
+    /// Its unit; empty where it has none.
+    pub unit: &'a str,
+}
+
+impl Asked<'_> {
+    /// A setting as it is written: to three figures, for nobody sets more.
+    #[must_use]
+    pub fn write(&self, value: f64) -> String {
+        let decimals = match value.abs() {
+            v if v >= 20.0 => 0,
+            v if v >= 2.0 => 1,
+            _ => 2,
+        };
+        format!("{value:.decimals$} {}", self.unit)
+            .trim_end()
+            .to_owned()
+    }
+}
+
+/// The answer: what more of the setting does, how sure that is, and the setting for what is wanted.
+#[must_use]
+pub fn words(asked: &Asked<'_>, found: &Found) -> Vec<String> {
+    let title = found.metric.title;
+    let mut said = match &found.effect {
+        Ok(effect) => known(asked, found, effect),
+        Err(why) => vec![unknown(asked, title, *why)],
+    };
+    if let Some((wanted, answer)) = found.near {
+        said.push(near(asked, found, wanted, answer));
+    }
+    said.extend(also(asked, found));
+    if found.left_out > 0 {
+        said.push(format!(
+            "{} with that setting not counted: read otherwise than the rest, or without {title}.",
+            panels(found.left_out)
+        ));
+    }
+    said
+}
+
+fn panels(count: usize) -> String {
+    match count {
+        1 => "One panel".to_owned(),
+        n => format!("{n} panels"),
+    }
+}
+
+fn known(asked: &Asked<'_>, found: &Found, effect: &Effect) -> Vec<String> {
+    let row = found.metric;
+    let [least, most] = effect.tried;
+    let figure = |v: f64| row.format(v.clamp(row.range.0, row.range.1));
+    let ends = effect.at(least).zip(effect.at(most));
+    let Some((first, last)) = ends.filter(|_| effect.is_real()) else {
+        return vec![format!(
+            "In {} kept panels {} does not follow {}: what is seen could be chance ({}).",
+            found.points.len(),
+            row.title,
+            asked.setting,
+            chance(effect.chance)
+        )];
+    };
+    let way = if last.curve.value > first.curve.value {
+        "more"
+    } else {
+        "less"
+    };
+    vec![
+        format!(
+            "More {} makes {way} {}: about {} at {} and {} at {} ({}).",
+            asked.setting,
+            row.title,
+            figure(first.curve.value),
+            asked.write(least),
+            figure(last.curve.value),
+            asked.write(most),
+            shape(effect.shape)
+        ),
+        format!(
+            "Seen in {} kept panels; chance alone would show as much {}. Nothing is known under {} or over {}.",
+            found.points.len(),
+            chance(effect.chance),
+            asked.write(least),
+            asked.write(most)
+        ),
+    ]
+}
+
+fn shape(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Line => "a straight line",
+        Shape::Growth => "fast at first, then less and less",
+        Shape::Logistic => "little at first, then much, then little again",
+    }
+}
+
+/// A shape of a curve in a list.
+fn shape_name(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Line => "straight line",
+        Shape::Growth => "levels off",
+        Shape::Logistic => "levels off at both ends",
+    }
+}
+
+/// The same in JSON.
+#[must_use]
+pub fn shape_key(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Line => "line",
+        Shape::Growth => "growth",
+        Shape::Logistic => "logistic",
+    }
+}
+
+/// How far a shape misses.
+#[must_use]
+pub fn misses(by: &str) -> String {
+    format!("misses a panel it has not seen by {by}")
+}
+
+/// How a shape fared.
+#[must_use]
+pub fn fared(shape: Shape, how: &str, chosen: bool) -> String {
+    let mark = if chosen { " (taken)" } else { "" };
+    format!("{}{mark}: {how}.", shape_name(shape))
+}
+
+/// Why a shape could not be chosen.
+#[must_use]
+pub fn unseen(why: Unseen) -> String {
+    match why {
+        Unseen::TooFewSettings { found, needed } => {
+            format!("takes {needed} different settings, {found} were tried")
+        }
+        Unseen::NoTurn { .. } => "where it turns does not show".to_owned(),
+    }
+}
+
+fn chance(chance: f64) -> String {
+    if chance < 0.001 {
+        return "less than once in 1000".to_owned();
+    }
+    format!("{:.0} times in 1000", chance * 1000.0)
+}
+
+fn unknown(asked: &Asked<'_>, title: &str, why: Unknown) -> String {
+    match why {
+        Unknown::TooFewPanels { found, needed } => format!(
+            "Not enough panels yet: {found} kept with `{}` and {title}, and at least {needed} are needed.",
+            asked.setting
+        ),
+        Unknown::TooFewSettings { found, needed } => format!(
+            "Not enough panels yet: `{}` was only tried at {found} different settings, and at least {needed} are needed.",
+            asked.setting
+        ),
+        Unknown::AllEqual => format!("No effect is seen: {title} is the same on all panels."),
+        Unknown::NotFinite => {
+            format!(
+                "Nothing can be said: `{}` holds a figure that is none.",
+                asked.setting
+            )
+        }
+    }
+}
+
+fn near(
+    asked: &Asked<'_>,
+    found: &Found,
+    wanted: f64,
+    answer: Result<Setting, Unreached>,
+) -> String {
+    let row = found.metric;
+    let wanted = row.format(wanted);
+    let title = row.title;
+    match answer {
+        Ok(s) => {
+            let open = match (s.less_untried, s.more_untried) {
+                (false, false) => "",
+                (true, false) => "; less was not tried",
+                (false, true) => "; more was not tried",
+                (true, true) => "; the panels do not tell it more closely",
+            };
+            format!(
+                "To come near {wanted} in {title}: {}, somewhere from {} to {}{open}. Stop at about three quarters of it, rinse, look, and go on in small steps.",
+                asked.write(s.value),
+                asked.write(s.low),
+                asked.write(s.high)
+            )
+        }
+        Err(Unreached::NoEffect) => format!(
+            "Which {} brings {wanted} in {title} cannot be told: it does not follow it.",
+            asked.setting
+        ),
+        Err(Unreached::TooLow) => {
+            format!(
+                "No panel came down to {wanted} in {title} at any {} that was tried.",
+                asked.setting
+            )
+        }
+        Err(Unreached::TooHigh) => {
+            format!(
+                "No panel came up to {wanted} in {title} at any {} that was tried.",
+                asked.setting
+            )
+        }
+        Err(Unreached::NotFinite) => "What is wanted is no figure.".to_owned(),
+    }
+}
+
+/// Most other settings that a line names.
+const MOST_NAMED: usize = 4;
+
+/// What else changed: then nobody can tell which of them did it.
+fn also(asked: &Asked<'_>, found: &Found) -> Option<String> {
+    let named: Vec<String> = found
+        .also
+        .iter()
+        .take(MOST_NAMED)
+        .map(|(name, [least, most])| format!("{name} ({least} to {most})"))
+        .collect();
+    let named: Vec<&str> = named.iter().map(String::as_str).collect();
+    (!named.is_empty()).then(|| {
+        format!(
+            "Not only {} changed from panel to panel, but {} as well, and any of them may have done it: change one thing at a time.",
+            asked.setting,
+            list(&named)
+        )
+    })
+}

@@ -22,6 +22,8 @@ pub struct Listed {
     pub aggressiveness: Option<f64>,
     /// Anything the maker wrote.
     pub notes: String,
+    /// It has a recipe.
+    pub has_recipe: bool,
 }
 
 impl Archive {
@@ -40,6 +42,7 @@ impl Archive {
                 coverage: row.get("coverage")?,
                 aggressiveness: row.get("aggressiveness")?,
                 notes: row.get("notes")?,
+                has_recipe: row.get("has_recipe")?,
             })
         };
         self.connection

@@ -1,5 +1,5 @@
-//! The archive: one SQLite file that holds finishes and all their readings, approvals, overrulings, ladders, rigs and their
-//! studies.
+//! The archive: one SQLite file that holds finishes and all their readings and recipes, approvals, overrulings, ladders, rigs
+//! and their studies.
 //!
 //! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
@@ -18,6 +18,7 @@ mod picture;
 pub mod plain;
 mod pragmas;
 mod reading;
+mod recipe;
 mod rig;
 mod steps;
 mod verify;
@@ -35,6 +36,7 @@ pub use listed::Listed;
 pub use overruling::Overruling;
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use reading::{KeptReading, NewReading, Source};
+pub use recipe::{Motion, Recipe, RecipeStep};
 pub use rig::{KeptRig, KeptStudy};
 pub use verify::{Problem, Verified, verify};
 

@@ -12,18 +12,19 @@ use super::{APPLICATION_ID, backup, refused};
 use crate::error::{Error, Result};
 
 /// Every step; only ever appended to.
-const STEPS: [&str; 4] = [
+const STEPS: [&str; 5] = [
     include_str!("sql/1_finishes.sql"),
     include_str!("sql/2_rig_studies.sql"),
     include_str!("sql/3_decisions.sql"),
     include_str!("sql/4_readings.sql"),
+    include_str!("sql/5_recipes.sql"),
 ];
 
 /// How many steps this program knows.
-pub(super) const NEWEST: i32 = 4;
+pub(super) const NEWEST: i32 = 5;
 
 /// The tables of a file that has taken all steps.
-const TABLES: [&str; 10] = [
+const TABLES: [&str; 11] = [
     "approval",
     "file",
     "finish",
@@ -32,6 +33,7 @@ const TABLES: [&str; 10] = [
     "overruling",
     "photo",
     "reading",
+    "recipe",
     "rig",
     "rig_study",
 ];
@@ -188,6 +190,12 @@ mod tests {
                 [fingerprint],
             )
             .unwrap();
+        } else {
+            file.execute_batch(
+                "INSERT INTO finish (id, name, kept_at, photo_name, photo_digest, settings_digest, version, notes, coverage)
+                 VALUES (7, 'bar', 'then', 'bar.jpg', 'd', 's', 1, 'mine', 0.75)",
+            )
+            .unwrap();
         }
     }
 
@@ -208,7 +216,7 @@ mod tests {
         drop(Archive::open(&path).unwrap());
         let file = Connection::open(&path).unwrap();
         assert_eq!(taken(&file, &path).unwrap(), NEWEST);
-        assert_eq!(STEPS.len(), 4, "NEWEST must move with every step added");
+        assert_eq!(STEPS.len(), 5, "NEWEST must move with every step added");
         let tables: Vec<String> = file
             .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
             .unwrap()
@@ -248,6 +256,7 @@ mod tests {
                 ("bar", Some(0.75))
             );
             assert_eq!(listed[0].notes, "mine");
+            assert!(!listed[0].has_recipe);
             drop(upgraded);
             assert_eq!(schema(&path), schema(&fresh), "from version {version}");
             let copy = folder

@@ -46,6 +46,10 @@ pub enum Problem {
     ApprovalUnreadable(String),
     /// Decisions beside a finish cannot be understood.
     DecisionUnreadable(String),
+    /// The recipe of a finish is not what was kept.
+    RecipeChanged(String),
+    /// The recipe of a finish cannot be understood.
+    RecipeUnreadable(String),
     /// A rig, or its study, cannot be understood.
     RigUnreadable(String),
 }
@@ -59,6 +63,8 @@ pub struct Verified {
     pub approved: usize,
     /// Readings looked at, earlier ones too.
     pub readings: usize,
+    /// Recipes looked at, earlier ones too.
+    pub recipes: usize,
     /// Photos looked at.
     pub photos: usize,
     /// What is wrong.
@@ -204,6 +210,19 @@ impl Archive {
         }
         if self.overrulings_beside(name).is_err() {
             looked.problems.push(Problem::DecisionUnreadable(named()));
+        }
+        match self.kept_recipes(name) {
+            Ok(recipes) => {
+                for recipe in recipes {
+                    found.recipes += 1;
+                    if !recipe.is_unchanged() {
+                        looked.problems.push(Problem::RecipeChanged(named()));
+                    } else if recipe.read().is_none() {
+                        looked.problems.push(Problem::RecipeUnreadable(named()));
+                    }
+                }
+            }
+            Err(_) => looked.problems.push(Problem::RecipeUnreadable(named())),
         }
         looked.problems.dedup();
         looked

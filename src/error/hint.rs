@@ -96,6 +96,7 @@ impl Error {
             Error::NoSuchPanel { .. } => "Check the name; `paneprint list` shows what is kept.",
             Error::NothingToDraw { .. } => "Name the photo, or leave out --picture.",
             Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
+            Error::RecipeUnfit { .. } => "Correct that part, and write it again.",
             Error::NoReason => {
                 "Say in a few words why: the reason is what you will want to read in a year."
             }

@@ -389,6 +389,14 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// A recipe with a text or a figure that cannot be.
+    #[error("the recipe was not kept: {what} cannot be used (expected {expected})")]
+    RecipeUnfit {
+        /// Which part of it.
+        what: &'static str,
+        /// What it may be.
+        expected: &'static str,
+    },
     /// A verdict overruled without a reason.
     #[error("a decision against the program needs a reason (expected --because with a few words)")]
     NoReason,

@@ -59,6 +59,9 @@ pub enum Unfit {
     /// It has no reading.
     #[error("it has no reading, or more than a thousand")]
     Readings,
+    /// A recipe that cannot be.
+    #[error("a recipe in it cannot be used, or there are more than a thousand")]
+    Recipe,
     /// A limit piece is not there.
     #[error("its limit piece `{name}` is neither here nor in the archive")]
     LimitPiece {

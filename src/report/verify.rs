@@ -39,6 +39,7 @@ pub fn json(archive: &Path, found: &Verified) -> Value {
         "finishes": found.finishes,
         "approved": found.approved,
         "readings": found.readings,
+        "recipes": found.recipes,
         "photos": found.photos,
         "problems": problems,
     })
@@ -57,6 +58,8 @@ fn kind(problem: &Problem) -> &'static str {
         Problem::PhotoChanged(_) => "photo_changed",
         Problem::ApprovalUnreadable(_) => "approval_unreadable",
         Problem::DecisionUnreadable(_) => "decision_unreadable",
+        Problem::RecipeChanged(_) => "recipe_changed",
+        Problem::RecipeUnreadable(_) => "recipe_unreadable",
         Problem::RigUnreadable(_) => "rig_unreadable",
     }
 }
@@ -73,6 +76,8 @@ fn name(problem: &Problem) -> Option<&str> {
         | Problem::PhotoChanged(name)
         | Problem::ApprovalUnreadable(name)
         | Problem::DecisionUnreadable(name)
+        | Problem::RecipeChanged(name)
+        | Problem::RecipeUnreadable(name)
         | Problem::RigUnreadable(name) => Some(name),
     }
 }

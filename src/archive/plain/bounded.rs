@@ -21,6 +21,9 @@ pub(super) const MOST_FINISHES: usize = 1_000_000;
 /// Most readings of one finish.
 pub(super) const MOST_READINGS: usize = 1000;
 
+/// Most recipes of one finish.
+pub(super) const MOST_RECIPES: usize = 1000;
+
 /// Most characters of notes.
 pub(super) const MOST_NOTES: usize = 1 << 20;
 

@@ -30,6 +30,9 @@ pub struct FinishFile {
     pub approval: Option<ApprovalFile>,
     /// What the maker decided about panels beside it, the oldest first.
     pub decisions: Vec<DecisionFile>,
+    /// Its recipes, the earliest first; the last one holds.
+    #[serde(default)]
+    pub recipes: Vec<RecipeFile>,
     /// Its readings, the earliest first; the last one holds.
     pub readings: Vec<ReadingFile>,
 }
@@ -77,6 +80,15 @@ pub struct DecisionFile {
     pub(super) found: Verdict,
     pub(super) decided: Verdict,
     pub(super) reason: String,
+}
+
+/// A recipe.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RecipeFile {
+    /// Digest of the text of `recipe` as it stands here, byte by byte.
+    pub(super) recipe_digest: String,
+    pub(super) recipe: Box<RawValue>,
 }
 
 /// A reading.

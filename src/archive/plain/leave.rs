@@ -6,7 +6,7 @@ use serde::Serialize;
 use serde_json::value::RawValue;
 
 use super::super::Archive;
-use super::finish_file::{DecisionFile, FileRef, FinishFile, ReadingFile};
+use super::finish_file::{DecisionFile, FileRef, FinishFile, ReadingFile, RecipeFile};
 use super::{FINISH, PICTURE, SCHEMA, SILVER, plain};
 use crate::error::Result;
 
@@ -120,6 +120,16 @@ impl Archive {
                 decided: o.decided,
                 reason: o.reason,
             });
+        let mut recipes = Vec::new();
+        for recipe in self.kept_recipes(name)? {
+            if !recipe.is_unchanged() {
+                return Err(self.changed(name));
+            }
+            recipes.push(RecipeFile {
+                recipe_digest: recipe.digest,
+                recipe: RawValue::from_string(recipe.text).map_err(|e| self.damaged(&e))?,
+            });
+        }
         Ok(FinishFile {
             schema: SCHEMA,
             name: name.to_owned(),
@@ -130,6 +140,7 @@ impl Archive {
             notes: row.notes,
             approval: self.approval(name)?.map(Into::into),
             decisions: decisions.collect(),
+            recipes,
             readings: as_files,
         })
     }

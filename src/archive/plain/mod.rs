@@ -6,7 +6,7 @@
 //! ├── rigs.json               rigs with their studies
 //! ├── ladders.json            ladders
 //! └── finishes/NAME/
-//!     ├── finish.json         all that is known of it: readings, approval, decisions, notes, digests
+//!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
 //!     ├── card.txt            the same in words
 //!     ├── silver.png, picture.png
 //!     └── photo-…             the photo's file, where it was kept and asked for
@@ -27,8 +27,8 @@ pub use leave::Leaf;
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
-/// Version of the files' form.
-pub const SCHEMA: u32 = 1;
+/// Version of the files' form. Since 2 a finish may have recipes; files of 1 come in as they are.
+pub const SCHEMA: u32 = 2;
 
 /// Where the finishes lie.
 pub const FINISHES: &str = "finishes";

@@ -18,6 +18,9 @@ fn what(v: &Verified) -> String {
     if v.approved > 0 {
         parts.push(count(v.approved, "approved sample", "approved samples"));
     }
+    if v.recipes > 0 {
+        parts.push(count(v.recipes, "recipe", "recipes"));
+    }
     if v.photos > 0 {
         parts.push(count(v.photos, "photo", "photos"));
     }
@@ -72,6 +75,10 @@ pub fn problem(problem: &Problem) -> String {
         Problem::DecisionUnreadable(name) => {
             format!("A decision beside `{name}` cannot be understood.")
         }
+        Problem::RecipeChanged(name) => {
+            format!("The recipe of `{name}` has changed since it was kept.")
+        }
+        Problem::RecipeUnreadable(name) => format!("The recipe of `{name}` cannot be understood."),
         Problem::RigUnreadable(name) if name.is_empty() => "The rigs cannot be read.".to_owned(),
         Problem::RigUnreadable(name) => {
             format!("The rig `{name}`, or its study, cannot be understood.")

@@ -13,6 +13,7 @@ mod names;
 mod older;
 mod originals;
 mod plain;
+mod recipes;
 mod remeasure;
 mod verify;
 mod writers;

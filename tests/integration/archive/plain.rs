@@ -331,7 +331,7 @@ const HARMS: [Harm; 22] = [
     ),
     (
         "a newer form",
-        |e| edit(e, "\"schema\": 1", "\"schema\": 9"),
+        |e| edit(e, "\"schema\": 2", "\"schema\": 9"),
         "it has form 9",
     ),
     (

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::super::super::reading::Facts;
+use super::super::super::recipe::Recipe;
 use super::super::super::{digest, fit_name, picture};
 use super::super::bounded::{
-    MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_READINGS, inside, json, read, unfit,
+    MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_READINGS, MOST_RECIPES, inside, json, read, unfit,
 };
 use super::super::finish_file::{FileRef, FinishFile, ReadingFile};
 use super::super::{FINISH, SCHEMA};
@@ -41,6 +42,19 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
     }
     if finish.readings.is_empty() || finish.readings.len() > MOST_READINGS {
         return refuse(Unfit::Readings);
+    }
+    if finish.recipes.len() > MOST_RECIPES {
+        return refuse(Unfit::Recipe);
+    }
+    for recipe in &finish.recipes {
+        let text = recipe.recipe.get();
+        if digest(text.as_bytes()) != recipe.recipe_digest {
+            return refuse(Unfit::Changed);
+        }
+        let sound = serde_json::from_str::<Recipe>(text).is_ok_and(|r| r.check().is_ok());
+        if !sound {
+            return refuse(Unfit::Recipe);
+        }
     }
     let mut files = BTreeMap::new();
     for reading in &finish.readings {

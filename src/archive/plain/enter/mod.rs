@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::super::overruling::{self, Overruling};
-use super::super::{Archive, Signing, Writing, finish, reading};
+use super::super::{Archive, Signing, Writing, finish, reading, recipe};
 use super::bounded::{folders, json, unfit};
 use super::finish_file::{ApprovalFile, FileRef, FinishFile};
 use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
@@ -187,6 +187,7 @@ impl Archive {
         }
         let bare = |f: &FinishFile| {
             let mut value = serde_json::to_value(f).unwrap_or_default();
+            value["schema"].take();
             if let Some(photo) = value.get_mut("photo") {
                 photo.take();
             }
@@ -266,6 +267,9 @@ fn keep(writing: &Writing<'_>, looked: &Looked) -> Result<()> {
     }
     if let Some(photo) = f.photo.as_ref().filter(|p| p.file.is_some()) {
         finish::add_photo(writing, id, &row, bytes(photo))?;
+    }
+    for r in &f.recipes {
+        recipe::add(writing, id, r.recipe.get())?;
     }
     for d in &f.decisions {
         overruling::add(

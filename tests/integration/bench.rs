@@ -157,6 +157,21 @@ pub(crate) static ATTACKED: [Painted; 7] = [
     Painted::new(|| aged(37, 1.75, 1.85), || put_back(37, -1.5)),
 ];
 
+/// Seconds for which they were attacked.
+pub(crate) const SECONDS: [u32; 7] = [40, 70, 100, 130, 160, 200, 240];
+
+/// A bench with some of them kept, each with its recipe.
+pub(crate) fn attacked(panels: usize) -> Bench {
+    let bench = Bench::with_rig();
+    for (i, seconds) in SECONDS.iter().enumerate().take(panels) {
+        let name = format!("try {}", i + 1);
+        bench.keep(&name, &ATTACKED[i]);
+        let step = format!("attack, {seconds} s, 21 C");
+        bench.run(&["recipe", &name, "--step", &step]).exits(0);
+    }
+    bench
+}
+
 /// A folder of its own, gone when the test is.
 pub(crate) struct Bench {
     folder: tempfile::TempDir,

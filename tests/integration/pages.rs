@@ -110,6 +110,21 @@ fn a_wall_of_many_and_names_full_of_signs_stay_whole() {
 }
 
 #[test]
+fn an_effect_is_drawn_and_so_is_that_there_are_too_few_panels() {
+    let bench = bench::attacked(6);
+    let near = ["--near", "20", "--page", "effect.html"];
+    let asked = ["effect", "aggressiveness", "--of", "attack seconds"];
+    bench.run(&[&asked[..], &near].concat()).exits(0);
+    let few = bench::attacked(2);
+    let page = ["--page", "few.html"];
+    few.run(&[&asked[..], &page].concat()).exits(0);
+    let mut pages = sheets(bench.path("").as_path());
+    pages.extend(sheets(few.path("").as_path()));
+    assert_eq!(pages.len(), 2);
+    nothing_is_wrong(&pages);
+}
+
+#[test]
 fn what_the_client_signs_is_one_page_and_holds_no_figures_of_the_programs() {
     let bench = Bench::with_sample();
     bench.keep("pale", &bench::LIGHTER);

@@ -2,26 +2,11 @@
 
 use serde_json::Value;
 
-use crate::bench::{self, Bench};
-
-/// Seconds of attack of the painted panels, the least aged first.
-const SECONDS: [u32; 7] = [40, 70, 100, 130, 160, 200, 240];
-
-/// With the panels kept, each with its recipe.
-fn bench(panels: usize) -> Bench {
-    let bench = Bench::with_rig();
-    for (i, seconds) in SECONDS.iter().enumerate().take(panels) {
-        let name = format!("try {}", i + 1);
-        bench.keep(&name, &bench::ATTACKED[i]);
-        let step = format!("attack, {seconds} s, 21 C");
-        bench.run(&["recipe", &name, "--step", &step]).exits(0);
-    }
-    bench
-}
+use crate::bench::{SECONDS, attacked};
 
 #[test]
 fn a_setting_that_did_it_is_said_and_asked_backwards() {
-    let bench = bench(7);
+    let bench = attacked(7);
     let asked = ["effect", "aggressiveness", "--of", "attack seconds"];
     let ran = bench.run(&asked).exits(0).quietly();
     let ran = ran.says("More attack seconds makes more aggressiveness");
@@ -59,7 +44,7 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
 
 #[test]
 fn under_six_panels_nothing_is_claimed() {
-    let bench = bench(5);
+    let bench = attacked(5);
     let asked = ["effect", "coverage", "--of", "attack seconds"];
     bench
         .run(&asked)
@@ -77,7 +62,7 @@ fn under_six_panels_nothing_is_claimed() {
 
 #[test]
 fn what_else_changed_is_named() {
-    let bench = bench(7);
+    let bench = attacked(7);
     for (i, temperature) in [18, 19, 20, 21, 22, 23, 24].iter().enumerate() {
         let step = format!("attack, {} s, {temperature} C", SECONDS[i]);
         bench
@@ -93,7 +78,7 @@ fn what_else_changed_is_named() {
 
 #[test]
 fn what_nobody_wrote_down_is_refused_with_what_is_known() {
-    let bench = bench(1);
+    let bench = attacked(1);
     for (asked, said) in [
         (
             ["effect", "aggressiveness", "--of", "rinse seconds"],

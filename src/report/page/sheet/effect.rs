@@ -22,10 +22,9 @@ pub fn effect(report: &Effected<'_>) -> String {
     let wanted = found
         .near
         .and_then(|(wanted, answer)| Some((wanted, answer.ok()?.value)));
-    let unit = format!("{} {}", report.asked.setting, report.asked.unit);
     let up = format!("{} {}", row.title, row.unit);
     let across = Axis {
-        name: unit.trim_end(),
+        name: report.asked.setting,
         write: &|v| report.asked.write(v),
     };
     let upwards = Axis {

@@ -1,6 +1,7 @@
 //! Exactly what was typed.
 
 mod decide;
+mod recipe;
 mod rig;
 mod sheet;
 mod store;
@@ -17,6 +18,7 @@ pub(crate) use decide::{
     ApproveArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs, LadderPlaceArgs,
     LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
+pub(crate) use recipe::RecipeArgs;
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
 pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};
@@ -60,6 +62,8 @@ pub(crate) enum Command {
     Find(FindArgs),
     /// Say what a sample can promise for a panel of another size
     Promise(PromiseArgs),
+    /// Write down how a kept finish was made, in your own words, or show it
+    Recipe(RecipeArgs),
     /// Teach the program the studio's fixed corner
     Rig(RigArgs),
     /// Print corner marks to lay around a panel, or with --for the page that a client signs

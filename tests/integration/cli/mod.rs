@@ -9,6 +9,7 @@ mod many;
 mod matching;
 mod placing;
 mod reading;
+mod recipe;
 mod refusals;
 mod studying;
 mod teaching;

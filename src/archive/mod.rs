@@ -36,7 +36,7 @@ pub use listed::Listed;
 pub use overruling::Overruling;
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use reading::{KeptReading, NewReading, Source};
-pub use recipe::{Motion, Recipe, RecipeStep};
+pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
 pub use rig::{KeptRig, KeptStudy};
 pub use verify::{Problem, Verified, verify};
 

@@ -104,6 +104,7 @@ fn write(
         .and_then(|text| serde_json::from_str::<Fingerprint>(text).ok())
         .filter(|f| f.version == VERSION);
     let approval = archive.approval(name)?;
+    let recipes = archive.recipes_of(name)?;
     let own = folder_name(name);
     let row = Row {
         name,
@@ -111,6 +112,7 @@ fn write(
         approved_at: approval.as_ref().map(|a| a.approved_at.as_str()),
         photo_name: &finish.photo_name,
         notes: &finish.notes,
+        recipe: recipes.last(),
         folder: &own,
         fingerprint: fingerprint.as_ref(),
     };
@@ -120,6 +122,7 @@ fn write(
         photo_name: &finish.photo_name,
         notes: &finish.notes,
         approval: approval.as_ref(),
+        recipes: &recipes,
         decisions: &archive.overrulings_beside(name)?,
         fingerprint: fingerprint.as_ref(),
         readings: finish.readings.len(),

@@ -70,6 +70,7 @@ fn described(
             approved: finish.approval.is_some(),
             kept_at: finish.kept_at,
             notes: finish.notes,
+            recipe: archive.recipe(&name)?,
             name: finish.name,
         });
     }

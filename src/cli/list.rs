@@ -33,6 +33,7 @@ fn json(finish: &Listed) -> String {
         "coverage": rounded("coverage", finish.coverage),
         "aggressiveness": rounded("aggressiveness", finish.aggressiveness),
         "notes": finish.notes,
+        "recipe": finish.has_recipe,
     })
     .to_string()
 }
@@ -44,8 +45,13 @@ fn text(finish: &Listed) -> String {
             .map_or_else(|| "-".to_owned(), |(row, v)| row.format(v))
     };
     let approved = finish.approved_at.as_ref().map_or("", |_| ", approved");
+    let recipe = if finish.has_recipe {
+        keeping::WITH_RECIPE
+    } else {
+        ""
+    };
     format!(
-        "{}  (kept {}{approved})  silver left {}, aggressiveness {}{}",
+        "{}  (kept {}{approved}{recipe})  silver left {}, aggressiveness {}{}",
         finish.name,
         finish.kept_at,
         shown("coverage", finish.coverage),

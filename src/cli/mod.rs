@@ -23,6 +23,7 @@ mod photos;
 mod pictured;
 mod place;
 mod promise;
+mod recipe;
 mod remeasure;
 mod rig;
 mod session;
@@ -72,7 +73,7 @@ fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Command::Ladder(args) => ladder::run(args, context),
         Command::Find(args) => find::run(args, context),
         Command::Promise(args) => promise::run(args, context),
-
+        Command::Recipe(args) => recipe::run(args, context),
         Command::Effect(args) => effect::run(args, context),
         Command::Rig(args) => rig::run(args, context),
         Command::Sheet(args) => sheet::run(args, context),

@@ -28,7 +28,7 @@ impl Pictured {
     /// Of a kept finish.
     pub(super) fn of_kept(finish: &Finish, archive: &Archive) -> Result<Self> {
         Ok(Pictured {
-            plane: opened(&archive.pictures(finish)?.0, finish)?,
+            plane: opened(&archive.pictures(finish)?.0, &finish.name)?,
             px_per_mm: finish.fingerprint.provenance.px_per_mm,
             speckles: None,
         })
@@ -49,11 +49,16 @@ impl Pictured {
 
 /// The small picture of a kept finish.
 pub(super) fn small(finish: &Finish, archive: &Archive) -> Result<Plane> {
-    opened(&archive.pictures(finish)?.1, finish)
+    small_named(&finish.name, archive)
 }
 
-fn opened(png: &[u8], finish: &Finish) -> Result<Plane> {
+/// The same by its name, of whatever version its reading is.
+pub(super) fn small_named(finish: &str, archive: &Archive) -> Result<Plane> {
+    opened(&archive.pictures_of(finish)?.1, finish)
+}
+
+fn opened(png: &[u8], finish: &str) -> Result<Plane> {
     picture::silver_of(png).map_err(|_| Error::MapUnreadable {
-        name: finish.name.clone(),
+        name: finish.to_owned(),
     })
 }

@@ -120,6 +120,7 @@ pub(super) fn report<'a>(photo: &Path, fingerprint: &'a Fingerprint) -> report::
         title: shown(photo),
         photo: photo.to_string_lossy().into_owned(),
         fingerprint,
+        recipe: None,
     }
 }
 

@@ -16,6 +16,7 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         .approval
         .as_ref()
         .map_or_else(String::new, |a| format!(", approved {}", a.approved_at));
+    let recipe = archive.recipe(&args.name)?;
     let title = format!(
         "{} (kept {}{approved}, from {})",
         finish.name, finish.kept_at, finish.photo_name
@@ -24,6 +25,7 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         title,
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
+        recipe: recipe.as_ref(),
     };
     if let Some(file) = &args.out.page {
         let pictured = Pictured::of_kept(&finish, &archive)?;

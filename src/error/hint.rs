@@ -97,6 +97,15 @@ impl Error {
             Error::NothingToDraw { .. } => "Name the photo, or leave out --picture.",
             Error::NoSuchRig { .. } => "Make it first: paneprint rig make NAME --plain PHOTO.",
             Error::RecipeUnfit { .. } => "Correct that part, and write it again.",
+            Error::RecipeUnread { .. } => {
+                "Write your word for the step, then what you like with commas between: attack, 140 s, 30 ml, 21 C, rocked, dried with warm air, note: anything else."
+            }
+            Error::RecipeFile { .. } => {
+                "Name a plain text file with lines such as step: attack, 140 s."
+            }
+            Error::RecipeEmpty => {
+                "Say any of --technique, --step, --backing and --change, or use --file or --ask."
+            }
             Error::NoReason => {
                 "Say in a few words why: the reason is what you will want to read in a year."
             }

@@ -5,10 +5,12 @@
 
 mod hint;
 mod unfit;
+mod unread;
 
 use std::path::PathBuf;
 
 pub use unfit::Unfit;
+pub use unread::{Fault, Unread};
 
 /// What this library returns.
 pub type Result<T, E = Error> = std::result::Result<T, E>;
@@ -397,6 +399,25 @@ pub enum Error {
         /// What it may be.
         expected: &'static str,
     },
+    /// A line of a recipe that cannot be read.
+    #[error("{place}: {why}; nothing was written")]
+    RecipeUnread {
+        /// Which step, or which line of which file.
+        place: String,
+        /// Why not.
+        why: Unread,
+    },
+    /// A file of a recipe that is not there, not text, or far too long.
+    #[error("{}: no recipe can be read from this file ({found}; expected a text of at most 1 MiB)", path.display())]
+    RecipeFile {
+        /// The file.
+        path: PathBuf,
+        /// What was found.
+        found: String,
+    },
+    /// A recipe in which nothing is said.
+    #[error("nothing is said in this recipe; nothing was written")]
+    RecipeEmpty,
     /// A verdict overruled without a reason.
     #[error("a decision against the program needs a reason (expected --because with a few words)")]
     NoReason,

@@ -1,8 +1,8 @@
 //! `card.txt`: a kept finish in words, for a drawer or a client.
 
 use super::text::flags;
-use super::words::{self, keeping, leaving};
-use crate::archive::{Approval, Overruling};
+use super::words::{self, keeping, leaving, recipe};
+use crate::archive::{Approval, Overruling, Recipe};
 use crate::fingerprint::Fingerprint;
 
 /// What stands on it.
@@ -18,6 +18,8 @@ pub struct Card<'a> {
     pub notes: &'a str,
     /// What was signed.
     pub approval: Option<&'a Approval>,
+    /// How it was made, all that was written, the earliest first.
+    pub recipes: &'a [Recipe],
     /// What the maker decided about panels beside it.
     pub decisions: &'a [Overruling],
     /// The reading that holds; `None` where it is of another version.
@@ -53,6 +55,10 @@ pub fn card(card: &Card<'_>) -> String {
     }
     if !card.notes.is_empty() {
         said.push(keeping::notes(card.notes));
+    }
+    if let [earlier @ .., recipe] = card.recipes {
+        said.extend(recipe::written(recipe));
+        said.extend(recipe::earlier(earlier));
     }
     said.extend(card.decisions.iter().map(|o| {
         leaving::decided(

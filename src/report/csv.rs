@@ -6,7 +6,7 @@ use super::Report;
 use crate::fingerprint::metric::metric;
 
 /// What tells one answer of a file from another, in the order of preference.
-const SUBJECTS: [&str; 5] = ["photo", "panel", "sample", "rig", "ladder"];
+const SUBJECTS: [&str; 6] = ["photo", "panel", "sample", "rig", "ladder", "finish"];
 
 /// The file of several answers of one kind. Its columns are those of all members, in the order in which they are met.
 ///

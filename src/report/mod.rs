@@ -16,6 +16,7 @@ pub mod picture;
 pub mod plain;
 pub mod promise;
 pub mod reading;
+pub mod recipe;
 pub mod set;
 pub mod sheet;
 pub mod study;
@@ -35,6 +36,7 @@ pub use matching::Matched;
 pub use near::Nearest;
 pub use promise::Promised;
 pub use reading::Reading;
+pub use recipe::RecipeCard;
 pub use set::Shown;
 pub use study::Studied;
 

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
 use super::{Report, words};
+use crate::archive::Recipe;
 
 /// One of them.
 pub struct Found {
@@ -19,6 +20,8 @@ pub struct Found {
     pub kept_at: String,
     /// What the maker wrote beside it.
     pub notes: String,
+    /// How it was made, where that is written down.
+    pub recipe: Option<Recipe>,
 }
 
 /// The finishes nearest to a panel.
@@ -55,6 +58,9 @@ impl Report for Nearest<'_> {
             if !f.notes.is_empty() {
                 said.push(format!("  Notes: {}", f.notes));
             }
+            if let Some(recipe) = &f.recipe {
+                said.push(format!("  {}", words::recipe::short(recipe)));
+            }
         }
         said
     }
@@ -76,6 +82,7 @@ impl Report for Nearest<'_> {
                     "approved": f.approved,
                     "kept_at": f.kept_at,
                     "notes": f.notes,
+                    "recipe": f.recipe,
                 })
             })
             .collect();

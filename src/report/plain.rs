@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::json::figure;
 use super::{Reading, Report};
+use crate::archive::Recipe;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::METRICS;
 
@@ -20,6 +21,8 @@ pub struct Row<'a> {
     pub photo_name: &'a str,
     /// Anything the maker wrote.
     pub notes: &'a str,
+    /// How it was made.
+    pub recipe: Option<&'a Recipe>,
     /// Its folder in the export.
     pub folder: &'a str,
     /// The reading that holds; `None` where it is of another version.
@@ -37,6 +40,7 @@ pub fn line(row: &Row<'_>) -> Value {
     value["approved_at"] = row.approved_at.into();
     value["photo"] = row.photo_name.into();
     value["notes"] = row.notes.into();
+    value["recipe"] = json!(row.recipe);
     value["folder"] = row.folder.into();
     value
 }
@@ -46,6 +50,7 @@ fn reading<'a>(row: &Row<'_>, fingerprint: &'a Fingerprint) -> Reading<'a> {
         title: row.name.to_owned(),
         photo: row.photo_name.to_owned(),
         fingerprint,
+        recipe: None,
     }
 }
 
@@ -127,6 +132,7 @@ mod tests {
             approved_at: None,
             photo_name: "a.jpg",
             notes: "",
+            recipe: None,
             folder: "f",
             fingerprint: None,
         };

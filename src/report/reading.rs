@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::{flags, plain_table, right_align};
 use super::{Report, words};
+use crate::archive::Recipe;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
 use crate::units::Measure;
@@ -18,6 +19,8 @@ pub struct Reading<'a> {
     pub photo: String,
     /// What was read.
     pub fingerprint: &'a Fingerprint,
+    /// How it was made, where that is written down.
+    pub recipe: Option<&'a Recipe>,
 }
 
 impl Report for Reading<'_> {
@@ -52,7 +55,14 @@ impl Report for Reading<'_> {
     }
 
     fn notes(&self) -> Vec<String> {
-        words::reading_notes(self.fingerprint)
+        let mut notes = words::reading_notes(self.fingerprint);
+        notes.extend(
+            self.recipe
+                .map(words::recipe::written)
+                .into_iter()
+                .flatten(),
+        );
+        notes
     }
 
     fn json(&self) -> Value {
@@ -70,7 +80,7 @@ impl Report for Reading<'_> {
             ("coarse", m.parts.coarse),
         ]
         .map(|(key, value)| (key.to_owned(), json!(rounded(value, 4))));
-        json!({
+        let mut object = json!({
             "schema": SCHEMA,
             "version": fingerprint.version,
             "photo": self.photo,
@@ -90,7 +100,11 @@ impl Report for Reading<'_> {
             "anyway": p.anyway,
             "steps": p.steps,
             "capture": p.capture,
-        })
+        });
+        if let Some(recipe) = self.recipe {
+            object["recipe"] = json!(recipe);
+        }
+        object
     }
 
     fn list(&self) -> &'static str {

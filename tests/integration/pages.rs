@@ -94,15 +94,27 @@ fn a_wall_of_many_and_names_full_of_signs_stay_whole() {
         .exits(0);
     let asked = ["find", &names[0], "--page", "near.html"];
     bench.run(&asked).exits(0);
+    let recipe = ["--technique", "<i>poured</i>", "--page", "recipe.html"];
+    let long = format!(
+        "attack, 140 s, note: {}",
+        "slowly from the left, ".repeat(40)
+    );
+    let unbroken = format!("rinse, note: {}", "silver".repeat(60));
+    let steps = ["--step", &long, "--step", &unbroken, "--backing", "black"];
+    bench
+        .run(&[&["recipe", &names[0]][..], &recipe, &steps].concat())
+        .exits(0);
+    let none = ["recipe", &names[1], "--page", "no-recipe.html"];
+    bench.run(&none).exits(0);
     let job = ["--job", "<i>stairs</i>", "--page", "sign.html"];
     bench
         .run(&[&["sheet", "--for", &names[0]][..], &job].concat())
         .exits(0);
     let pages = sheets(bench.path("").as_path());
-    assert_eq!(pages.len(), 6);
+    assert_eq!(pages.len(), 8);
     for (name, html) in &pages {
         assert!(
-            !html.contains("<b>a</b>") && !html.contains("<i>stairs"),
+            !html.contains("<b>a</b>") && !html.contains("<i>"),
             "{name}"
         );
     }
@@ -122,6 +134,38 @@ fn an_effect_is_drawn_and_so_is_that_there_are_too_few_panels() {
     pages.extend(sheets(few.path("").as_path()));
     assert_eq!(pages.len(), 2);
     nothing_is_wrong(&pages);
+}
+
+#[test]
+fn a_recipe_card_is_one_page_and_says_what_was_written() {
+    let bench = Bench::with_sample();
+    let step = "attack, 140 s, 30 ml, 21 C, rocked, dried with warm air";
+    let mut asked = vec!["recipe", "signed", "--technique", "poured still"];
+    for _ in 0..6 {
+        asked.extend(["--step", step]);
+    }
+    asked.extend([
+        "--backing",
+        "two coats of black",
+        "--change",
+        "stop earlier",
+    ]);
+    asked.extend(["--page", "recipe.html"]);
+    bench.run(&asked).exits(0);
+    let html = String::from_utf8(bench.bytes("recipe.html")).unwrap();
+    for said in [
+        "poured still",
+        "<b>attack</b>, 140 s, 30 ml, 21 °C, rocked",
+        "two coats of black",
+        "stop earlier",
+        "silver is left",
+        "never store it",
+    ] {
+        assert!(html.contains(said), "{said}");
+    }
+    let Some(browser) = browser() else { return };
+    let printed = crate::browser::sheets_of_paper(browser, &html).unwrap();
+    assert_eq!(printed, [("A4", 1), ("Letter", 1)]);
 }
 
 #[test]

@@ -1,7 +1,10 @@
 //! Recipes: the studio's own steps and settings beside a kept finish. None is shipped and nothing is suggested; everything in one
 //! may be left out.
 
+mod figure;
 mod kept;
+mod step;
+mod text;
 
 use std::collections::BTreeSet;
 
@@ -10,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::{Error, Result};
 
 pub(super) use kept::add;
+pub use text::UnreadLine;
 
 /// Longest text of a recipe, characters: two pages of notes.
 const LONGEST_TEXT: usize = 4000;
@@ -100,6 +104,12 @@ impl Recipe {
             }
         }
         settings
+    }
+
+    /// A text in one line, each gap in it one space, as every text of a recipe is kept.
+    #[must_use]
+    pub fn tidy(text: &str) -> String {
+        step::tidy(text)
     }
 
     /// Nothing is said in it.

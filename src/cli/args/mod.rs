@@ -1,6 +1,7 @@
 //! Exactly what was typed.
 
 mod decide;
+mod recipe;
 mod rig;
 mod sheet;
 mod store;
@@ -17,6 +18,7 @@ pub(crate) use decide::{
     ApproveArgs, EffectArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs,
     LadderPlaceArgs, LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
+pub(crate) use recipe::RecipeArgs;
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
 pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};
@@ -62,6 +64,8 @@ pub(crate) enum Command {
     Promise(PromiseArgs),
     /// Say what a setting of your recipes did to a measure, from your own kept panels
     Effect(EffectArgs),
+    /// Write down how a kept finish was made, in your own words, or show it
+    Recipe(RecipeArgs),
     /// Teach the program the studio's fixed corner
     Rig(RigArgs),
     /// Print corner marks to lay around a panel, or with --for the page that a client signs

@@ -16,7 +16,8 @@ use crate::fingerprint::Verdict;
 
 pub use picture::Silver;
 pub use sheet::{
-    Piece, Signing, check, effect, ladder, matched, near, promise, reading, set, signing, study,
+    Piece, Signing, check, effect, ladder, matched, near, promise, reading, recipe, set, signing,
+    study,
 };
 
 /// How every sheet looks.

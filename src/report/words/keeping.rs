@@ -55,6 +55,9 @@ pub fn by_version(version: u32) -> String {
     }
 }
 
+/// What is added to a finish in a list that has a recipe.
+pub const WITH_RECIPE: &str = ", with its recipe";
+
 /// What the maker wrote beside a finish.
 #[must_use]
 pub fn notes(notes: &str) -> String {

@@ -16,6 +16,7 @@ pub mod near;
 pub mod page;
 pub mod promise;
 mod reading;
+pub mod recipe;
 pub mod set;
 pub mod study;
 pub mod verify;

@@ -163,6 +163,16 @@ fn every_recipe_leaves_and_comes_back_byte_for_byte_and_an_older_export_has_none
         .exits(0)
         .says("1 finish kept.");
     // What cannot be a recipe comes from nobody.
+    let digest = |recipe: &str| blake3::hash(recipe.as_bytes()).to_hex().to_string();
+    let kept = serde_json::to_string(&written[1]).unwrap();
+    let harmed = kept.replacen("140.1", "-140.1", 1);
+    let mut sealed = text.replacen(&kept, &harmed, 1);
+    sealed = sealed.replacen(&digest(&kept), &digest(&harmed), 1);
+    bench.file(&format!("out/{file}"), &sealed);
+    bench
+        .run_bare(&["--archive", "harmed.sqlite", "import", "out"])
+        .exits(2)
+        .complains("a recipe in it cannot be used");
     for (from, to, said) in [
         ("140.1", "141.1", "it has changed since it was written"),
         ("\"recipe_digest\"", "\"digest\"", "it cannot be understood"),

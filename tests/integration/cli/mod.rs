@@ -10,6 +10,7 @@ mod many;
 mod matching;
 mod placing;
 mod reading;
+mod recipe;
 mod refusals;
 mod studying;
 mod teaching;

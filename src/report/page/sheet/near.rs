@@ -39,6 +39,7 @@ pub fn near(report: &Nearest<'_>, panel: &Plane, pictures: &[Plane]) -> Result<S
                             p { (words::near::how_near(found.distance)) }
                             p.soft { (found.differs) }
                             @if !found.notes.is_empty() { p.soft { (words::keeping::notes(&found.notes)) } }
+                            @if let Some(recipe) = &found.recipe { p.soft { (words::recipe::short(recipe)) } }
                         }
                     }
                 }

@@ -29,6 +29,9 @@ pub const SIGNING: &str = "sign-off sheet";
 /// What a setting does.
 pub const EFFECT: &str = "effect sheet";
 
+/// How a finish was made.
+pub const RECIPE: &str = "recipe card";
+
 /// Under every sheet.
 pub const FOOTER: &str = "Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide.";
 
@@ -84,6 +87,10 @@ pub const LEFT_OUT: &str = "Left out";
 pub const NEAREST: &str = "The nearest first";
 /// The panel that was looked for.
 pub const SOUGHT: &str = "The panel itself";
+/// How it was made.
+pub const MADE: &str = "How it was made";
+/// How it looks.
+pub const LOOKS: &str = "How it came out";
 /// What chance may do.
 pub const CHANCE: &str = "What chance may do to a panel of that size";
 /// Where things lie in a photo.

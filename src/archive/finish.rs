@@ -85,9 +85,9 @@ impl Archive {
             let row = Row {
                 name: new.name,
                 kept_at: new.kept_at,
-                photo_name: new.photo_name,
+                photo_name: &super::line(new.photo_name),
                 photo_digest: &new.fingerprint.provenance.photo_digest,
-                notes: new.notes,
+                notes: &super::lines(new.notes),
             };
             let id = add(writing, &row)?;
             let reading = reading::Text {

@@ -172,16 +172,33 @@ fn word_of(value: impl serde::Serialize) -> Option<String> {
         .map(str::to_owned)
 }
 
+/// The text can be shown in a line, and has no more than so many characters.
+fn fits_line(text: &str, longest: usize) -> bool {
+    !text.trim().is_empty()
+        && text.chars().count() <= longest
+        && !text.chars().any(char::is_control)
+}
+
 /// Refuses a name that cannot be shown in a line or told apart from another.
 fn fit_name(name: &str) -> Result<()> {
-    let fits = !name.trim().is_empty()
-        && name.chars().count() <= LONGEST_NAME
-        && !name.chars().any(char::is_control);
-    if fits {
+    if fits_line(name, LONGEST_NAME) {
         return Ok(());
     }
     let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
     Err(Error::NameUnfit { name: shown })
+}
+
+/// A text of one line as it can be shown: what would move a cursor is replaced.
+fn line(text: &str) -> String {
+    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    text.chars().map(shown).collect()
+}
+
+/// The same of a text whose lines stay.
+fn lines(text: &str) -> String {
+    let stays = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
+    let shown = |c: char| if stays(c) { c } else { '\u{fffd}' };
+    text.chars().map(shown).collect()
 }
 
 /// Refuses a place where no archive lies.

@@ -106,11 +106,11 @@ pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> 
         params![
             overruling.made_at,
             sample,
-            overruling.panel,
+            super::line(&overruling.panel),
             overruling.photo_digest,
             word_of(overruling.found),
             word_of(overruling.decided),
-            overruling.reason
+            super::lines(&overruling.reason)
         ],
     )?;
     Ok(())

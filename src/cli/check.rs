@@ -10,6 +10,7 @@ use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
 use super::session;
+use super::whole_file::write_whole;
 use crate::error::{Error, Kind, Result};
 use crate::fingerprint::Fingerprint;
 use crate::frame::placement::Sighting;
@@ -91,7 +92,7 @@ impl CheckArgs {
         }
         let placed = place::placed(photo, seen)?;
         if let Some(file) = &self.picture {
-            place::write_whole(file, &picture::png(&placed)?)?;
+            write_whole(file, &picture::png(&placed)?)?;
         }
         Ok(Some(placed))
     }
@@ -100,7 +101,7 @@ impl CheckArgs {
         let Some(file) = &self.out.page else {
             return Ok(());
         };
-        place::write_whole(file, page::check(&seen.report(photo), placed)?.as_bytes())
+        write_whole(file, page::check(&seen.report(photo), placed)?.as_bytes())
     }
 }
 

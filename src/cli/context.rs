@@ -7,7 +7,7 @@ use anstyle::{AnsiColor, Style};
 
 use super::args::OutArgs;
 use super::exit::Exit;
-use super::place::write_whole;
+use super::whole_file::write_whole;
 use crate::archive::Archive;
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
@@ -160,7 +160,7 @@ fn coloured(answer: &dyn Report) -> String {
 }
 
 /// A file may be called anything; what is said of it stays one line and moves no cursor.
-fn one_line(text: &str) -> String {
+pub(super) fn one_line(text: &str) -> String {
     let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
     text.chars().map(shown).collect()
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::args::EffectArgs;
 use super::context::Context;
 use super::exit::Exit;
-use super::place::write_whole;
+use super::whole_file::write_whole;
 use crate::archive::{Archive, Finish, Recipe};
 use crate::compare::Side;
 use crate::compare::effect::{Made, effect};

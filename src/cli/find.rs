@@ -8,6 +8,7 @@ use super::exit::Exit;
 use super::panel::{Panel, ToDraw, panel};
 use super::pictured::small;
 use super::place;
+use super::whole_file::write_whole;
 use crate::archive::Archive;
 use crate::compare::near::{Near, nearest};
 use crate::compare::{Side, Terms, compare};
@@ -39,7 +40,7 @@ pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
         let of = |f: &Found| small(&archive.finish_named(&f.name)?, &archive);
         let pictures = found.iter().map(of).collect::<Result<Vec<_>>>()?;
         let page = page::near(&report, pictured.plane(), &pictures)?;
-        place::write_whole(file, page.as_bytes())?;
+        write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;
     Ok(Exit::Done)

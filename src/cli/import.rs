@@ -9,11 +9,19 @@ use crate::archive::plain::{Came, Outcome};
 use crate::error::Result;
 use crate::report::words::{keeping, leaving};
 
+/// Refusals that are told one by one; after so many nobody reads on.
+const MOST_TOLD: usize = 20;
+
 pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
     let entered = archive.enter(&args.folder)?;
     let refused = entered.refused().count();
-    entered.refused().for_each(|error| context.complain(error));
+    for error in entered.refused().take(MOST_TOLD) {
+        context.complain(error);
+    }
+    if refused > MOST_TOLD {
+        context.note(&leaving::refused_too(refused - MOST_TOLD));
+    }
     let new = |came: &[Came]| names(came, |o| matches!(o, Outcome::New)).len();
     let finishes = &entered.finishes;
     let otherwise = names(finishes, |o| matches!(o, Outcome::ThereOtherwise));

@@ -6,6 +6,7 @@ use super::exit::Exit;
 use super::panel::{ToDraw, panel};
 use super::pictured::small;
 use super::place;
+use super::whole_file::write_whole;
 use crate::archive::{Archive, Finish, Step};
 use crate::compare::Side;
 use crate::compare::ladder::{Rung, rungs, stand};
@@ -95,7 +96,7 @@ pub(super) fn stand_on(args: &LadderPlaceArgs, context: &mut Context) -> Result<
             .map(|finish| small(finish, &archive))
             .collect::<Result<Vec<_>>>()?;
         let page = page::ladder(&report, &steps, pictured.plane())?;
-        place::write_whole(file, page.as_bytes())?;
+        write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;
     Ok(Exit::Done)

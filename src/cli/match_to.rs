@@ -7,6 +7,7 @@ use super::panel::{self, Panel, ToDraw};
 use super::pictured::Pictured;
 use super::place;
 use super::terms::Signed;
+use super::whole_file::write_whole;
 use crate::archive::{Archive, Overruling};
 use crate::compare::{self, Today, compare_today};
 use crate::error::{Error, Result};
@@ -54,7 +55,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
         let sample = Pictured::of_kept(&signed.sample, &archive)?;
         let page = page::matched(&report, &sample.silver(), &pictured.silver())?;
-        place::write_whole(file, page.as_bytes())?;
+        write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;
     Ok(report.holds().into())

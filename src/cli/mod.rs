@@ -35,6 +35,7 @@ mod signing;
 mod study;
 mod terms;
 mod verify;
+mod whole_file;
 
 use std::process::ExitCode;
 

@@ -75,6 +75,10 @@ pub(super) fn panel(
             fingerprint: finish.fingerprint,
             kept: true,
         }),
+        // A drawing must not take the place of the photo it is drawn from.
+        Source::Photo if draw.picture == Some(Path::new(named)) => {
+            Err(Error::FileThere { path: named.into() })
+        }
         Source::Photo => {
             let reading = photo(Path::new(named), read, rig)?;
             place::draw(&reading, draw.picture)?;

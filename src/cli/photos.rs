@@ -75,7 +75,7 @@ impl Photos {
         self.files.len()
     }
 
-    /// Refuses files that can show one photo only where there are several.
+    /// Refuses files that can show one photo only where there are several, and those that are the photo itself.
     ///
     /// # Errors
     /// One of them was asked for.
@@ -83,7 +83,12 @@ impl Photos {
         if self.len() > 1 && files.iter().any(|file| file.is_some()) {
             return Err(Error::OnePicture);
         }
-        Ok(())
+        // A drawing must not take the place of the photo it is drawn from.
+        let named = files.iter().filter_map(|file| file.as_ref());
+        match named.into_iter().find(|file| self.files.contains(file)) {
+            Some(file) => Err(Error::FileThere { path: file.clone() }),
+            None => Ok(()),
+        }
     }
 
     /// Does `work` for every photo, several at once, and hands what it made to `then` in the order given. A photo that

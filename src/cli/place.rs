@@ -1,13 +1,12 @@
 //! From what was typed to a reading: placement, rig, the picture's fitness, its drawing.
 
-use std::fs::File;
-use std::io::Write;
 use std::path::Path;
 
 use image::RgbImage;
 
 use super::args::{PlaceArgs, ReadArgs};
-use super::context::Context;
+use super::context::{Context, one_line};
+use super::whole_file::write_whole;
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Repeatability};
 use crate::frame::placement::Sighting;
@@ -138,28 +137,12 @@ pub(super) fn page(reading: &Reading, photo: &Path, file: Option<&Path>) -> Resu
     write_whole(file, sheet.as_bytes())
 }
 
-/// Writes a file beside its place and moves it there, so that it is whole or not there.
-pub(super) fn write_whole(file: &Path, content: &[u8]) -> Result<()> {
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(".part");
-    let write = || {
-        let mut part = File::create(&beside)?;
-        part.write_all(content)?;
-        part.sync_all()?;
-        std::fs::rename(&beside, file)
-    };
-    write().map_err(|source| Error::Io {
-        path: file.to_owned(),
-        action: "written",
-        source,
-    })
-}
-
 /// The file name of a photo, for showing.
 pub(super) fn shown(photo: &Path) -> String {
-    photo
-        .file_name()
-        .unwrap_or(photo.as_os_str())
-        .to_string_lossy()
-        .into_owned()
+    one_line(
+        &photo
+            .file_name()
+            .unwrap_or(photo.as_os_str())
+            .to_string_lossy(),
+    )
 }

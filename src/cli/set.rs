@@ -10,6 +10,7 @@ use super::photos::Photos;
 use super::place;
 use super::several::{Heard, several};
 use super::terms::Signed;
+use super::whole_file::write_whole;
 use crate::archive::Archive;
 use crate::compare::wall::joints::Seen;
 use crate::compare::wall::{arrange, hang};
@@ -96,10 +97,10 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
             })
             .collect();
         if let Some(file) = &args.picture {
-            place::write_whole(file, &picture::png(&picture::wall(&hanging, &wall))?)?;
+            write_whole(file, &picture::png(&picture::wall(&hanging, &wall))?)?;
         }
         if let Some(file) = &args.out.page {
-            place::write_whole(file, page::set(&shown, &hanging)?.as_bytes())?;
+            write_whole(file, page::set(&shown, &hanging)?.as_bytes())?;
         }
     }
     context.answer(&shown, &args.out)?;

@@ -4,7 +4,7 @@ use super::args::ShowArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::pictured::Pictured;
-use super::place::write_whole;
+use super::whole_file::write_whole;
 use crate::error::Result;
 use crate::report::words::keeping;
 use crate::report::{Reading, page};

@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::place;
 use super::several::{Heard, several};
+use super::whole_file::write_whole;
 use crate::compare::study::Session;
 use crate::compare::{Side, study};
 use crate::error::Result;
@@ -36,7 +37,7 @@ pub(super) fn run(args: &RigStudyArgs, context: &mut Context) -> Result<Exit> {
         study: &found,
     };
     if let Some(file) = &args.out.page {
-        place::write_whole(file, page::study(&report).as_bytes())?;
+        write_whole(file, page::study(&report).as_bytes())?;
     }
     context.answer(&report, &args.out)?;
     if !args.out.json {

@@ -51,7 +51,9 @@ pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decod
     let grey = out == ColorSpace::Luma;
     let (width, height) = decoder.dimensions().unwrap_or_default();
     let channels = if grey { 1 } else { 3 };
-    limits.check_picture((width as u32, height as u32), channels, 1, path)?;
+    let size = (width as u32, height as u32);
+    limits.check_picture(size, channels, 1, path)?;
+    limits.check_kept(size, survey.kept_bytes(size), path)?;
     if survey.end.is_none() {
         return Err(damaged(path, "the file ends before the picture does"));
     }
@@ -91,6 +93,8 @@ struct Survey {
     profile: bool,
     /// The first start of frame.
     frame: Option<Frame>,
+    /// Channels in the first scan.
+    first_scan: Option<u8>,
 }
 
 /// A start of frame.
@@ -102,15 +106,21 @@ struct Frame {
     bits: u8,
     /// Pixels across.
     width: u16,
+    /// Samples of each channel in a unit: across and down.
+    sampling: Vec<(u64, u64)>,
 }
 
 impl Frame {
     fn of(process: u8, body: &[u8]) -> Option<Frame> {
         match *body {
-            [bits, _, _, high, low, ..] => Some(Frame {
+            [bits, _, _, high, low, _, ref channels @ ..] => Some(Frame {
                 process,
                 bits,
                 width: u16::from_be_bytes([high, low]),
+                sampling: channels
+                    .chunks_exact(3)
+                    .map(|c| (u64::from(c[1] >> 4), u64::from(c[1] & 15)))
+                    .collect(),
             }),
             _ => None,
         }
@@ -124,6 +134,19 @@ impl Frame {
 }
 
 impl Survey {
+    /// Bytes of the coefficients, two each, that are kept until all scans are read; none where the only scan has everything.
+    fn kept_bytes(&self, (width, height): (u32, u32)) -> u64 {
+        let Some(frame) = &self.frame else { return 0 };
+        let channels = frame.sampling.len();
+        if frame.process < 2 && self.first_scan.is_some_and(|n| usize::from(n) == channels) {
+            return 0;
+        }
+        let samples: u64 = frame.sampling.iter().map(|(h, v)| h * v).sum();
+        let across = frame.sampling.iter().map(|(h, _)| *h).max().unwrap_or(1);
+        let down = frame.sampling.iter().map(|(_, v)| *v).max().unwrap_or(1);
+        2 * u64::from(width) * u64::from(height) * samples / (across * down).max(1)
+    }
+
     /// The kind, where it is one that cannot be read.
     fn unreadable(&self) -> Option<String> {
         let frame = self.frame.as_ref()?;
@@ -161,6 +184,7 @@ fn survey(bytes: &[u8]) -> Survey {
             return found;
         };
         match marker {
+            0xDA if found.first_scan.is_none() => found.first_scan = body.first().copied(),
             0xE2 => found.profile |= body.starts_with(b"ICC_PROFILE\0"),
             0xC0..=0xCF if !matches!(marker, 0xC4 | 0xC8 | 0xCC) && found.frame.is_none() => {
                 found.frame = Frame::of(marker - 0xC0, body);
@@ -201,6 +225,21 @@ mod tests {
         assert_eq!(kind(0xC1, 12).as_deref(), Some("a JPEG of 12 bits"));
         assert_eq!(kind(0xC3, 8).as_deref(), Some("a lossless JPEG"));
         assert_eq!(kind(0xC9, 8).as_deref(), Some("an arithmetic-coded JPEG"));
+    }
+
+    #[test]
+    fn coefficients_are_kept_where_scans_are_several() {
+        let kept = |marker: u8, sampling: u8, in_scan: u8| {
+            let frame = [8, 0, 64, 0, 64, 3, 1, sampling, 0, 2, 0x11, 0, 3, 0x11, 0];
+            let head = [&[0xFF, 0xD8, 0xFF, marker, 0, 17], &frame[..]].concat();
+            survey(&[&head[..], &[0xFF, 0xDA, 0, 3, in_scan]].concat()).kept_bytes((1000, 100))
+        };
+        // Two bytes a coefficient: three channels, or one and two halved both ways.
+        assert_eq!(kept(0xC2, 0x11, 3), 600_000);
+        assert_eq!(kept(0xC2, 0x22, 3), 300_000);
+        assert_eq!(kept(0xC0, 0x11, 1), 600_000);
+        assert_eq!(kept(0xC0, 0x11, 3), 0);
+        assert_eq!(survey(b"\xff\xd8").kept_bytes((1000, 100)), 0);
     }
 
     #[test]

@@ -16,6 +16,10 @@ pub struct Limits {
     pub most_pixels: u64,
     /// Most bytes of decoded codes: 3 a pixel at 8 bits, 6 at 16. Default: 402 653 184 (384 MiB).
     pub most_decoded_bytes: u64,
+    /// Most bytes that a decoder may keep beside the codes until the whole file is read: a JPEG whose channels or whose detail
+    /// come in several scans needs two for each coefficient of every channel, so that a small file can ask for twice what its
+    /// picture takes. Default: 402 653 184 (384 MiB), which any of 67 megapixels fit into, and of 120 with halved colour.
+    pub most_kept_bytes: u64,
     /// Least pixels on each side. Default: 64.
     pub least_side: u32,
 }
@@ -26,6 +30,7 @@ impl Default for Limits {
             most_bytes: 300 << 20,
             most_pixels: 120_000_000,
             most_decoded_bytes: 384 << 20,
+            most_kept_bytes: 384 << 20,
             least_side: 64,
         }
     }
@@ -82,6 +87,26 @@ impl Limits {
             });
         }
         Ok(())
+    }
+
+    /// Refuses a picture of which a decoder would have to keep too many bytes beside its codes.
+    pub(super) fn check_kept(
+        &self,
+        (width, height): (u32, u32),
+        bytes: u64,
+        path: &Path,
+    ) -> Result<()> {
+        if bytes <= self.most_kept_bytes {
+            return Ok(());
+        }
+        Err(Error::PhotoTooLarge {
+            path: path.to_path_buf(),
+            found: format!(
+                "{width} x {height} pixels in several scans take {} MiB",
+                bytes.div_ceil(1 << 20)
+            ),
+            limit: format!("{} MiB", self.most_kept_bytes >> 20),
+        })
     }
 }
 

@@ -20,6 +20,9 @@ const MOST_DISTORTION: f64 = 1.4;
 /// A corner may lie this far outside the frame, pixels: a click at the very edge is meant as the edge.
 const CORNER_SLACK_PX: f64 = 1.0;
 
+/// Farther away than any photo is large, pixels: what lies there is said to lie here, for 300 digits tell nobody more.
+const FARTHEST_PX: f64 = 1e9;
+
 /// What was said; `None` where nothing was.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Given {
@@ -239,8 +242,8 @@ impl Frame<'_> {
         Err(Error::OutsidePhoto {
             path: self.path.to_owned(),
             what: what(),
-            x,
-            y,
+            x: x.clamp(-FARTHEST_PX, FARTHEST_PX),
+            y: y.clamp(-FARTHEST_PX, FARTHEST_PX),
             width,
             height,
         })
@@ -265,7 +268,7 @@ impl Frame<'_> {
             high - low
         };
         // A negative width turns the rectangle inside out, so it is no longer clockwise.
-        let (width, height) = (span(0), span(1));
+        let (width, height) = (span(0).min(FARTHEST_PX), span(1).min(FARTHEST_PX));
         if width < LEAST_PATCH_PX
             || height < LEAST_PATCH_PX
             || !corners.is_convex()

@@ -10,7 +10,7 @@
 //! or `["0.03:3400,900,200,200", …]`.
 
 use std::fs::File;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -23,6 +23,18 @@ use crate::units::SizeMm;
 
 /// Larger than any honest placement file, bytes.
 const MOST_BYTES: u64 = 1 << 20;
+
+/// More patches, or steps of a card, than anybody lays beside a panel: each is looked at in the whole photo.
+const MOST_PIECES: usize = 64;
+
+/// Longer than any honest place or size in words, characters.
+const MOST_TEXT: usize = 200;
+
+/// A side past any pane's, millimetres: a longer one is said to be this long, for 300 digits tell nobody more.
+const PAST_ALL_MM: f64 = 1e9;
+
+/// As much of what is wrong as is passed on, characters.
+const MOST_DETAIL: usize = 240;
 
 /// The file's content.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
@@ -83,9 +95,35 @@ where
     fn read(self) -> Result<T, String> {
         match self {
             TextOr::Value(value) => Ok(value),
-            TextOr::Text(text) => text.parse().map_err(|e: T::Err| e.to_string()),
+            TextOr::Text(text) => parsed(&text),
         }
     }
+}
+
+/// What a text says, where it is no longer than anything honest.
+fn parsed<T: std::str::FromStr>(text: &str) -> Result<T, String>
+where
+    T::Err: std::fmt::Display,
+{
+    let length = text.chars().count();
+    if length > MOST_TEXT {
+        return Err(format!("a text in it has {length} characters"));
+    }
+    text.parse().map_err(|e: T::Err| e.to_string())
+}
+
+/// What is said of each of a few pieces.
+fn few<T: std::str::FromStr>(pieces: Vec<TextOr<T>>, what: &str) -> Result<Vec<T>, String>
+where
+    T::Err: std::fmt::Display,
+{
+    if pieces.len() > MOST_PIECES {
+        let found = pieces.len();
+        return Err(format!(
+            "it names {found} {what}; at most {MOST_PIECES} are read"
+        ));
+    }
+    pieces.into_iter().map(TextOr::read).collect()
 }
 
 /// What the placement file's name has after the photo's whole name.
@@ -115,29 +153,33 @@ impl Sidecar {
     /// A file that is there but cannot be read or understood.
     pub fn beside(photo: &Path) -> Result<Given> {
         let path = sidecar_path(photo);
-        let unreadable = |detail: String| Error::SidecarUnreadable {
-            path: path.clone(),
-            detail,
-        };
-        let length = match std::fs::metadata(&path) {
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Given::default()),
-            Err(source) => {
-                return Err(Error::Io {
-                    path,
-                    action: "read",
-                    source,
-                });
-            }
-            Ok(metadata) => metadata.len(),
-        };
-        if length > MOST_BYTES {
-            return Err(unreadable(format!("it is {length} bytes long")));
-        }
-        let text = std::fs::read(&path).map_err(|source| Error::Io {
+        let unread = |source| Error::Io {
             path: path.clone(),
             action: "read",
             source,
-        })?;
+        };
+        let unreadable = |detail: String| Error::SidecarUnreadable {
+            path: path.clone(),
+            detail: detail.chars().take(MOST_DETAIL).collect(),
+        };
+        let facts = match std::fs::metadata(&path) {
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Given::default()),
+            facts => facts.map_err(unread)?,
+        };
+        // A pipe would be waited for, and a device has no end.
+        if !facts.is_file() {
+            return Err(unreadable("it is a folder, a pipe or a device".to_owned()));
+        }
+        let mut text = Vec::new();
+        File::open(&path)
+            .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut text))
+            .map_err(unread)?;
+        if text.len() as u64 > MOST_BYTES {
+            return Err(unreadable(format!(
+                "it is larger than {} MiB",
+                MOST_BYTES >> 20
+            )));
+        }
         let file: Sidecar = serde_json::from_slice(&text).map_err(|e| unreadable(e.to_string()))?;
         file.given().map_err(unreadable)
     }
@@ -165,34 +207,22 @@ impl Sidecar {
     fn given(self) -> Result<Given, String> {
         let size = match self.size {
             None => None,
-            Some(SizeText::Text(text)) => Some(
-                text.parse()
-                    .map_err(|e: crate::units::SizeError| e.to_string())?,
-            ),
+            Some(SizeText::Text(text)) => Some(parsed(&text)?),
             // Through the same door as the text, which refuses the impossible.
-            Some(SizeText::Sides(size)) => Some(
-                format!("{}x{}mm", size.width, size.height)
-                    .parse()
-                    .map_err(|e: crate::units::SizeError| e.to_string())?,
-            ),
+            Some(SizeText::Sides(size)) => {
+                let [w, h] = [size.width, size.height].map(|v| v.clamp(-PAST_ALL_MM, PAST_ALL_MM));
+                Some(parsed(&format!("{w}x{h}mm"))?)
+            }
         };
         Ok(Given {
             size,
             proportions: None,
             corners: self.corners.map(TextOr::read).transpose()?,
-            patches: self
-                .patches
-                .into_iter()
-                .map(TextOr::read)
-                .collect::<Result<_, _>>()?,
+            patches: few(self.patches, "patches")?,
             patch_reflectance: self.patch_reflectance,
             side: self.side,
             stage: self.stage,
-            steps: self
-                .steps
-                .into_iter()
-                .map(TextOr::read)
-                .collect::<Result<_, _>>()?,
+            steps: few(self.steps, "steps")?,
         })
     }
 }

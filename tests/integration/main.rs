@@ -22,6 +22,7 @@ mod docs;
 mod drift;
 mod finding;
 mod golden;
+mod hostile;
 mod invariance;
 mod library;
 mod pages;

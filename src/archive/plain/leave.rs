@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::value::RawValue;
 
-use super::super::Archive;
+use super::super::{Archive, line, lines};
 use super::finish_file::{DecisionFile, FileRef, FinishFile, ReadingFile, RecipeFile};
 use super::{FINISH, PICTURE, SCHEMA, SILVER, plain};
 use crate::error::Result;
@@ -114,11 +114,11 @@ impl Archive {
             .into_iter()
             .map(|o| DecisionFile {
                 made_at: o.made_at,
-                panel: o.panel,
+                panel: line(&o.panel),
                 photo_digest: o.photo_digest,
                 found: o.found,
                 decided: o.decided,
-                reason: o.reason,
+                reason: lines(&o.reason),
             });
         let mut recipes = Vec::new();
         for recipe in self.kept_recipes(name)? {
@@ -134,10 +134,11 @@ impl Archive {
             schema: SCHEMA,
             name: name.to_owned(),
             kept_at: row.kept_at,
-            photo_name: row.photo_name,
+            // An older archive may hold what cannot be shown, and would not be let back in.
+            photo_name: line(&row.photo_name),
             photo_digest: row.photo_digest,
             photo: row.photo.map(|digest| FileRef { file: None, digest }),
-            notes: row.notes,
+            notes: lines(&row.notes),
             approval: self.approval(name)?.map(Into::into),
             decisions: decisions.collect(),
             recipes,

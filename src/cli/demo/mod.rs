@@ -9,6 +9,7 @@ use super::args::{DemoArgs, ReadArgs, SetArgs};
 use super::context::{Context, data_folder};
 use super::exit::Exit;
 use super::keep::ToKeep;
+use super::whole_file::write_whole;
 use super::{place, set};
 use crate::archive::{Archive, Signing};
 use crate::compare::ladder::{Rung, stand};
@@ -245,17 +246,17 @@ fn repaint(folder: &Path, context: &mut Context) -> Result<Exit> {
             source,
         })?;
         let file = folder.join(scene.photo);
-        place::write_whole(&file, &jpeg)?;
+        write_whole(&file, &jpeg)?;
         // The first try is looked for: only its size is said.
         let said = if scene.photo == scenes::FIRST_TRY {
             Sidecar::of_size(scene.size)
         } else {
             Sidecar::from(&photo.placement)
         };
-        place::write_whole(&sidecar_path(&file), &json(&said))?;
+        write_whole(&sidecar_path(&file), &json(&said))?;
         context.say(&file.display().to_string())?;
     }
-    place::write_whole(&folder.join("painted.json"), &json(&scenes))?;
+    write_whole(&folder.join("painted.json"), &json(&scenes))?;
     Ok(Exit::Done)
 }
 

@@ -9,7 +9,7 @@ use super::args::RecipeArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::pictured;
-use super::place::write_whole;
+use super::whole_file::write_whole;
 use crate::archive::{Archive, Listed, Recipe};
 use crate::error::{Error, Result};
 use crate::report::words::recipe as words;

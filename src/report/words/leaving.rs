@@ -108,6 +108,12 @@ pub fn came(new: usize, there: usize, otherwise: &[&str], refused: usize) -> Str
     said
 }
 
+/// How many more were refused than were told of one by one.
+#[must_use]
+pub fn refused_too(more: usize) -> String {
+    format!("and {more} more were refused; --json tells of each")
+}
+
 /// What became of rigs and ladders.
 #[must_use]
 pub fn came_besides(rigs: usize, ladders: usize) -> Option<String> {

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::super::super::reading::Facts;
 use super::super::super::recipe::Recipe;
-use super::super::super::{digest, fit_name, picture};
+use super::super::super::{digest, fit_name, fits_line, picture};
 use super::super::bounded::{
     MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_READINGS, MOST_RECIPES, inside, json, read, unfit,
 };
@@ -14,6 +14,9 @@ use super::super::{FINISH, SCHEMA};
 use crate::error::{Result, Unfit};
 use crate::fingerprint::metric::metric;
 use crate::fingerprint::{Fingerprint, VERSION};
+
+/// Longest file name of a photo, characters: more than any system has.
+const LONGEST_FILE_NAME: usize = 1024;
 
 /// A finish with its files, looked at.
 pub(super) struct Looked {
@@ -113,6 +116,7 @@ fn beside(place: &Path, file: &FileRef, most: u64) -> Result<(String, Vec<u8>)> 
 /// The first text that cannot stand where it stands.
 fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
     let line = |text: &str| fit_name(text).is_ok();
+    let file_name = |text: &str| fits_line(text, LONGEST_FILE_NAME);
     let time = |text: &str| text.parse::<jiff::Timestamp>().is_ok();
     let notes = |text: &str| {
         text.chars().count() <= MOST_NOTES
@@ -123,7 +127,7 @@ fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
     let mut checks = vec![
         ("name", line(&finish.name)),
         ("kept_at", time(&finish.kept_at)),
-        ("photo_name", line(&finish.photo_name)),
+        ("photo_name", file_name(&finish.photo_name)),
         ("photo_digest", line(&finish.photo_digest)),
         ("notes", notes(&finish.notes)),
     ];
@@ -132,7 +136,7 @@ fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
     }
     for d in &finish.decisions {
         checks.push(("made_at", time(&d.made_at)));
-        checks.push(("panel", line(&d.panel)));
+        checks.push(("panel", file_name(&d.panel)));
         checks.push(("photo_digest", line(&d.photo_digest)));
         checks.push(("reason", notes(&d.reason)));
     }

@@ -47,7 +47,7 @@ pub fn effect(report: &Effected<'_>) -> String {
         body: html! {
             (part::charted(up.trim_end(), &chart, say::EFFECT_KEY))
             (part::part(say::SHAPES, &html! { @for note in report.notes() { p { (note) } } }))
-            (part::part(say::MADE, &part::facts(&found.points.iter().map(|p| {
+            (part::part(say::TRIED, &part::facts(&found.points.iter().map(|p| {
                 (p.name.as_str(), say::made(&report.asked.write(p.setting), &row.format(p.measure)))
             }).collect::<Vec<_>>())))
         },

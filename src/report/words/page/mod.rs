@@ -306,7 +306,7 @@ pub fn light(scale: SilverScale, rig: Option<&str>) -> String {
 /// Shapes of a curve that were tried.
 pub const SHAPES: &str = "Curves that were tried";
 /// Panels a curve runs through.
-pub const MADE: &str = "The panels";
+pub const TRIED: &str = "The panels and their settings";
 
 /// How the curve is read.
 pub const EFFECT_KEY: &str = "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried.";

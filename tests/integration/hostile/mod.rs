@@ -1,0 +1,47 @@
+//! Hostile input: photos, placement files, names and exports as an enemy, a bad card reader or a bad copy would make them.
+//!
+//! `made` makes such files byte by byte, for most are smaller as a rule than as bytes; `photos`, `placements`, `names` and
+//! `exports` say what must be said of each; `bounded` runs the largest claims in 1 GiB of address space; `seeds` writes what
+//! the fuzzers of `scripts/fuzz` begin with.
+
+mod bounded;
+mod exports;
+mod made;
+mod names;
+mod photos;
+mod placements;
+mod seeds;
+
+use std::sync::OnceLock;
+use std::time::Duration;
+
+use paneprint::placement::Sidecar;
+use paneprint::synth::{Finish, Shot, photograph};
+use paneprint::units::SizeMm;
+
+/// How long any refusal may take, of the program as it is tested: without optimisation.
+const SOON: Duration = Duration::from_secs(5);
+
+/// A panel so small that its whole reading takes a moment.
+const TINY: SizeMm = SizeMm {
+    width: 40.0,
+    height: 40.0,
+};
+
+/// A sound photo of a tiny panel, and its placement file.
+fn tiny() -> (Vec<u8>, Vec<u8>) {
+    static FILES: OnceLock<(Vec<u8>, Vec<u8>)> = OnceLock::new();
+    FILES.get_or_init(|| painted(0.05)).clone()
+}
+
+/// The same of a panel with so even a veil.
+fn painted(veil: f64) -> (Vec<u8>, Vec<u8>) {
+    let finish = Finish {
+        veil,
+        ..Finish::seeded(9)
+    };
+    let shot = Shot::bench(TINY).sized(320, 256);
+    let photo = photograph(&finish.paint(TINY, 6.0), &shot);
+    let placement = serde_json::to_vec(&Sidecar::from(&photo.placement)).unwrap();
+    (photo.jpeg().unwrap(), placement)
+}

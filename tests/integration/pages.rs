@@ -50,7 +50,7 @@ fn the_demos_sheets_are_fit_to_be_looked_at_and_printed() {
     let bench = Bench::new();
     let ran = bench.run_bare(&["demo", "--into", "told"]).exits(0);
     let pages = sheets(&bench.path("told"));
-    assert_eq!(pages.len(), 11);
+    assert_eq!(pages.len(), 13);
     for (name, html) in &pages {
         assert!(ran.out.contains(&format!("told/{name}")), "{name}");
         // A photo of 12 megapixels has larger pictures, but no more than twice as large: the sheet shrinks them.

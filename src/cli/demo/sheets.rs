@@ -4,12 +4,14 @@ use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use super::super::args::{
-    CheckArgs, FindArgs, LadderMakeArgs, LadderPlaceArgs, MatchArgs, MeasureArgs, OutArgs,
-    PlaceArgs, PromiseArgs, ReadArgs, RigStudyArgs, SetArgs, SigningArgs,
+    CheckArgs, EffectArgs, FindArgs, LadderMakeArgs, LadderPlaceArgs, MatchArgs, MeasureArgs,
+    OutArgs, PlaceArgs, PromiseArgs, ReadArgs, RecipeArgs, RigStudyArgs, SetArgs, SigningArgs,
 };
 use super::super::context::Context;
 use super::super::panels::{Session, Sessions};
-use super::super::{check, find, ladder, match_to, measure, promise, set, signing, study};
+use super::super::{
+    check, effect, find, ladder, match_to, measure, promise, recipe, set, signing, study,
+};
 use super::scenes::{self, AGAIN, FIRST_TRY, LIGHT_TO_HEAVY, PANEL_SIZE, PANELS};
 use super::{RIG, SAMPLE, STEPS, kept_name};
 use crate::error::Result;
@@ -17,6 +19,9 @@ use crate::units::Metres;
 
 /// The ladder of the demo.
 const LADDER: &str = "alcove steps";
+
+/// For how long the panels were attacked, from light to heavy, seconds.
+const ATTACKED_S: [u32; 3] = [40, 90, 150];
 
 /// How many of the nearest are shown.
 const NEAREST: NonZero<usize> = NonZero::new(3).expect("three is some");
@@ -100,6 +105,28 @@ pub(super) fn write(photos: &Path, folder: &Path, context: &mut Context) -> Resu
             ..SetArgs::default()
         };
         set::run(&wall, context)?;
+        for (panel, seconds) in LIGHT_TO_HEAVY.iter().zip(ATTACKED_S) {
+            let made = RecipeArgs {
+                name: kept_name(PANELS[*panel]),
+                steps: vec![format!("attack, {seconds} s, 21 C, rocked")],
+                ..RecipeArgs::default()
+            };
+            recipe::run(&made, context)?;
+        }
+        let card = RecipeArgs {
+            name: kept_name(PANELS[0]),
+            show: true,
+            out: to("recipe.html"),
+            ..RecipeArgs::default()
+        };
+        recipe::run(&card, context)?;
+        let followed = EffectArgs {
+            measure: "aggressiveness".to_owned(),
+            of: "attack seconds".to_owned(),
+            near: None,
+            out: to("effect.html"),
+        };
+        effect::run(&followed, context)?;
         let again = [scenes::SAMPLE, AGAIN[0], AGAIN[1]].map(photo);
         let studied = RigStudyArgs {
             name: RIG.to_owned(),

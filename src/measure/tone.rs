@@ -13,6 +13,9 @@ use crate::units::{Measure, Unmeasured};
 /// Share of the panel that must have silver left.
 const LEAST_SHARE: f64 = 0.01;
 
+/// No colour of a surface lies farther out, in a* or b*; light that does was held against a patch that shows no silver.
+const FARTHEST: f64 = 128.0;
+
 /// a* and b* of the remaining silver.
 pub(super) fn measure(
     tone: &Tone,
@@ -48,7 +51,10 @@ pub(super) fn measure(
     }
     let lab_of = |w: &[f64]| {
         let n = dot(w, &weights);
-        (n > 0.0).then(|| lab([0, 1, 2].map(|c| dot(w, &sums[c]) / n)))
+        (n > 0.0).then(|| {
+            let light = [0, 1, 2].map(|c| dot(w, &sums[c]) / n);
+            lab(light).map(|v| v.clamp(-FARTHEST, FARTHEST))
+        })
     };
     let axis = |i: usize| {
         let value = lab_of(&vec![1.0; windows.count()]).ok_or(Unmeasured::NoSilver)?[i];

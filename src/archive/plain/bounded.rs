@@ -15,8 +15,8 @@ pub(super) const MOST_PICTURE: u64 = 300 << 20;
 /// Largest photo, bytes; what intake opens.
 pub(super) const MOST_PHOTO: u64 = 300 << 20;
 
-/// Most finishes in one folder.
-pub(super) const MOST_FINISHES: usize = 1_000_000;
+/// Most finishes in one folder: each is looked at, and nobody waits for more.
+pub(super) const MOST_FINISHES: usize = 100_000;
 
 /// Most readings of one finish.
 pub(super) const MOST_READINGS: usize = 1000;
@@ -97,8 +97,8 @@ pub(super) fn json<T: serde::de::DeserializeOwned>(path: &Path) -> Result<T> {
     })
 }
 
-/// The folders in a folder, by name.
-pub(super) fn folders(path: &Path) -> Result<Vec<PathBuf>> {
+/// What lies in a folder, by name, and no more than `most`.
+pub(super) fn folders(path: &Path, most: usize) -> Result<Vec<PathBuf>> {
     let unread = |source| Error::Io {
         path: path.to_owned(),
         action: "read",
@@ -110,16 +110,35 @@ pub(super) fn folders(path: &Path) -> Result<Vec<PathBuf>> {
     }
     let mut found = Vec::new();
     for entry in fs::read_dir(path).map_err(unread)? {
-        if found.len() == MOST_FINISHES {
-            return Err(unfit(
-                path,
-                Unfit::TooMany {
-                    most: MOST_FINISHES,
-                },
-            ));
+        if found.len() == most {
+            return Err(unfit(path, Unfit::TooMany { most }));
         }
         found.push(entry.map_err(unread)?.path());
     }
     found.sort();
     Ok(found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_is_read_up_to_the_most_and_refused_past_it() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in ["c", "a", "b"] {
+            fs::create_dir(folder.path().join(name)).unwrap();
+        }
+        let found = folders(folder.path(), 3).unwrap();
+        let names: Vec<_> = found.iter().filter_map(|path| path.file_name()).collect();
+        assert_eq!(names, ["a", "b", "c"]);
+        let refused = folders(folder.path(), 2).map(|_| ());
+        assert!(matches!(
+            refused,
+            Err(Error::ExportUnfit {
+                why: Unfit::TooMany { most: 2 },
+                ..
+            })
+        ));
+    }
 }

@@ -63,9 +63,11 @@ fn smaller(photo: &Photo, cell: usize) -> RgbImage {
     rows.enumerate().for_each(|(r, out)| {
         let mut line = vec![[0.0; 4]; (width * cell).min(photo.width)];
         let mut sums = vec![[0.0_f32; 3]; width];
-        let last = photo.height - 1;
-        for i in 0..cell {
-            photo.light_along((r * cell + i).min(last), 0, &mut line);
+        // A photo lower or narrower than one cell has less in it.
+        let lines = r * cell..photo.height.min((r + 1) * cell);
+        let seen = lines.len() * cell.min(photo.width);
+        for i in lines {
+            photo.light_along(i, 0, &mut line);
             for (sum, light) in sums.iter_mut().zip(line.chunks(cell)) {
                 light
                     .iter()
@@ -74,7 +76,7 @@ fn smaller(photo: &Photo, cell: usize) -> RgbImage {
         }
         for (pixel, sum) in out.chunks_exact_mut(3).zip(&sums) {
             for (code, light) in pixel.iter_mut().zip(sum) {
-                let mean = f64::from(*light) / (cell * cell) as f64;
+                let mean = f64::from(*light) / seen as f64;
                 *code = (srgb_encode(mean.clamp(0.0, 1.0)) * 255.0).round() as u8;
             }
         }

@@ -2,10 +2,11 @@
 //!
 //! `made` makes such files byte by byte, for most are smaller as a rule than as bytes; `photos`, `placements`, `names` and
 //! `exports` say what must be said of each; `bounded` runs the largest claims in 1 GiB of address space; `seeds` writes what
-//! the fuzzers of `scripts/fuzz` begin with.
+//! the fuzzers of `scripts/fuzz` begin with, and `found` reads again what they found.
 
 mod bounded;
 mod exports;
+mod found;
 mod made;
 mod names;
 mod photos;

@@ -262,16 +262,14 @@ fn what_was_kept_of_photos_and_words_of_any_kind_comes_back() {
         ("two\nlines.jpg", "two\nlines"),
         ("red\u{1b}[31m.jpg", "red \u{1b}[31m"),
         (&*long, &*"word ".repeat(20_000)),
-        ("\u{202e}gpj.jpg", "\u{0}".trim_end_matches('\0')),
+        ("\u{202e}gpj.jpg", ""),
         ("bell\u{7}.jpg", "bell \u{7}"),
     ]
     .into_iter()
     .enumerate()
     {
-        let (jpeg, placement) = tiny();
-        bench.file(file, jpeg);
+        bench.file(file, tiny().0);
         let place = ["--size", "40x40mm"];
-        drop(placement);
         let ran = bench.run(
             &[
                 &[
@@ -321,11 +319,15 @@ fn what_was_kept_of_photos_and_words_of_any_kind_comes_back() {
         .run_bare(&["--archive", "new.sqlite", "import", "out"])
         .exits(0);
     assert!(ran.err.is_empty(), "{}", ran.err);
+    // What was kept in one second comes back by name.
     let shown = |archive: &str| {
-        bench
+        let listed = bench
             .run_bare(&["--archive", archive, "list", "--json"])
             .exits(0)
-            .out
+            .out;
+        let mut lines: Vec<String> = listed.lines().map(str::to_owned).collect();
+        lines.sort();
+        lines
     };
     assert_eq!(shown("new.sqlite"), shown("archive.sqlite"));
     assert!(!bench.run(&["list"]).out.contains('\u{1b}'));

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::overruling::{self, Overruling};
 use super::super::{Archive, Signing, Writing, finish, reading, recipe};
-use super::bounded::{folders, json, unfit};
+use super::bounded::{MOST_FINISHES, folders, json, unfit};
 use super::finish_file::{ApprovalFile, FileRef, FinishFile};
 use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{FINISH, FINISHES};
@@ -133,7 +133,7 @@ impl Archive {
     fn look_through(&self, folder: &Path) -> Result<Vec<Coming>> {
         let mut came = Vec::new();
         let mut seen = BTreeSet::new();
-        for place in folders(&folder.join(FINISHES))? {
+        for place in folders(&folder.join(FINISHES), MOST_FINISHES)? {
             let mut one = Coming {
                 name: place
                     .file_name()

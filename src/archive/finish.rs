@@ -252,10 +252,14 @@ impl Archive {
                 expected: crate::fingerprint::VERSION,
             });
         }
+        let fingerprint: Fingerprint = serde_json::from_str(&text).map_err(|e| self.damaged(&e))?;
+        if !fingerprint.is_sound() {
+            return Err(Error::ReadingUnreadable { name: row.name });
+        }
         Ok(Finish {
             kept_at: row.kept_at,
             photo_name: row.photo_name,
-            fingerprint: serde_json::from_str(&text).map_err(|e| self.damaged(&e))?,
+            fingerprint,
             notes: row.notes,
             approval,
             name: row.name,

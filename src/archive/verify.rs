@@ -250,7 +250,7 @@ impl Archive {
 fn reads(text: &str) -> bool {
     match super::reading::Facts::of(text) {
         Some(facts) if facts.version == VERSION => {
-            serde_json::from_str::<Fingerprint>(text).is_ok()
+            serde_json::from_str::<Fingerprint>(text).is_ok_and(|f| f.is_sound())
         }
         other => other.is_some(),
     }

@@ -9,7 +9,12 @@ use crate::report::verify::json;
 use crate::report::words::verify as words;
 
 pub(super) fn run(args: &BackupArgs, context: &mut Context) -> Result<Exit> {
-    let copied = archive::backup(&context.archive_path()?, &args.file)?;
+    let path = context.archive_path()?;
+    // An older archive is brought up first, with a copy laid beside it: what is backed up is what is used from now on.
+    if path.exists() {
+        drop(context.archive()?);
+    }
+    let copied = archive::backup(&path, &args.file)?;
     if args.json {
         context.say(&json(&args.file, &copied).to_string())?;
     } else {

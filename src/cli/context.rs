@@ -74,8 +74,9 @@ impl Context {
     /// Does something without saying its answers.
     pub(super) fn hushed<T>(&mut self, work: impl FnOnce(&mut Self) -> T) -> T {
         let out = std::mem::replace(&mut self.out, Box::new(io::sink()));
+        let err = std::mem::replace(&mut self.err, Box::new(io::sink()));
         let done = work(self);
-        self.out = out;
+        (self.out, self.err) = (out, err);
         done
     }
 

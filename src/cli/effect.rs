@@ -14,12 +14,6 @@ use crate::fingerprint::metric::{METRICS, metric};
 use crate::report::effect::Asked;
 use crate::report::{Effected, page};
 
-/// What the names of settings end in, and the unit of each; of amounts it is the recipe's.
-const UNITS: [(&str, &str); 2] = [(" seconds", "s"), (" temperature", "°C")];
-
-/// What the name of an amount ends in.
-const AMOUNT: &str = " amount";
-
 pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
     let row = metric(args.measure.trim()).ok_or_else(|| Error::NoSuchMeasure {
         given: args.measure.clone(),
@@ -76,17 +70,12 @@ fn made(
 /// # Errors
 /// Recipes give it in several.
 fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
-    if let Some((_, unit)) = UNITS.iter().find(|(ending, _)| setting.ends_with(ending)) {
-        return Ok((*unit).to_owned());
-    }
-    let Some(step) = setting.strip_suffix(AMOUNT) else {
-        return Ok(String::new());
-    };
-    let of_step = |word: &str| word.trim().to_lowercase() == step;
-    let steps = recipes.iter().flat_map(|(_, recipe)| &recipe.steps);
-    let units: BTreeSet<String> = steps
-        .filter(|s| s.amount.is_some() && of_step(&s.step))
-        .map(|s| s.unit.clone())
+    let all = recipes
+        .iter()
+        .flat_map(|(_, recipe)| recipe.settings_with_units());
+    let units: BTreeSet<String> = all
+        .filter(|(name, _, _)| name == setting)
+        .map(|(_, _, unit)| unit.to_owned())
         .collect();
     if units.len() > 1 {
         return Err(Error::SettingUnits {

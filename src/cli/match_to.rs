@@ -1,9 +1,12 @@
 //! `match`: is a panel inside what was signed?
 
+use std::path::PathBuf;
+
 use super::args::{MatchArgs, PlaceArgs, ReadArgs, SideArg, StageArg};
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::{self, Panel, ToDraw};
+use super::photos::spare;
 use super::pictured::Pictured;
 use super::place;
 use super::terms::Signed;
@@ -16,6 +19,8 @@ use crate::frame::placement::{Side, Stage};
 use crate::report::{Matched, page};
 
 pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
+    let photos = args.sample_today.iter().map(PathBuf::as_path);
+    spare(args.picture.iter().map(PathBuf::as_path), photos)?;
     let mut archive = context.archive()?;
     let signed = Signed::of(&args.to, &archive)?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::args::ReadArgs;
+use super::photos::spare;
 use super::pictured::Pictured;
 use super::place::{self, KnownRig};
 use crate::archive::{Archive, Finish};
@@ -75,11 +76,9 @@ pub(super) fn panel(
             fingerprint: finish.fingerprint,
             kept: true,
         }),
-        // A drawing must not take the place of the photo it is drawn from.
-        Source::Photo if draw.picture == Some(Path::new(named)) => {
-            Err(Error::FileThere { path: named.into() })
-        }
         Source::Photo => {
+            // A drawing must not take the place of the photo it is drawn from.
+            spare(draw.picture.into_iter(), [Path::new(named)].into_iter())?;
             let reading = photo(Path::new(named), read, rig)?;
             place::draw(&reading, draw.picture)?;
             Ok(Panel {

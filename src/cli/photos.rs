@@ -84,11 +84,8 @@ impl Photos {
             return Err(Error::OnePicture);
         }
         // A drawing must not take the place of the photo it is drawn from.
-        let named = files.iter().filter_map(|file| file.as_ref());
-        match named.into_iter().find(|file| self.files.contains(file)) {
-            Some(file) => Err(Error::FileThere { path: file.clone() }),
-            None => Ok(()),
-        }
+        let named = files.iter().filter_map(|file| file.as_deref());
+        spare(named, self.files.iter().map(PathBuf::as_path))
     }
 
     /// Does `work` for every photo, several at once, and hands what it made to `then` in the order given. A photo that
@@ -171,6 +168,21 @@ impl Photos {
             parts.push(format!("{} other {files} left alone", self.left_alone));
         }
         parts.join(", ") + "."
+    }
+}
+
+/// Refuses to write over a photo that the same command reads, however its path is written.
+pub(super) fn spare<'a>(
+    mut written: impl Iterator<Item = &'a Path>,
+    photos: impl Iterator<Item = &'a Path>,
+) -> Result<()> {
+    let real = |path: &Path| std::fs::canonicalize(path).ok();
+    let photos: Vec<PathBuf> = photos.filter_map(real).collect();
+    match written.find(|file| real(file).is_some_and(|file| photos.contains(&file))) {
+        Some(file) => Err(Error::FileThere {
+            path: file.to_owned(),
+        }),
+        None => Ok(()),
     }
 }
 

@@ -6,7 +6,7 @@ use super::args::{Grid, SetArgs};
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::{self, Source};
-use super::photos::Photos;
+use super::photos::{Photos, spare};
 use super::place;
 use super::several::{Heard, several};
 use super::terms::Signed;
@@ -64,6 +64,11 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
         .transpose()?;
     let named = named(&args.panels, &archive)?;
     let grid = grid(args.wall, named.len())?;
+    let photos = named.iter().filter_map(|from| match from {
+        From::Photo(photo) => Some(photo.as_path()),
+        From::Kept { .. } => None,
+    });
+    spare(args.picture.iter().map(|file| file.as_path()), photos)?;
     let members = read(&named, args, context)?;
     let sides: Vec<Side<'_>> = members
         .iter()

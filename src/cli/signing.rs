@@ -10,14 +10,12 @@ use super::exit::Exit;
 use super::pictured::Pictured;
 use super::terms::Signed;
 use super::whole_file::write_whole;
+use crate::archive::plain::folder_name;
 use crate::archive::{Archive, Finish};
 use crate::error::Result;
 use crate::report::page::{Piece, Signing, signing};
 use crate::report::words::marks::written;
 use crate::report::words::page::{self as say, signing as words};
-
-/// Where the page is written when nobody says.
-const HERE: &str = "paneprint-sign-off.html";
 
 pub(super) fn run(
     name: &str,
@@ -27,7 +25,7 @@ pub(super) fn run(
 ) -> Result<Exit> {
     let archive = context.archive()?;
     let signed = Signed::of(name, &archive)?;
-    let file = args.page.clone().unwrap_or_else(|| PathBuf::from(HERE));
+    let file = args.page.clone().unwrap_or_else(|| here(name));
     write_whole(&file, page(&signed, args, &archive)?.as_bytes())?;
     let shown = file.to_string_lossy();
     context.say(&if as_json {
@@ -36,6 +34,11 @@ pub(super) fn run(
         written(&[&shown])
     })?;
     Ok(Exit::Done)
+}
+
+/// Where the page of a sample is written when nobody says: one file for each.
+fn here(name: &str) -> PathBuf {
+    PathBuf::from(format!("paneprint-sign-off-{}.html", folder_name(name)))
 }
 
 fn page(signed: &Signed, args: &SigningArgs, archive: &Archive) -> Result<String> {

@@ -37,6 +37,25 @@ pub struct Point {
     pub measure: f64,
 }
 
+/// Another setting that changed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Also {
+    /// Its name.
+    pub name: String,
+    /// The least and the greatest of it.
+    pub ends: [f64; 2],
+    /// Only some of the panels have it.
+    pub on_some: bool,
+}
+
+impl Also {
+    /// It is not the same on all that have it.
+    fn changed(&self) -> bool {
+        let [least, greatest] = self.ends;
+        greatest - least > SAME * greatest.abs().max(least.abs())
+    }
+}
+
 /// What was found.
 #[derive(Debug, Clone)]
 pub struct Found {
@@ -48,8 +67,8 @@ pub struct Found {
     pub left_out: usize,
     /// The effect, or why nothing can be said of it.
     pub effect: Result<Effect, Unknown>,
-    /// Other settings that changed as well, each with its least and its greatest.
-    pub also: Vec<(String, [f64; 2])>,
+    /// Other settings that changed as well.
+    pub also: Vec<Also>,
     /// The setting for a wanted measure, where one was asked for.
     pub near: Option<(f64, Result<Setting, Unreached>)>,
 }
@@ -120,18 +139,24 @@ fn most(values: impl Iterator<Item = String>) -> String {
         .map_or_else(String::new, |(value, _)| value)
 }
 
-/// Other settings that are not the same on all panels that say them.
-fn also_changed(setting: &str, alike: &[&Made<'_>]) -> Vec<(String, [f64; 2])> {
-    let mut ends: BTreeMap<&str, [f64; 2]> = BTreeMap::new();
+/// Other settings that are not the same on all panels, or that only some of them have.
+fn also_changed(setting: &str, alike: &[&Made<'_>]) -> Vec<Also> {
+    let mut found: BTreeMap<&str, (usize, [f64; 2])> = BTreeMap::new();
     for (name, value) in alike.iter().flat_map(|m| &m.settings) {
-        let [least, greatest] = ends.entry(name).or_insert([*value; 2]);
+        let (count, [least, greatest]) = found.entry(name).or_insert((0, [*value; 2]));
+        *count += 1;
         *least = least.min(*value);
         *greatest = greatest.max(*value);
     }
-    ends.into_iter()
+    found
+        .into_iter()
         .filter(|(name, _)| *name != setting)
-        .filter(|(_, [least, greatest])| greatest - least > SAME * greatest.abs().max(least.abs()))
-        .map(|(name, ends)| (name.to_owned(), ends))
+        .map(|(name, (count, ends))| Also {
+            name: name.to_owned(),
+            ends,
+            on_some: count < alike.len(),
+        })
+        .filter(|also| also.on_some || also.changed())
         .collect()
 }
 

@@ -25,7 +25,9 @@ pub fn of(answers: &[&dyn Report]) -> std::io::Result<Vec<u8>> {
             lines.push(line);
         }
     }
-    let mut file = csv::Writer::from_writer(Vec::new());
+    let mut file = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
     file.write_record(&columns)?;
     for line in lines {
         let cell = |column: &String| {
@@ -41,9 +43,13 @@ pub fn of(answers: &[&dyn Report]) -> std::io::Result<Vec<u8>> {
 fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
     let given = |key: &str| answer.get(key).filter(|value| !value.is_null());
     let subject = SUBJECTS.iter().find_map(|key| Some((*key, given(key)?)));
-    let about = subject.map(|(key, value)| (key.to_owned(), value.clone()));
+    let fit = answer.get("fit").map(|fit| ("fit", fit));
+    let about = subject.into_iter().chain(fit);
+    let about: Vec<(String, Value)> = about
+        .map(|(key, value)| (key.to_owned(), value.clone()))
+        .collect();
     let member = |key: Option<&String>, says: &Value| {
-        let mut line: Vec<(String, Value)> = about.iter().cloned().collect();
+        let mut line = about.clone();
         if let Some(key) = key {
             line.push(("measure".to_owned(), key.as_str().into()));
             let title = metric(key).map(|row| row.title);
@@ -53,6 +59,8 @@ fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
         line
     };
     match &answer[list] {
+        // Nothing to list is an answer too.
+        Value::Array(none) if none.is_empty() => vec![member(None, &Value::Null)],
         Value::Object(members) => members
             .iter()
             .map(|(key, m)| member(Some(key), m))
@@ -78,6 +86,8 @@ fn entries(object: &Map<String, Value>) -> Vec<(String, Value)> {
 fn written(value: &Value) -> String {
     match value {
         Value::Null => String::new(),
+        // A spreadsheet would reckon with what begins so.
+        Value::String(text) if text.starts_with(['=', '+', '-', '@']) => format!("'{text}"),
         Value::String(text) => text.clone(),
         Value::Array(all) => all.iter().map(written).collect::<Vec<_>>().join("; "),
         Value::Object(all) => all.values().map(written).collect::<Vec<_>>().join(" "),

@@ -149,7 +149,7 @@ impl Report for Effected<'_> {
             "shape": effect.map(|e| words::shape_key(e.shape)),
             "shapes": shapes,
             "tried": effect.map(|e| e.tried.map(setting)),
-            "also_changed": found.also.iter().map(|(name, _)| name).collect::<Vec<_>>(),
+            "also_changed": found.also.iter().map(|also| &also.name).collect::<Vec<_>>(),
             "left_out": found.left_out,
             "near": near,
             "panels": panels,

@@ -4,11 +4,18 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use crate::fingerprint::Fingerprint;
 
-/// The flags, each with what to do.
+/// What is weak about a photo, each with what to do.
+#[must_use]
+pub fn weak(fingerprint: &Fingerprint) -> Vec<String> {
+    let line = |f: &crate::quality::FlagFacts| format!("{} {}", f.meaning, f.remedy);
+    fingerprint.provenance.flags.facts().map(line).collect()
+}
+
+/// The same for a terminal, each with a sign that it is to be looked at.
 #[must_use]
 pub fn flags(fingerprint: &Fingerprint) -> Vec<String> {
-    let line = |f: &crate::quality::FlagFacts| format!("! {} {}", f.meaning, f.remedy);
-    fingerprint.provenance.flags.facts().map(line).collect()
+    let marked = |line: String| format!("! {line}");
+    weak(fingerprint).into_iter().map(marked).collect()
 }
 
 pub(super) fn plain_table() -> Table {

@@ -4,6 +4,7 @@ use std::fs::{self, File};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use super::SCHEMA;
 use crate::error::{Error, Result, Unfit};
 
 /// Largest JSON file, bytes: a hundred times an honest one.
@@ -84,9 +85,28 @@ pub(super) fn read(path: &Path, most: u64) -> Result<Vec<u8>> {
     Ok(bytes)
 }
 
+/// The form of a file, whatever else it holds.
+#[derive(serde::Deserialize)]
+struct Form {
+    schema: u32,
+}
+
 /// A JSON file.
 pub(super) fn json<T: serde::de::DeserializeOwned>(path: &Path) -> Result<T> {
     let bytes = read(path, MOST_JSON)?;
+    // A newer form has more in it than this version understands: that is no damage.
+    if let Ok(Form { schema }) = serde_json::from_slice(&bytes)
+        && schema > SCHEMA
+    {
+        let newest = SCHEMA;
+        return Err(unfit(
+            path,
+            Unfit::Newer {
+                found: schema,
+                newest,
+            },
+        ));
+    }
     serde_json::from_slice(&bytes).map_err(|e| {
         unfit(
             path,
@@ -113,10 +133,21 @@ pub(super) fn folders(path: &Path, most: usize) -> Result<Vec<PathBuf>> {
         if found.len() == most {
             return Err(unfit(path, Unfit::TooMany { most }));
         }
-        found.push(entry.map_err(unread)?.path());
+        let path = entry.map_err(unread)?.path();
+        if !is_systems_own(&path) {
+            found.push(path);
+        }
     }
     found.sort();
     Ok(found)
+}
+
+/// A file that a desktop leaves in every folder it shows.
+fn is_systems_own(path: &Path) -> bool {
+    let name = path.file_name().unwrap_or_default();
+    [".DS_Store", "Thumbs.db", "desktop.ini"]
+        .iter()
+        .any(|own| name == *own)
 }
 
 #[cfg(test)]

@@ -84,6 +84,13 @@ impl Recipe {
     /// step whose word stood before gets a number: `attack 2 seconds`.
     #[must_use]
     pub fn settings(&self) -> Vec<(String, f64)> {
+        let all = self.settings_with_units().into_iter();
+        all.map(|(name, figure, _)| (name, figure)).collect()
+    }
+
+    /// The same, each with its unit.
+    #[must_use]
+    pub fn settings_with_units(&self) -> Vec<(String, f64, &str)> {
         let mut names = BTreeSet::new();
         let mut settings = Vec::new();
         for step in &self.steps {
@@ -95,12 +102,12 @@ impl Recipe {
                 again += 1;
             }
             let figures = [
-                ("seconds", step.seconds),
-                ("amount", step.amount),
-                ("temperature", step.temperature_c),
+                ("seconds", step.seconds, "s"),
+                ("amount", step.amount, step.unit.as_str()),
+                ("temperature", step.temperature_c, "°C"),
             ];
-            for (what, figure) in figures {
-                settings.extend(figure.map(|figure| (format!("{name} {what}"), figure)));
+            for (what, figure, unit) in figures {
+                settings.extend(figure.map(|figure| (format!("{name} {what}"), figure, unit)));
             }
         }
         settings

@@ -38,7 +38,7 @@ pub(crate) struct SheetArgs {
 #[derive(Debug, Clone, Default, clap::Args)]
 #[group(requires = "sample")]
 pub(crate) struct SigningArgs {
-    /// Where to write the page [default: paneprint-sign-off.html in this folder]
+    /// Where to write the page [default: paneprint-sign-off-NAME.html in this folder]
     #[arg(long, value_name = "FILE.html")]
     pub(crate) page: Option<PathBuf>,
 

@@ -74,7 +74,9 @@ fn given(
     let stdin = std::io::stdin();
     if args.ask || (!shown && stdin.is_terminal()) {
         let said = |line: &str| context.note(line);
-        return ask::ask(before, &mut stdin.lock(), said).map(Some);
+        // Enter at every question of a first recipe says nothing, and nothing is written.
+        let answered = ask::ask(before, &mut stdin.lock(), said)?;
+        return Ok(Some(answered).filter(|recipe| before.is_some() || !recipe.is_empty()));
     }
     Ok(None)
 }

@@ -10,6 +10,7 @@ use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
 use crate::measure::{Measurements, Settings};
+use crate::report::text::weak;
 use crate::units::Measure;
 
 /// Squares along the long side of the map of what is gone.
@@ -44,11 +45,7 @@ pub(super) fn beside<S: AsRef<str>>(heading: &str, lines: &[S]) -> Markup {
 
 /// What is weak about a photo, each with what to do.
 pub(super) fn flags(fingerprint: &Fingerprint) -> Markup {
-    let facts = fingerprint.provenance.flags.facts();
-    let lines: Vec<String> = facts
-        .map(|f| format!("{} {}", f.meaning, f.remedy))
-        .collect();
-    beside(say::FLAGS, &lines)
+    beside(say::FLAGS, &weak(fingerprint))
 }
 
 /// Names and what holds of them.

@@ -35,7 +35,7 @@ pub fn kept(kept: bool, source: Source) -> &'static str {
         (true, _) => "The new reading holds from now on; the earlier one stays beside it.",
         (false, Source::Photo) => "It reads as before, so nothing was added.",
         (false, Source::Map) => {
-            "The reading that is kept was made from the photo by this very version and says more, so it holds."
+            "The reading that is kept was made by this very version and says as much or more, so it holds."
         }
     }
 }

@@ -148,10 +148,11 @@ pub fn unseen(why: Unseen) -> String {
 }
 
 fn chance(chance: f64) -> String {
-    if chance < 0.001 {
-        return "less than once in 1000".to_owned();
+    match (chance * 1000.0).round() {
+        n if n < 1.0 => "less than once in 1000".to_owned(),
+        n if n < 2.0 => "once in 1000".to_owned(),
+        n => format!("{n} times in 1000"),
     }
-    format!("{:.0} times in 1000", chance * 1000.0)
 }
 
 fn unknown(asked: &Asked<'_>, title: &str, why: Unknown) -> String {
@@ -174,6 +175,13 @@ fn unknown(asked: &Asked<'_>, title: &str, why: Unknown) -> String {
     }
 }
 
+/// The unit of a setting that can be stopped halfway.
+const SECONDS: &str = "s";
+/// How to come near by time.
+const IN_STEPS: &str = "Stop at about three quarters of it, rinse, look, and go on in small steps.";
+/// How to come near by what cannot be stopped halfway.
+const ON_A_TRIAL: &str = "Try it on an offcut first, and change nothing else.";
+
 fn near(
     asked: &Asked<'_>,
     found: &Found,
@@ -192,10 +200,15 @@ fn near(
                 (true, true) => "; the panels do not tell it more closely",
             };
             format!(
-                "To come near {wanted} in {title}: {}, somewhere from {} to {}{open}. Stop at about three quarters of it, rinse, look, and go on in small steps.",
+                "To come near {wanted} in {title}: {}, somewhere from {} to {}{open}. {}",
                 asked.write(s.value),
                 asked.write(s.low),
-                asked.write(s.high)
+                asked.write(s.high),
+                if asked.unit == SECONDS {
+                    IN_STEPS
+                } else {
+                    ON_A_TRIAL
+                }
             )
         }
         Err(Unreached::NoEffect) => format!(
@@ -227,7 +240,11 @@ fn also(asked: &Asked<'_>, found: &Found) -> Option<String> {
         .also
         .iter()
         .take(MOST_NAMED)
-        .map(|(name, [least, most])| format!("{name} ({least} to {most})"))
+        .map(|also| {
+            let [least, most] = also.ends;
+            let some = if also.on_some { ", on some only" } else { "" };
+            format!("{} ({least} to {most}{some})", also.name)
+        })
         .collect();
     let named: Vec<&str> = named.iter().map(String::as_str).collect();
     (!named.is_empty()).then(|| {

@@ -101,7 +101,7 @@ pub fn came(new: usize, there: usize, otherwise: &[&str], refused: usize) -> Str
         let quoted: Vec<String> = otherwise.iter().map(|name| format!("`{name}`")).collect();
         let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
         said.push_str(&format!(
-            " What was signed, decided or noted of {} differs in the export; what the archive says stays.",
+            " What was signed, decided or noted of {}, or written of how it was made, differs in the export; what the archive says stays.",
             super::list(&quoted)
         ));
     }

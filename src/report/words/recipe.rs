@@ -136,9 +136,3 @@ pub const BACKING: &str = "Backing";
 pub const CHANGE: &str = "Next time";
 /// A step.
 pub const STEPS: &str = "Steps";
-/// Time.
-pub const TIME: &str = "time";
-/// Amount.
-pub const AMOUNT: &str = "amount";
-/// Temperature.
-pub const WARM: &str = "temperature";

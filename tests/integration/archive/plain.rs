@@ -497,7 +497,7 @@ fn a_name_that_is_kept_otherwise_is_refused_and_what_was_signed_here_stays() {
         .run(&["import", "out"])
         .exits(0)
         .says("0 finishes kept, 2 there already.")
-        .says("signed, decided or noted of `bar` differs in the export");
+        .says("signed, decided or noted of `bar`, or written of how it was made, differs in the export");
     assert_eq!(shown, bench.run(&["show", "bar", "--json"]).out);
     // Another piece of the same name.
     let other = Bench::with_rig();

@@ -10,7 +10,7 @@ use crate::compare::{MeasureMatch, Side, Verdict};
 use crate::error::Result;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
 use crate::measure::Measurements;
-use crate::report::text::flags;
+use crate::report::text::weak;
 use crate::report::words::keeping::word;
 use crate::report::{Matched, words};
 use crate::units::{Estimate, axial};
@@ -25,12 +25,8 @@ const REAL_SIZE_MM: f64 = 60.0;
 pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) -> Result<String> {
     let mut said = report.answer();
     said.extend(report.decided());
-    let mut weak = words::remarks(report.found);
-    weak.extend(
-        flags(report.panel.fingerprint)
-            .iter()
-            .map(|f| f.trim_start_matches("! ").to_owned()),
-    );
+    let mut doubts = words::remarks(report.found);
+    doubts.extend(weak(report.panel.fingerprint));
     let (a, b) = (
         &report.sample.fingerprint.measurements,
         &report.panel.fingerprint.measurements,
@@ -39,11 +35,11 @@ pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) ->
     let sheet = Sheet {
         kind: say::MATCH,
         about: &format!("{} / {}", names[1], names[0]),
-        verdict: Some((report.holds(), report.found.lean)),
+        verdict: Some((report.found.verdict, report.found.lean)),
         words: &said,
         beside: html! {
             @if let Some(silver) = silver(report) { (silver) }
-            (part::beside(say::FLAGS, &weak))
+            (part::beside(say::FLAGS, &doubts))
             (part::beside(say::CAUTIONS, report.cautions()))
         },
         body: html! {

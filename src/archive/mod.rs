@@ -68,6 +68,7 @@ impl Archive {
                 source,
             })?;
         }
+        empty_or_long_enough(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -213,6 +214,21 @@ fn there(path: &Path) -> Result<()> {
     })
 }
 
+/// Bytes of the head that every SQLite file has (its file format, section 1.3).
+const HEAD_BYTES: u64 = 100;
+
+/// Refuses a file that is too short for an archive and not empty: SQLite takes one of a single byte for empty, and would
+/// write over it.
+fn empty_or_long_enough(path: &Path) -> Result<()> {
+    let length = std::fs::metadata(path).map_or(0, |facts| facts.len());
+    if (1..HEAD_BYTES).contains(&length) {
+        return Err(Error::NotAnArchive {
+            path: path.to_owned(),
+        });
+    }
+    Ok(())
+}
+
 /// The path as a file's, whatever its name: SQLite takes some names, such as `:memory:`, for something else.
 fn local(path: &Path) -> PathBuf {
     Path::new(".").join(path)
@@ -277,7 +293,12 @@ mod tests {
             "not a database at all, but long enough to be looked at ".repeat(40),
         )
         .unwrap();
-        for file in [&path, &text] {
+        let short = ["\u{1}", "two lines\n", "a note"].map(|content| {
+            let path = folder.path().join(format!("short-{}", content.len()));
+            std::fs::write(&path, content).unwrap();
+            path
+        });
+        for file in [&path, &text].into_iter().chain(&short) {
             let before = std::fs::read(file).unwrap();
             assert!(matches!(
                 Archive::open(file),

@@ -2,21 +2,35 @@
 
 use std::io::Cursor;
 
-use image::{ImageFormat, ImageReader, Limits};
+use image::codecs::png::PngDecoder;
+use image::error::{LimitError, LimitErrorKind};
+use image::{DynamicImage, ImageDecoder, ImageError, Limits};
 
 /// Longest side of a silver map, pixels: a panel of 6 m at 10 px/mm.
 const LONGEST_SIDE: u32 = 60_000;
 
-/// Most memory for opening one, bytes: 120 megapixels of 16-bit colour.
-const MOST_MEMORY: u64 = 720 << 20;
+/// Most pixels: a silver map has about as many as its photo, which has 120 million at most. Opened for a sheet each takes
+/// five bytes.
+const MOST_PIXELS: u64 = 150_000_000;
+
+/// Most bytes of it unpacked: so many pixels of grey, or fewer of colour.
+const MOST_BYTES: u64 = 384 << 20;
 
 /// Opens a PNG, and says what stops it.
-pub(super) fn check(png: &[u8]) -> Result<(), image::ImageError> {
+pub(super) fn check(png: &[u8]) -> Result<(), ImageError> {
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST_SIDE);
     limits.max_image_height = Some(LONGEST_SIDE);
-    limits.max_alloc = Some(MOST_MEMORY);
-    let mut reader = ImageReader::with_format(Cursor::new(png), ImageFormat::Png);
-    reader.limits(limits);
-    reader.decode().map(|_| ())
+    limits.max_alloc = Some(MOST_BYTES);
+    let decoder = PngDecoder::with_limits(Cursor::new(png), limits)?;
+    let (width, height) = decoder.dimensions();
+    let pixels = u64::from(width) * u64::from(height);
+    if width.max(height) > LONGEST_SIDE
+        || pixels > MOST_PIXELS
+        || decoder.total_bytes() > MOST_BYTES
+    {
+        let too_large = LimitError::from_kind(LimitErrorKind::DimensionError);
+        return Err(ImageError::Limits(too_large));
+    }
+    DynamicImage::from_decoder(decoder).map(|_| ())
 }

@@ -12,6 +12,10 @@ use std::fs;
 use libfuzzer_sys::fuzz_target;
 use paneprint::archive::plain::Outcome;
 use paneprint::archive::{Archive, verify};
+use paneprint::report::card::{Card, card};
+use paneprint::report::page::{self, Silver};
+use paneprint::report::plain::{Row, csv_row, line};
+use paneprint::report::{Reading as Report, picture};
 use paneprint_fuzz::{Bench, allow_caught_panics};
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -71,9 +75,47 @@ thread_local! {
     };
 }
 
+/// Everything that is said of a finish.
+fn said(archive: &Archive, name: &str) {
+    let (Ok(Some(finish)), Ok(approval)) = (archive.finish(name), archive.approval(name)) else {
+        return;
+    };
+    let decisions = archive.overrulings_beside(name).expect("decisions");
+    let row = Row {
+        name,
+        kept_at: &finish.kept_at,
+        approved_at: None,
+        photo_name: &finish.photo_name,
+        notes: &finish.notes,
+        folder: "one",
+        fingerprint: Some(&finish.fingerprint),
+    };
+    let _ = (line(&row), csv_row(&row));
+    card(&Card {
+        name,
+        kept_at: &finish.kept_at,
+        photo_name: &finish.photo_name,
+        notes: &finish.notes,
+        approval: approval.as_ref(),
+        decisions: &decisions,
+        fingerprint: Some(&finish.fingerprint),
+        readings: 2,
+    });
+    let (silver, _) = archive.pictures(&finish).expect("pictures");
+    let Ok(plane) = picture::silver_of(&silver) else { return };
+    let report = Report {
+        title: name.to_owned(),
+        photo: finish.photo_name.clone(),
+        fingerprint: &finish.fingerprint,
+    };
+    let px_per_mm = finish.fingerprint.provenance.px_per_mm;
+    let _ = page::reading(&report, &Silver { plane: &plane, px_per_mm, speckles: None });
+}
+
 /// Every finish leaves, and what came of it is there again when it comes back.
 fn leaves(archive: &mut Archive, bench: &Bench) {
     for name in archive.names().expect("names") {
+        said(archive, &name);
         let leaf = archive.leaf(&name, true).expect("a finish that leaves");
         for (file, bytes) in leaf.files {
             bench.file(&format!("again/finishes/one/{file}"), &bytes);

@@ -1,5 +1,7 @@
 //! The largest claims, run in an address space of 1 GiB: what the program sets aside must not follow what a file claims.
 
+#![expect(clippy::print_stdout, reason = "the memory in use is read off here")]
+
 use std::io::Read;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};

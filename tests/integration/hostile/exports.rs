@@ -6,6 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
+use super::made::{header, png, zeros};
 use super::{SOON, tiny};
 use crate::bench::{Bench, Ran};
 
@@ -117,7 +118,7 @@ fn a_file_without_end_is_not_read_to_it() {
         let bench = with_export();
         let file = fs::File::create(bar(&bench).join(name)).unwrap();
         if file.set_len(10 << 30).is_err() {
-            println!("not run: this disk keeps no file of 10 GiB without its blocks");
+            // A disk that keeps no file without its blocks.
             return;
         }
         takes_nothing_else(&bench, said);
@@ -128,6 +129,29 @@ fn a_file_without_end_is_not_read_to_it() {
         .set_len(10 << 30)
         .unwrap();
     takes_nothing_else(&bench, "rigs.json: ");
+}
+
+/// A map of a few megabytes that would take gigabytes once a sheet shows it.
+#[test]
+fn a_map_of_more_pixels_than_any_photo_has_is_refused() {
+    let bench = with_export();
+    let side = 26_000;
+    let rows = zeros((side + 1) * side + 300);
+    let map = png(&[
+        (b"IHDR", &header(side as u32, side as u32, 0)),
+        (b"IDAT", &rows),
+        (b"IEND", &[]),
+    ]);
+    let digest = |bytes: &[u8]| blake3::hash(bytes).to_hex().to_string();
+    let (file, finish) = (
+        bar(&bench).join("silver.png"),
+        bar(&bench).join("finish.json"),
+    );
+    let was = digest(&fs::read(&file).unwrap());
+    let text = fs::read_to_string(&finish).unwrap();
+    fs::write(finish, text.replace(&was, &digest(&map))).unwrap();
+    fs::write(file, map).unwrap();
+    takes_nothing_else(&bench, "silver.png: it is no picture that opens");
 }
 
 #[test]

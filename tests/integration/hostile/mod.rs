@@ -4,10 +4,16 @@
 //! `exports` say what must be said of each; `bounded` runs the largest claims in 1 GiB of address space; `seeds` writes what
 //! the fuzzers of `scripts/fuzz` begin with, and `found` reads again what they found.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    reason = "what is made here is as long as it is made"
+)]
+
 mod bounded;
 mod exports;
 mod found;
 mod made;
+#[cfg(unix)]
 mod names;
 mod photos;
 mod placements;

@@ -328,7 +328,6 @@ fn each_bad_photo_is_refused_in_one_clear_line_or_read_and_soon() {
         let begun = Instant::now();
         let ran = bench.run(&["measure", "photo.jpg", "--size", "40x40mm", "--json"]);
         let took = begun.elapsed();
-        println!("{name}: {took:.2?}, {:?}, {}", ran.code(), ran.err.trim());
         assert!(took < SOON, "{name} took {took:?}");
         match says {
             Refused(said) => drop(

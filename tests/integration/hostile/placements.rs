@@ -159,7 +159,6 @@ fn each_bad_placement_file_is_refused_in_one_clear_line_and_soon() {
             "{name}: a line of {longest}: {:.200}",
             ran.err
         );
-        println!("{name}: {took:.2?}, {}", ran.err.trim());
         ran.exits(2)
             .refuses_in_two_lines()
             .complains("paneprint: photo.jpg")

@@ -161,37 +161,32 @@ pub(crate) fn frame(marker: u8, width: u16, height: u16, channels: u8) -> Vec<u8
     segment(marker, &body)
 }
 
-/// A whole JPEG of even mid-grey, however large: in the codes it names a block of no change is two bits, both zero.
-/// `scans` are the scans after the first, each with its segment's body and coded bytes.
-pub(crate) fn even(
-    marker: u8,
-    width: u16,
-    height: u16,
-    channels: u8,
-    scans: &[(Vec<u8>, usize)],
-) -> Vec<u8> {
+/// A whole JPEG of even mid-grey, however large: in the codes it names a block of no change is two bits, both zero. A
+/// progressive one (0xC2) has `more` scans after the first, each of which says in fifteen zeros that 16,384 blocks of the
+/// first channel end.
+pub(crate) fn even(marker: u8, width: u16, height: u16, channels: u8, more: usize) -> Vec<u8> {
+    let progressive = marker == 0xC2;
     let mut jpeg = b"\xff\xd8".to_vec();
     jpeg.extend(segment(0xDB, &[&[0][..], &[1; 64]].concat()));
     jpeg.extend(frame(marker, width, height, channels));
-    // One code of one bit: no difference, and the end of the block.
+    // One code of one bit each: no difference; the end of this block, or of a run of them.
     let mut table = vec![0; 18];
     table[1] = 1;
     jpeg.extend(segment(0xC4, &table));
-    table[0] = 0x10;
+    (table[0], table[17]) = (0x10, if progressive { 0xE0 } else { 0 });
     jpeg.extend(segment(0xC4, &table));
-    let progressive = marker == 0xC2;
     let mut scan = vec![channels];
     for channel in 1..=channels {
         scan.extend([channel, 0]);
     }
     scan.extend([0, if progressive { 0 } else { 63 }, 0]);
     jpeg.extend(segment(0xDA, &scan));
-    let blocks =
-        usize::from(width.div_ceil(8)) * usize::from(height.div_ceil(8)) * usize::from(channels);
-    let bits = if progressive { blocks } else { 2 * blocks };
+    let blocks = usize::from(width.div_ceil(8)) * usize::from(height.div_ceil(8));
+    let bits = usize::from(channels) * if progressive { blocks } else { 2 * blocks };
     jpeg.resize(jpeg.len() + bits.div_ceil(8), 0);
-    for (body, coded) in scans {
-        jpeg.extend(segment(0xDA, body));
+    for _ in 0..more {
+        jpeg.extend(segment(0xDA, &[1, 1, 0, 1, 63, 0]));
+        let coded = (15 * blocks.div_ceil(16_384)).div_ceil(8);
         jpeg.resize(jpeg.len() + coded, 0);
     }
     jpeg.extend(b"\xff\xd9");

@@ -300,7 +300,7 @@ fn what_was_kept_of_photos_and_words_of_any_kind_comes_back() {
             ])
             .exits(0);
         bench.run(&["approve", &format!("m{i}")]).exits(0);
-        bench.run(&[
+        let ran = bench.run(&[
             "match",
             file,
             "--to",
@@ -312,6 +312,7 @@ fn what_was_kept_of_photos_and_words_of_any_kind_comes_back() {
             "outside",
             &format!("--because={words}"),
         ]);
+        assert!(!ran.out.contains('\u{1b}'), "{file:?}: {}", ran.out);
     }
     bench.run(&["export", "out", "--with-photo"]).exits(0);
     let ran = bench

@@ -227,7 +227,7 @@ fn cases() -> Vec<(&'static str, Vec<u8>, Says)> {
             [&jpeg[..2], &frame(0xC0, 25_000, 20_000, 3), &jpeg[2..]].concat(),
             Refused(DAMAGED),
         ),
-        ("JPEG of no height", even(0xC0, 640, 0, 1, &[]), Refused("")),
+        ("JPEG of no height", even(0xC0, 640, 0, 1, 0), Refused("")),
         (
             "JPEG of nothing but a frame",
             [&b"\xff\xd8"[..], &frame(0xC0, 640, 480, 3), b"\xff\xd9"].concat(),

@@ -67,8 +67,8 @@ fn kinds() {
         .write_image(&wide, w, h, ExtendedColorType::Rgb16)
         .unwrap();
     write("photo", "profile-16.png", out);
-    write("photo", "progressive.jpg", made::even(0xC2, 96, 80, 3, &[]));
-    write("photo", "even.jpg", made::even(0xC0, 96, 80, 1, &[]));
+    write("photo", "progressive.jpg", made::even(0xC2, 96, 80, 3, 0));
+    write("photo", "even.jpg", made::even(0xC0, 96, 80, 1, 0));
     for (name, bytes) in photos::small() {
         if bytes.len() < 100_000 {
             write("photo", &name.replace(' ', "-"), bytes);

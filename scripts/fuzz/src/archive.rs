@@ -43,9 +43,13 @@ fn write_into(path: &Path, data: &[u8]) -> Option<()> {
     };
     let connection = Connection::open(path).ok()?;
     connection.pragma_update(None, "foreign_keys", false).ok()?;
-    connection.pragma_update(None, "ignore_check_constraints", true).ok()?;
+    connection
+        .pragma_update(None, "ignore_check_constraints", true)
+        .ok()?;
     connection.pragma_update(None, "synchronous", "OFF").ok()?;
-    connection.execute(&format!("UPDATE {table} SET {column} = ?1"), [value]).ok()?;
+    connection
+        .execute(&format!("UPDATE {table} SET {column} = ?1"), [value])
+        .ok()?;
     Some(())
 }
 
@@ -84,7 +88,11 @@ fn run(data: &[u8], bench: &Bench, sound: &[u8]) {
         let path = bench.file("foreign.sqlite", data);
         if !data.is_empty() {
             assert!(Archive::open_there(&path).is_err());
-            assert_eq!(fs::read(&path).expect("the file"), data, "a foreign file was changed");
+            assert_eq!(
+                fs::read(&path).expect("the file"),
+                data,
+                "a foreign file was changed"
+            );
         }
         return;
     }

@@ -58,7 +58,11 @@ fn finish(text: &[u8], silver: &[u8], picture: &[u8]) -> Vec<u8> {
         .replace("@PICTURE@", &digest(picture));
     let fingerprint = serde_json::from_str::<Finish<'_>>(&text)
         .ok()
-        .and_then(|f| f.readings.first().map(|r| digest(r.fingerprint.get().as_bytes())));
+        .and_then(|f| {
+            f.readings
+                .first()
+                .map(|r| digest(r.fingerprint.get().as_bytes()))
+        });
     if let Some(fingerprint) = fingerprint {
         text = text.replace("@FINGERPRINT@", &fingerprint);
     }
@@ -102,14 +106,23 @@ fn said(archive: &Archive, name: &str) {
         readings: 2,
     });
     let (silver, _) = archive.pictures(&finish).expect("pictures");
-    let Ok(plane) = picture::silver_of(&silver) else { return };
+    let Ok(plane) = picture::silver_of(&silver) else {
+        return;
+    };
     let report = Report {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
     };
     let px_per_mm = finish.fingerprint.provenance.px_per_mm;
-    let _ = page::reading(&report, &Silver { plane: &plane, px_per_mm, speckles: None });
+    let _ = page::reading(
+        &report,
+        &Silver {
+            plane: &plane,
+            px_per_mm,
+            speckles: None,
+        },
+    );
 }
 
 /// Every finish leaves, and what came of it is there again when it comes back.
@@ -122,11 +135,18 @@ fn leaves(archive: &mut Archive, bench: &Bench) {
         }
         let again = archive.enter(&bench.path("again")).expect("an export");
         for came in again.finishes {
-            assert!(matches!(came.outcome, Outcome::There), "{}: {:?}", came.name, came.outcome);
+            assert!(
+                matches!(came.outcome, Outcome::There),
+                "{}: {:?}",
+                came.name,
+                came.outcome
+            );
         }
     }
     archive.rigs_file().expect("rigs");
-    archive.ladders_file(&archive.names().expect("names").into_iter().collect()).expect("ladders");
+    archive
+        .ladders_file(&archive.names().expect("names").into_iter().collect())
+        .expect("ladders");
     archive.looks("own").expect("looks");
 }
 
@@ -139,7 +159,10 @@ fn run(data: &[u8], bench: &Bench, empty: &[u8]) {
     bench.file("came/finishes/one/finish.json", &whole);
     bench.file("came/finishes/one/silver.png", part(1));
     bench.file("came/finishes/one/picture.png", part(2));
-    for (i, name) in ["rigs.json", "ladders.json", "all.ndjson"].into_iter().enumerate() {
+    for (i, name) in ["rigs.json", "ladders.json", "all.ndjson"]
+        .into_iter()
+        .enumerate()
+    {
         if parts.len() > 3 + i {
             bench.file(&format!("came/{name}"), part(3 + i));
         }
@@ -148,7 +171,10 @@ fn run(data: &[u8], bench: &Bench, empty: &[u8]) {
     let mut archive = Archive::open(&path).expect("an archive");
     let entered = archive.enter(&bench.path("came"));
     assert!(
-        bench.names().iter().all(|n| ["came", "again", "archive.sqlite"].contains(&n.as_str())),
+        bench
+            .names()
+            .iter()
+            .all(|n| ["came", "again", "archive.sqlite"].contains(&n.as_str())),
         "written elsewhere: {:?}",
         bench.names()
     );

@@ -55,7 +55,12 @@ impl Bench {
     pub fn names(&self) -> BTreeSet<String> {
         let entries = std::fs::read_dir(self.0.path()).expect("a folder");
         entries
-            .map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned())
+            .map(|e| {
+                e.expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
             .collect()
     }
 }

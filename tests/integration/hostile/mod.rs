@@ -26,7 +26,7 @@ use paneprint::placement::Sidecar;
 use paneprint::synth::{Finish, Shot, photograph};
 use paneprint::units::SizeMm;
 
-/// How long any refusal may take, of the program as it is tested: without optimisation.
+/// How long any refusal may take.
 const SOON: Duration = Duration::from_secs(5);
 
 /// A panel so small that its whole reading takes a moment.

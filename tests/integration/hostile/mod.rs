@@ -26,8 +26,9 @@ use paneprint::placement::Sidecar;
 use paneprint::synth::{Finish, Shot, photograph};
 use paneprint::units::SizeMm;
 
-/// How long any refusal may take.
-const SOON: Duration = Duration::from_secs(5);
+/// A refusal that takes longer hangs. No measure of speed: the fuzzers hold each case to 5 s on a machine of their own, and tests
+/// share theirs.
+const SOON: Duration = Duration::from_secs(60);
 
 /// A panel so small that its whole reading takes a moment.
 const TINY: SizeMm = SizeMm {

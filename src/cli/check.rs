@@ -16,7 +16,7 @@ use crate::fingerprint::Fingerprint;
 use crate::frame::placement::Sighting;
 use crate::pipeline::Sighted;
 use crate::report::check::{Checked, Looked};
-use crate::report::{Report, page, picture};
+use crate::report::{page, picture};
 
 /// What became of a photo: a reading to judge it by, or the reason why nothing of it can be judged.
 enum Seen {
@@ -59,7 +59,6 @@ pub(super) fn run(args: &CheckArgs, context: &mut Context) -> Result<Exit> {
         Seen::Sighted(_) | Seen::Refused(_) => None,
     }));
     let answers: Vec<Checked<'_>> = looked_at.iter().map(|(p, seen)| seen.report(p)).collect();
-    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
     context.answers(&answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }

@@ -34,26 +34,26 @@ impl Context {
     }
 
     /// Gives an answer: as JSON, or in words and figures, and with it the file for a spreadsheet.
-    pub(super) fn answer(&mut self, answer: &dyn Report, out: &OutArgs) -> Result<()> {
-        self.answers(&[answer], out)
+    pub(super) fn answer(&mut self, answer: &impl Report, out: &OutArgs) -> Result<()> {
+        self.answers(std::slice::from_ref(answer), out)
     }
 
     /// Gives several answers of one kind.
-    pub(super) fn answers(&mut self, answers: &[&dyn Report], out: &OutArgs) -> Result<()> {
+    pub(super) fn answers(&mut self, answers: &[impl Report], out: &OutArgs) -> Result<()> {
         for answer in answers {
             if out.json {
                 self.say(&answer.json().to_string())?;
             } else if self.words {
                 self.say(&answer.spoken())?;
             } else {
-                self.say(&coloured(*answer))?;
+                self.say(&coloured(answer))?;
             }
         }
         self.table(answers, out)
     }
 
     /// Writes the file for a spreadsheet where one was asked for.
-    pub(super) fn table(&self, answers: &[&dyn Report], out: &OutArgs) -> Result<()> {
+    pub(super) fn table(&self, answers: &[impl Report], out: &OutArgs) -> Result<()> {
         let Some(file) = &out.csv else { return Ok(()) };
         let table = csv::of(answers).map_err(|source| Error::Io {
             path: file.clone(),
@@ -148,7 +148,7 @@ impl Context {
 }
 
 /// An answer for the terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
-fn coloured(answer: &dyn Report) -> String {
+fn coloured(answer: &impl Report) -> String {
     let colour = answer.verdict().map(|verdict| match verdict {
         Verdict::Within => AnsiColor::Green,
         Verdict::Outside => AnsiColor::Red,

@@ -13,7 +13,7 @@ use crate::fingerprint::Fingerprint;
 use crate::intake;
 use crate::pipeline;
 use crate::report::words::keeping;
-use crate::report::{Reading, Report, picture};
+use crate::report::{Reading, picture};
 
 pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
@@ -51,7 +51,6 @@ pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
         .iter()
         .map(|(photo, fingerprint)| place::report(photo, fingerprint))
         .collect();
-    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
     context.table(&answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }

@@ -9,7 +9,7 @@ use super::photos::Photos;
 use super::place;
 use super::session;
 use crate::error::Result;
-use crate::report::{Reading, Report};
+use crate::report::Reading;
 
 pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
@@ -31,7 +31,6 @@ pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
         .iter()
         .map(|(photo, fingerprint)| place::report(photo, fingerprint))
         .collect();
-    let answers: Vec<&dyn Report> = answers.iter().map(|a| a as &dyn Report).collect();
     context.answers(&answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }

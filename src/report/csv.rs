@@ -12,7 +12,7 @@ const SUBJECTS: [&str; 6] = ["photo", "panel", "sample", "rig", "ladder", "finis
 ///
 /// # Errors
 /// There is no memory for it.
-pub fn of(answers: &[&dyn Report]) -> std::io::Result<Vec<u8>> {
+pub fn of(answers: &[impl Report]) -> std::io::Result<Vec<u8>> {
     let mut columns: Vec<String> = Vec::new();
     let mut lines = Vec::new();
     for answer in answers {

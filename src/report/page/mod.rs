@@ -1,6 +1,6 @@
 //! Sheets to look at: self-contained HTML pages that open with no network and print on A4 and Letter in black and white.
 //!
-//! A sheet says the answer in words, then shows pictures, then figures. One file a sheet in [`sheet`](self), one file a chart in
+//! A sheet says the answer in words, then shows pictures, then figures. One file a sheet in `sheet`, one file a chart in
 //! `chart`; `part` has what several sheets show, `picture` the pictures inside them, `look.css` how all of it looks.
 
 mod chart;

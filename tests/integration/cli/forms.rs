@@ -160,3 +160,37 @@ fn one_sheet_shows_one_photo() {
         .exits(2)
         .refuses_in_two_lines();
 }
+
+#[test]
+fn a_check_without_a_flaw_has_its_line_too() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let asked = ["check", "panel.jpg", "--rig", "corner", "--csv", "out.csv"];
+    bench.run(&asked).exits(0);
+    let text = String::from_utf8(bench.bytes("out.csv")).unwrap();
+    assert!(text.starts_with("photo,fit"), "{text}");
+    assert!(text.contains("panel.jpg,true"), "{text}");
+}
+
+#[test]
+fn a_photo_is_never_drawn_over_however_its_path_is_written() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let png = image::load_from_memory(&bench.bytes("panel.jpg")).unwrap();
+    png.save(bench.path("panel.png")).unwrap();
+    std::fs::copy(
+        bench.path("panel.jpg.place.json"),
+        bench.path("panel.png.place.json"),
+    )
+    .unwrap();
+    let before = bench.bytes("panel.png");
+    for file in ["panel.png", "./panel.png"] {
+        for asked in [
+            ["measure", "panel.png", "--rig", "corner", "--picture", file],
+            ["check", "panel.png", "--rig", "corner", "--picture", file],
+        ] {
+            bench.run(&asked).exits(2).refuses_in_two_lines();
+            assert!(bench.bytes("panel.png") == before, "{asked:?}");
+        }
+    }
+}

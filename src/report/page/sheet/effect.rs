@@ -12,13 +12,18 @@ use crate::stats::effect::At;
 pub fn effect(report: &Effected<'_>) -> String {
     let found = report.found;
     let row = found.metric;
-    let curve: Vec<(f64, At)> = found.effect.as_ref().map_or_else(
-        |_| Vec::new(),
-        |effect| {
-            let places = Effected::places(effect).into_iter();
-            places.filter_map(|s| Some((s, effect.at(s)?))).collect()
-        },
-    );
+    // What could be chance is not drawn as if it were known.
+    let real = found.effect.as_ref().ok().filter(|effect| effect.is_real());
+    let curve: Vec<(f64, At)> = real.map_or_else(Vec::new, |effect| {
+        let places = Effected::places(effect).into_iter();
+        places.filter_map(|s| Some((s, effect.at(s)?))).collect()
+    });
+    let key = if curve.is_empty() {
+        say::EFFECT_UNKNOWN
+    } else {
+        say::EFFECT_KEY
+    };
+    let tried = report.notes();
     let wanted = found
         .near
         .and_then(|(wanted, answer)| Some((wanted, answer.ok()?.value)));
@@ -31,13 +36,7 @@ pub fn effect(report: &Effected<'_>) -> String {
         name: up.trim_end(),
         write: &|v| row.format(v.clamp(row.range.0, row.range.1)),
     };
-    let chart = chart::curve(
-        &found.points,
-        &curve,
-        wanted,
-        (across, upwards),
-        say::EFFECT_KEY,
-    );
+    let chart = chart::curve(&found.points, &curve, wanted, (across, upwards), key);
     Sheet {
         kind: say::EFFECT,
         about: &format!("{} / {}", row.title, report.asked.setting),
@@ -45,8 +44,10 @@ pub fn effect(report: &Effected<'_>) -> String {
         words: &report.answer(),
         beside: part::beside(say::CAUTIONS, &report.cautions()),
         body: html! {
-            (part::charted(up.trim_end(), &chart, say::EFFECT_KEY))
-            (part::part(say::SHAPES, &html! { @for note in report.notes() { p { (note) } } }))
+            (part::charted(up.trim_end(), &chart, key))
+            @if !tried.is_empty() {
+                (part::part(say::SHAPES, &html! { @for note in &tried { p { (note) } } }))
+            }
             (part::part(say::TRIED, &part::facts(&found.points.iter().map(|p| {
                 (p.name.as_str(), say::made(&report.asked.write(p.setting), &row.format(p.measure)))
             }).collect::<Vec<_>>())))

@@ -311,6 +311,10 @@ pub const TRIED: &str = "The panels and their settings";
 /// How the curve is read.
 pub const EFFECT_KEY: &str = "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried.";
 
+/// The same where there is no curve to be drawn.
+pub const EFFECT_UNKNOWN: &str =
+    "Each lozenge is a kept panel. No curve is drawn, for none is known.";
+
 /// A panel's setting and measure.
 #[must_use]
 pub fn made(setting: &str, measure: &str) -> String {

@@ -13,10 +13,6 @@ use crate::compare::{Lean, Match, MeasureMatch, Remark, Side, Verdict, WholeMatc
 use crate::fingerprint::metric::Metric;
 use crate::units::Measure;
 
-/// Why clouds are not compared though both have a figure.
-const NOT_COMPARED: &str =
-    "both have as much texture at every scale, so the size of clouds adds nothing";
-
 /// A match with the two that were set apart.
 pub struct Matched<'a> {
     /// The sample.
@@ -196,7 +192,7 @@ fn measure_match(m: &MeasureMatch) -> Value {
         }),
         None => {
             let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-            let why = why.unwrap_or_else(|| NOT_COMPARED.to_owned());
+            let why = why.unwrap_or_else(|| words::NOT_COMPARED.to_owned());
             json!({
                 "sample": sample,
                 "panel": panel,

@@ -5,6 +5,10 @@ use crate::compare::verdict::Paint;
 use crate::compare::{Lean, Match, Place, Remark, Verdict};
 use crate::frame::placement::Stage;
 
+/// Why clouds are not compared though both have a figure.
+pub const NOT_COMPARED: &str =
+    "both have as much texture at every scale, so the size of clouds adds nothing";
+
 /// The verdict in one sentence.
 #[must_use]
 pub fn verdict(m: &Match, sample: &str) -> String {

@@ -182,7 +182,7 @@ fn measure(m: &MeasureMatch) -> Markup {
         (m.found, drawn(m), m.sample, m.panel)
     else {
         let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-        return html! { div.measure { dt { b { (row.title) } } dd { (why.unwrap_or_else(|| say::NOT_COMPARED.to_owned())) } } };
+        return html! { div.measure { dt { b { (row.title) } } dd { (why.unwrap_or_else(|| words::NOT_COMPARED.to_owned())) } } };
     };
     let verdict = match found.verdict {
         Verdict::Within => word(found.verdict).to_owned(),

@@ -237,9 +237,6 @@ pub fn both(panel: &str, sample: &str) -> String {
     format!("panel {panel}, sample {sample}")
 }
 
-/// A measure of which nothing is said.
-pub const NOT_COMPARED: &str = "not compared";
-
 /// Where a measure lies, and what it is.
 #[must_use]
 pub fn between(low: &str, high: &str, meaning: &str) -> String {

@@ -40,7 +40,7 @@ use serde_json::Value;
 /// Digits in which a figure agrees with the certified one; as many as a double holds where they are the same.
 fn log_relative_error(found: f64, certified: f64) -> f64 {
     let error = (found - certified).abs() / certified.abs();
-    if error > 0.0 { -error.log10() } else { 16.0 }
+    if error == 0.0 { 16.0 } else { -error.log10() }
 }
 
 fn folder() -> PathBuf {

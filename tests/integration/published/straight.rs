@@ -70,19 +70,19 @@ fn a_line_meets_the_certified_one() {
         panic!("two columns")
     };
     let points: Vec<[f64; 2]> = x.iter().zip(y).map(|(x, y)| [*x, *y]).collect();
-    meets("Norris", &least_squares::line(&points).unwrap(), 11.0);
+    meets("Norris", &least_squares::line(&points).unwrap(), 13.0);
 }
 
 #[test]
 fn sums_of_columns_meet_the_certified_ones() {
-    // Digits: the columns of Longley lie so near each other, and those of Wampler's fifth and Filip's tenth degree so nearly on
-    // each other, that as many of the sixteen of a double are lost.
+    // Digits: Filip's powers up to the tenth lie so nearly on each other that rounding the powers alone takes nine of the sixteen
+    // of a double.
     for (name, file, degrees, digits) in [
         ("NoInt1", "strd_noint1.csv", 1..=1, 13.0),
         ("NoInt2", "strd_noint2.csv", 1..=1, 13.0),
-        ("Wampler3", "strd_wampler3.csv", 0..=5, 8.0),
-        ("Wampler4", "strd_wampler4.csv", 0..=5, 8.0),
-        ("Wampler5", "strd_wampler5.csv", 0..=5, 6.0),
+        ("Wampler3", "strd_wampler3.csv", 0..=5, 13.0),
+        ("Wampler4", "strd_wampler4.csv", 0..=5, 13.0),
+        ("Wampler5", "strd_wampler5.csv", 0..=5, 13.0),
         ("Filip", "strd_filip.csv", 0..=10, 7.0),
     ] {
         let data = columns(file);
@@ -95,7 +95,7 @@ fn sums_of_columns_meet_the_certified_ones() {
     meets(
         "Longley",
         &least_squares::solve(&columns, &data[0]).unwrap(),
-        11.0,
+        12.0,
     );
 }
 
@@ -104,7 +104,7 @@ fn exact_polynomials_come_back() {
     let data = columns("strd_wampler12.csv");
     let design = powers(&data[0], &[0, 1, 2, 3, 4, 5]);
     let first = least_squares::solve(&design, &data[1]).unwrap();
-    agrees("Wampler1", &first.parameters, &[1.0; 6], 9.0);
+    agrees("Wampler1", &first.parameters, &[1.0; 6], 14.0);
     let second = least_squares::solve(&design, &data[2]).unwrap();
     let tenths = [1.0, 0.1, 0.01, 0.001, 0.0001, 0.000_01];
     agrees("Wampler2", &second.parameters, &tenths, 12.0);

@@ -59,6 +59,7 @@ fn read(path: &Path, bench: &Bench) -> paneprint::Result<()> {
     let _ = archive.listed();
     let _ = archive.looks("own");
     let _ = archive.rigs_file();
+    let _ = archive.recipes();
     for ladder in archive.ladders().unwrap_or_default() {
         let _ = archive.ladder(&ladder);
     }
@@ -70,6 +71,7 @@ fn read(path: &Path, bench: &Bench) -> paneprint::Result<()> {
         let _ = archive.readings(name);
         let _ = archive.approval(name);
         let _ = archive.overrulings_beside(name);
+        let _ = archive.recipes_of(name);
         let _ = archive.leaf(name, true);
     }
     let copy = bench.path("copy.sqlite");

@@ -1,8 +1,8 @@
 //! An export made of any bytes, taken into an archive.
 //!
 //! A case is six files with [`PART`] between them: `finish.json`, `silver.png`, `picture.png`, `rigs.json`, `ladders.json`,
-//! `all.ndjson`. The words `@SILVER@`, `@PICTURE@` and `@FINGERPRINT@` in the first stand for the digests, in order that
-//! what was changed is looked at and not only refused for having changed. What was taken must be sound, leave, and be there
+//! `all.ndjson`. The words `@SILVER@`, `@PICTURE@`, `@FINGERPRINT@` and `@RECIPE@` in the first stand for the digests, in order
+//! that what was changed is looked at and not only refused for having changed. What was taken must be sound, leave, and be there
 //! when it comes again.
 
 #![no_main]
@@ -26,12 +26,20 @@ const PART: &[u8] = b"\n@PART@\n";
 struct Finish<'a> {
     #[serde(borrow)]
     readings: Vec<Reading<'a>>,
+    #[serde(borrow, default)]
+    recipes: Vec<Recipe<'a>>,
 }
 
 #[derive(Deserialize)]
 struct Reading<'a> {
     #[serde(borrow)]
     fingerprint: &'a RawValue,
+}
+
+#[derive(Deserialize)]
+struct Recipe<'a> {
+    #[serde(borrow)]
+    recipe: &'a RawValue,
 }
 
 fn parts(data: &[u8]) -> Vec<&[u8]> {
@@ -56,15 +64,16 @@ fn finish(text: &[u8], silver: &[u8], picture: &[u8]) -> Vec<u8> {
     let mut text = text
         .replace("@SILVER@", &digest(silver))
         .replace("@PICTURE@", &digest(picture));
-    let fingerprint = serde_json::from_str::<Finish<'_>>(&text)
-        .ok()
-        .and_then(|f| {
-            f.readings
-                .first()
-                .map(|r| digest(r.fingerprint.get().as_bytes()))
-        });
-    if let Some(fingerprint) = fingerprint {
-        text = text.replace("@FINGERPRINT@", &fingerprint);
+    let first = |f: &Finish<'_>| {
+        [
+            ("@FINGERPRINT@", f.readings.first().map(|r| r.fingerprint)),
+            ("@RECIPE@", f.recipes.first().map(|r| r.recipe)),
+        ]
+        .map(|(word, raw)| Some((word, digest(raw?.get().as_bytes()))))
+    };
+    let digests = serde_json::from_str(&text).ok().map(|f| first(&f));
+    for (word, digest) in digests.into_iter().flatten().flatten() {
+        text = text.replace(word, &digest);
     }
     text.into_bytes()
 }
@@ -85,22 +94,25 @@ fn said(archive: &Archive, name: &str) {
         return;
     };
     let decisions = archive.overrulings_beside(name).expect("decisions");
+    let recipes = archive.recipes_of(name).expect("recipes");
     let row = Row {
         name,
         kept_at: &finish.kept_at,
         approved_at: None,
         photo_name: &finish.photo_name,
         notes: &finish.notes,
+        recipe: recipes.last(),
         folder: "one",
         fingerprint: Some(&finish.fingerprint),
     };
     let _ = (line(&row), csv_row(&row));
-    card(&Card {
+    let _ = card(&Card {
         name,
         kept_at: &finish.kept_at,
         photo_name: &finish.photo_name,
         notes: &finish.notes,
         approval: approval.as_ref(),
+        recipes: &recipes,
         decisions: &decisions,
         fingerprint: Some(&finish.fingerprint),
         readings: 2,
@@ -113,6 +125,7 @@ fn said(archive: &Archive, name: &str) {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
+        recipe: recipes.last(),
     };
     let px_per_mm = finish.fingerprint.provenance.px_per_mm;
     let _ = page::reading(
@@ -148,6 +161,7 @@ fn leaves(archive: &mut Archive, bench: &Bench) {
         .ladders_file(&archive.names().expect("names").into_iter().collect())
         .expect("ladders");
     archive.looks("own").expect("looks");
+    archive.recipes().expect("recipes");
 }
 
 fn run(data: &[u8], bench: &Bench, empty: &[u8]) {

@@ -164,6 +164,14 @@ fn archives() {
     bench
         .run(&["ladder", "make", "wear", "light=a", "heavy=b"])
         .exits(0);
+    bench
+        .run(&[
+            "recipe",
+            "a",
+            "--technique=spots",
+            "--step=attack, 40 s, 2 ml, 20 C, rocked",
+        ])
+        .exits(0);
     bench.run(&[
         "match",
         "b",
@@ -200,6 +208,8 @@ fn archives() {
         "finish.version\n2",
         "photo.digest\n00",
         "look.form\n1",
+        "recipe.recipe\n{}",
+        "recipe.recipe_digest\n00",
     ] {
         write(
             "archive",
@@ -230,6 +240,9 @@ fn archives() {
             ("fingerprint_digest", "@FINGERPRINT@"),
         ] {
             finish = finish.replace(&digest(key), word);
+        }
+        if let Some(recipe) = value["recipes"][0]["recipe_digest"].as_str() {
+            finish = finish.replace(recipe, "@RECIPE@");
         }
         let top = |name: &str| bench.bytes(&format!("out/{name}"));
         let parts = [

@@ -59,7 +59,7 @@ fn a_nearest_of_100_000_in_memory(bencher: Bencher) {
 /// The same from the archive file, opened and read.
 #[divan::bench(sample_count = 20)]
 fn b_nearest_of_100_000_in_an_archive() -> paneprint::Result<Vec<Near>> {
-    let looks = Archive::open(Path::new(FILE))?.looks(KIND)?;
+    let looks = Archive::open(Path::new(FILE))?.looks(KIND)?.all;
     Ok(nearest(&looks, &LOOKS[MANY / 2].1, FIVE))
 }
 
@@ -68,7 +68,7 @@ fn b_nearest_of_100_000_in_an_archive() -> paneprint::Result<Vec<Near>> {
 fn c_reading_100_000_looks(bencher: Bencher) {
     bencher
         .with_inputs(|| Archive::open(Path::new(FILE)).expect("it was written"))
-        .bench_refs(|archive| archive.looks(KIND).map(|looks| looks.len()));
+        .bench_refs(|archive| archive.looks(KIND).map(|looks| looks.all.len()));
 }
 
 /// The order of panels with a tone of their own and four edges about it.

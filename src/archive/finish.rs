@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::params;
 
-use super::{Archive, Source, Writing, file, reading};
+use super::{Archive, Json, Source, Word, Writing, file, reading};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Variety};
 
@@ -121,8 +121,6 @@ impl Archive {
 
     /// A finish without its readings.
     pub(super) fn row_of(&self, name: &str) -> Result<KeptRow> {
-        let query = "SELECT kept_at, photo_name, photo_digest, notes, photo.digest AS photo
-                     FROM finish LEFT JOIN photo ON photo.finish_id = finish.id WHERE name = ?1";
         let row = |row: &rusqlite::Row<'_>| {
             Ok(KeptRow {
                 kept_at: row.get("kept_at")?,
@@ -132,8 +130,8 @@ impl Archive {
                 photo: row.get("photo")?,
             })
         };
-        let found = self.connection.query_row(query, [name], row).optional();
-        found.map_err(self.sql())?.ok_or_else(|| self.no_such(name))
+        self.one(include_str!("sql/get_finish_row.sql"), name, row)?
+            .ok_or_else(|| self.no_such(name))
     }
 
     pub(super) fn changed(&self, name: &str) -> Error {
@@ -175,12 +173,9 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn pictures_of(&self, finish: &str) -> Result<(Vec<u8>, Vec<u8>)> {
-        let query = "SELECT silver_map, picture FROM finish JOIN reading ON reading.id = reading_id WHERE name = ?1";
-        let found: Option<(String, String)> = self
-            .connection
-            .query_row(query, [finish], |row| Ok((row.get(0)?, row.get(1)?)))
-            .optional()
-            .map_err(self.sql())?;
+        let row = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?));
+        let found: Option<(String, String)> =
+            self.one(include_str!("sql/get_pictures.sql"), finish, row)?;
         let (map, picture) = found.ok_or_else(|| self.no_such(finish))?;
         Ok((self.bytes(&map, finish)?, self.bytes(&picture, finish)?))
     }
@@ -190,12 +185,8 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read, or the photo is no longer what was kept.
     pub fn photo(&self, finish: &str) -> Result<Option<Vec<u8>>> {
-        let query = "SELECT digest FROM photo JOIN finish ON finish.id = finish_id WHERE name = ?1";
-        let digest: Option<String> = self
-            .connection
-            .query_row(query, [finish], |row| row.get(0))
-            .optional()
-            .map_err(self.sql())?;
+        let digest: Option<String> =
+            self.one(include_str!("sql/get_photo.sql"), finish, |row| row.get(0))?;
         digest.map(|digest| self.bytes(&digest, finish)).transpose()
     }
 
@@ -213,32 +204,15 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn approval(&self, name: &str) -> Result<Option<Approval>> {
-        let mut row = self.row(name)?.ok_or_else(|| self.no_such(name))?;
-        self.approval_of(&mut row)
+        let row = self.row(name)?.ok_or_else(|| self.no_such(name))?;
+        Ok(row.approval)
     }
 
     fn row(&self, name: &str) -> Result<Option<FinishRow>> {
-        self.connection
-            .prepare_cached(include_str!("sql/get_finish.sql"))
-            .and_then(|mut get| get.query_row([name], finish_row).optional())
-            .map_err(self.sql())
+        self.one(include_str!("sql/get_finish.sql"), name, finish_row)
     }
 
-    fn approval_of(&self, row: &mut FinishRow) -> Result<Option<Approval>> {
-        let Some((approved_at, allowances)) = row.approval.take() else {
-            return Ok(None);
-        };
-        Ok(Some(Approval {
-            approved_at,
-            allowances: serde_json::from_str(&allowances).map_err(|e| self.damaged(&e))?,
-            light: row.light.take(),
-            dark: row.dark.take(),
-            variety: row.variety.take().map(|v| self.of_word(&v)).transpose()?,
-        }))
-    }
-
-    fn finish_of(&self, mut row: FinishRow) -> Result<Finish> {
-        let approval = self.approval_of(&mut row)?;
+    fn finish_of(&self, row: FinishRow) -> Result<Finish> {
         let (Some(text), Some(kept)) = (row.fingerprint, row.fingerprint_digest) else {
             return Err(self.damaged(&format!("`{}` has no reading", row.name)));
         };
@@ -261,7 +235,7 @@ impl Archive {
             photo_name: row.photo_name,
             fingerprint,
             notes: row.notes,
-            approval,
+            approval: row.approval,
             name: row.name,
         })
     }
@@ -326,9 +300,6 @@ pub(super) fn add(writing: &Writing<'_>, new: &Row<'_>) -> Result<i64> {
             new.kept_at,
             new.photo_name,
             new.photo_digest,
-            "",
-            0,
-            None::<&str>,
             new.notes
         ],
     )?;
@@ -363,15 +334,10 @@ struct FinishRow {
     fingerprint: Option<String>,
     fingerprint_digest: Option<String>,
     notes: String,
-    approval: Option<(String, String)>,
-    light: Option<String>,
-    dark: Option<String>,
-    variety: Option<String>,
+    approval: Option<Approval>,
 }
 
 fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
-    let approved_at: Option<String> = row.get("approved_at")?;
-    let allowances: Option<String> = row.get("allowances")?;
     Ok(FinishRow {
         version: row.get("version")?,
         fingerprint_digest: row.get("fingerprint_digest")?,
@@ -380,9 +346,22 @@ fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
         photo_name: row.get("photo_name")?,
         fingerprint: row.get("fingerprint")?,
         notes: row.get("notes")?,
-        approval: approved_at.zip(allowances),
+        approval: approval(row)?,
+    })
+}
+
+/// What was signed, where anything was.
+fn approval(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<Approval>> {
+    let Some(approved_at) = row.get("approved_at")? else {
+        return Ok(None);
+    };
+    let Json(allowances) = row.get("allowances")?;
+    let variety: Option<Word<Variety>> = row.get("variety")?;
+    Ok(Some(Approval {
+        approved_at,
+        allowances,
         light: row.get("light")?,
         dark: row.get("dark")?,
-        variety: row.get("variety")?,
-    })
+        variety: variety.map(|Word(variety)| variety),
+    }))
 }

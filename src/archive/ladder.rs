@@ -2,7 +2,7 @@
 
 use rusqlite::{Connection, params};
 
-use super::{Archive, Writing, fit_name};
+use super::{Archive, Writing, fit_name, refused};
 use crate::error::{Error, Result};
 
 /// A step of a ladder.
@@ -28,9 +28,16 @@ impl Archive {
     /// The steps of a ladder from light to heavy.
     ///
     /// # Errors
-    /// There is no such ladder; the archive cannot be read.
+    /// There is no such ladder, or a finish of it is gone; the archive cannot be read.
     pub fn ladder(&self, name: &str) -> Result<Vec<Step>> {
-        let steps = steps(&self.connection, name).map_err(self.sql())?;
+        let steps =
+            steps(&self.connection, name).map_err(|error| match refused(&self.path, &error) {
+                Error::ArchiveDamaged { .. } => Error::LadderUnreadable {
+                    name: name.to_owned(),
+                    path: self.path.clone(),
+                },
+                other => other,
+            })?;
         if steps.is_empty() {
             return Err(Error::NoSuchLadder {
                 name: name.to_owned(),
@@ -54,16 +61,14 @@ impl Archive {
 
 /// The steps of a ladder; none where there is no such ladder.
 pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<Step>> {
-    let query = "SELECT step, finish.name FROM ladder_step JOIN finish ON finish.id = finish_id
-                 WHERE ladder = ?1 ORDER BY place";
     let step = |row: &rusqlite::Row<'_>| {
         Ok(Step {
-            name: row.get(0)?,
-            finish: row.get(1)?,
+            name: row.get("step")?,
+            finish: row.get("finish")?,
         })
     };
     connection
-        .prepare_cached(query)
+        .prepare_cached(include_str!("sql/get_ladder.sql"))
         .and_then(|mut get| get.query_map([ladder], step)?.collect())
 }
 
@@ -72,7 +77,7 @@ pub(super) fn store(writing: &Writing<'_>, ladder: &str, steps: &[Step]) -> Resu
     for (place, step) in (1_i64..).zip(steps) {
         let finish = writing.id_named(&step.finish)?;
         writing.run(
-            "INSERT INTO ladder_step (ladder, place, step, finish_id) VALUES (?1, ?2, ?3, ?4)",
+            include_str!("sql/add_step.sql"),
             params![ladder, place, step.name, finish],
         )?;
     }

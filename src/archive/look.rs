@@ -3,39 +3,41 @@
 //! The points are worked out from the fingerprints when they are kept; those of an older archive, or of an older form, when
 //! they are first asked for: a search then reads a hundred bytes a finish.
 
-use rusqlite::params;
+use rusqlite::{Row, params};
 
-use super::{Archive, Writing};
-use crate::error::Result;
+use super::{Archive, Writing, digest};
+use crate::error::{Error, Result};
 use crate::fingerprint::look::{FORM, Look};
 use crate::fingerprint::{Fingerprint, VERSION};
 
+/// The looks of all finishes of a kind.
+pub struct Looks {
+    /// Each with the number of its finish.
+    pub all: Vec<(i64, Look)>,
+    /// What is wrong with the finishes that have none.
+    pub damaged: Vec<Error>,
+}
+
 impl Archive {
-    /// The looks of all finishes of a kind, each with the number of its finish.
+    /// The looks of all finishes of a kind.
     ///
     /// # Errors
     /// The archive cannot be read or written.
-    pub fn looks(&mut self, kind: &str) -> Result<Vec<(i64, Look)>> {
-        self.add_looks()?;
-        let query = "SELECT finish_id, point FROM look WHERE kind = ?1";
-        let read = || -> rusqlite::Result<Vec<(i64, Option<Look>)>> {
+    pub fn looks(&mut self, kind: &str) -> Result<Looks> {
+        let damaged = self.add_looks()?;
+        let read = || -> rusqlite::Result<Vec<(i64, Look)>> {
+            let query = "SELECT finish_id, point FROM look WHERE kind = ?1";
             let mut get = self.connection.prepare_cached(query)?;
             let mut rows = get.query([kind])?;
             let mut all = Vec::new();
             while let Some(row) = rows.next()? {
-                all.push((row.get(0)?, Look::from_bytes(row.get_ref(1)?.as_blob()?)));
+                let look = Look::from_bytes(row.get_ref(1)?.as_blob()?);
+                all.extend(look.map(|look| Ok((row.get(0)?, look))));
             }
-            Ok(all)
+            all.into_iter().collect()
         };
         let all = read().map_err(self.sql())?;
-        all.into_iter()
-            .map(|(id, look)| {
-                Ok((
-                    id,
-                    look.ok_or_else(|| self.damaged(&"a look is cut short"))?,
-                ))
-            })
-            .collect()
+        Ok(Looks { all, damaged })
     }
 
     /// The name of a finish by its number.
@@ -50,41 +52,66 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Works out the looks that are not there yet. A fingerprint of another version has none.
-    fn add_looks(&mut self) -> Result<()> {
-        while self.add_some_looks()? == AT_ONCE as usize {}
-        Ok(())
+    /// Works out the looks that are not there yet, and says what is wrong with the finishes that stay without. A fingerprint of
+    /// another version has none.
+    fn add_looks(&mut self) -> Result<Vec<Error>> {
+        let mut damaged = Vec::new();
+        let mut after = 0;
+        loop {
+            let missing = self.without_look(after)?;
+            let Some(last) = missing.last() else {
+                return Ok(damaged);
+            };
+            after = last.id;
+            let mut found = Vec::new();
+            for one in &missing {
+                match self.fingerprint_of(one) {
+                    Ok(fingerprint) => found.push((one.id, fingerprint)),
+                    Err(error) => damaged.push(error),
+                }
+            }
+            if !found.is_empty() {
+                self.write(|writing| {
+                    let mut all = found.iter();
+                    all.try_for_each(|(id, fingerprint)| store(writing, *id, fingerprint))
+                })?;
+            }
+        }
     }
 
-    /// Works out some of them, and says how many.
-    fn add_some_looks(&mut self) -> Result<usize> {
-        let query = "SELECT finish.id, reading.fingerprint FROM finish
-                     JOIN reading ON reading.id = finish.reading_id LEFT JOIN look ON look.finish_id = finish.id
-                     WHERE finish.version = ?1 AND look.form IS NOT ?2 LIMIT ?3";
-        let missing: Vec<(i64, String)> = self
-            .connection
-            .prepare_cached(query)
-            .and_then(|mut get| {
-                let row = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?));
-                get.query_map(params![VERSION, FORM, AT_ONCE], row)?
-                    .collect()
+    /// Some of the finishes whose look is missing, of another form or cut short, those with a higher number than `after`.
+    fn without_look(&self, after: i64) -> Result<Vec<WithoutLook>> {
+        let row = |row: &Row<'_>| {
+            Ok(WithoutLook {
+                id: row.get("id")?,
+                name: row.get("name")?,
+                fingerprint: row.get("fingerprint")?,
+                digest: row.get("fingerprint_digest")?,
             })
-            .map_err(self.sql())?;
-        let mut looks = Vec::new();
-        for (id, text) in &missing {
-            let fingerprint: Fingerprint =
-                serde_json::from_str(text).map_err(|e| self.damaged(&e))?;
-            looks.push((*id, fingerprint));
-        }
-        if !looks.is_empty() {
-            self.write(|writing| {
-                looks
-                    .iter()
-                    .try_for_each(|(id, fingerprint)| store(writing, *id, fingerprint))
-            })?;
-        }
-        Ok(missing.len())
+        };
+        let which = params![VERSION, FORM, Look::BYTES, after, AT_ONCE];
+        self.connection
+            .prepare_cached(include_str!("sql/missing_looks.sql"))
+            .and_then(|mut get| get.query_map(which, row)?.collect())
+            .map_err(self.sql())
     }
+
+    fn fingerprint_of(&self, one: &WithoutLook) -> Result<Fingerprint> {
+        if digest(one.fingerprint.as_bytes()) != one.digest {
+            return Err(self.changed(&one.name));
+        }
+        serde_json::from_str(&one.fingerprint).map_err(|_| Error::ReadingUnreadable {
+            name: one.name.clone(),
+        })
+    }
+}
+
+/// A finish whose look is to be worked out.
+struct WithoutLook {
+    id: i64,
+    name: String,
+    fingerprint: String,
+    digest: String,
 }
 
 /// The look of the reading that holds takes the place of an earlier one; a fingerprint of another version has none.
@@ -99,7 +126,7 @@ pub(super) fn hold(writing: &Writing<'_>, id: i64, fingerprint: &str) -> Result<
 
 fn store(writing: &Writing<'_>, id: i64, fingerprint: &Fingerprint) -> Result<()> {
     writing.run(
-        "INSERT OR REPLACE INTO look (finish_id, form, kind, point) VALUES (?1, ?2, ?3, ?4)",
+        include_str!("sql/add_look.sql"),
         params![
             id,
             FORM,

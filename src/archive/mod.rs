@@ -4,8 +4,8 @@
 //! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
 //!
-//! Opening looks at the file's head and its tables only, for that takes no longer where ten thousand finishes are kept;
-//! what is read is held against its digest, and [`verify`] looks at everything.
+//! Opening looks at the file's head and its tables only, for that takes no longer where ten thousand finishes are kept. Readings,
+//! recipes, pictures and photos are held against their digests where they are read, and [`verify`] looks at everything.
 
 mod backup;
 mod file;
@@ -25,7 +25,9 @@ mod verify;
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, OpenFlags, OptionalExtension, Transaction, TransactionBehavior};
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
+use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, TransactionBehavior};
+use serde::de::DeserializeOwned;
 
 use crate::error::{Error, Result};
 
@@ -33,6 +35,7 @@ pub use backup::backup;
 pub use finish::{Approval, Finish, NewFinish, Signing};
 pub use ladder::Step;
 pub use listed::Listed;
+pub use look::Looks;
 pub use overruling::Overruling;
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use reading::{KeptReading, NewReading, Source};
@@ -88,6 +91,23 @@ impl Archive {
         Ok(archive)
     }
 
+    /// Opens the archive to read it: where there is none, an empty one is read, and nothing is made.
+    ///
+    /// # Errors
+    /// As for [`Archive::open`].
+    pub fn open_as_it_is(path: &Path) -> Result<Self> {
+        if there(path).is_ok() {
+            return Archive::open(path);
+        }
+        let sql = |e: rusqlite::Error| refused(path, &e);
+        let mut archive = Archive {
+            connection: Connection::open_in_memory().map_err(sql)?,
+            path: path.to_owned(),
+        };
+        steps::take(&mut archive.connection, path)?;
+        Ok(archive)
+    }
+
     /// Opens an archive that is there.
     ///
     /// # Errors
@@ -115,9 +135,17 @@ impl Archive {
         &self.path
     }
 
-    /// The value of a word that [`word_of`] wrote.
-    fn of_word<T: serde::de::DeserializeOwned>(&self, word: &str) -> Result<T> {
-        serde_json::from_value(word.into()).map_err(|e| self.damaged(&e))
+    /// The one row that a query by name finds.
+    pub(super) fn one<T>(
+        &self,
+        query: &str,
+        name: &str,
+        row: impl FnOnce(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Option<T>> {
+        self.connection
+            .prepare_cached(query)
+            .and_then(|mut get| get.query_row([name], row).optional())
+            .map_err(self.sql())
     }
 
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {
@@ -173,6 +201,28 @@ fn word_of(value: impl serde::Serialize) -> Option<String> {
         .map(str::to_owned)
 }
 
+/// The value of a word that [`word_of`] wrote.
+struct Word<T>(T);
+
+impl<T: DeserializeOwned> FromSql for Word<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        serde_json::from_value(value.as_str()?.into())
+            .map(Word)
+            .map_err(FromSqlError::other)
+    }
+}
+
+/// A value that is kept as its JSON.
+struct Json<T>(T);
+
+impl<T: DeserializeOwned> FromSql for Json<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        serde_json::from_str(value.as_str()?)
+            .map(Json)
+            .map_err(FromSqlError::other)
+    }
+}
+
 /// The text can be shown in a line, and has no more than so many characters.
 fn fits_line(text: &str, longest: usize) -> bool {
     !text.trim().is_empty()
@@ -187,6 +237,11 @@ fn fit_name(name: &str) -> Result<()> {
     }
     let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
     Err(Error::NameUnfit { name: shown })
+}
+
+/// The text is a time, RFC 3339.
+fn fits_time(text: &str) -> bool {
+    text.parse::<jiff::Timestamp>().is_ok()
 }
 
 /// A text of one line as it can be shown: what would move a cursor is replaced.

@@ -2,7 +2,7 @@
 
 use rusqlite::{Row, params};
 
-use super::{Archive, Writing, word_of};
+use super::{Archive, Word, Writing, word_of};
 use crate::error::Result;
 use crate::fingerprint::Verdict;
 
@@ -25,9 +25,6 @@ pub struct Overruling {
     pub reason: String,
 }
 
-const GET: &str = "SELECT made_at, name AS sample, panel, overruling.photo_digest AS photo, found, decided, reason
-    FROM overruling JOIN finish ON finish.id = sample_id ";
-
 impl Archive {
     /// Keeps a decision. The latest of a photo beside a sample holds; the earlier ones stay.
     ///
@@ -42,10 +39,8 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn overruled(&self, photo_digest: &str, sample: &str) -> Result<Option<Overruling>> {
-        let query = format!(
-            "{GET} WHERE overruling.photo_digest = ?1 AND name = ?2 ORDER BY overruling.id"
-        );
-        Ok(self.overrulings(&query, [photo_digest, sample])?.pop())
+        let all = self.overrulings(Some(sample), Some(photo_digest))?;
+        Ok(all.into_iter().next_back())
     }
 
     /// Every decision beside a sample, the oldest first.
@@ -53,8 +48,7 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn overrulings_beside(&self, sample: &str) -> Result<Vec<Overruling>> {
-        let query = format!("{GET} WHERE name = ?1 ORDER BY overruling.id");
-        self.overrulings(&query, [sample])
+        self.overrulings(Some(sample), None)
     }
 
     /// Every decision about the photo of a finish, the oldest first.
@@ -62,47 +56,40 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn overrulings_of(&self, photo_digest: &str) -> Result<Vec<Overruling>> {
-        let query = format!("{GET} WHERE overruling.photo_digest = ?1 ORDER BY overruling.id");
-        self.overrulings(&query, [photo_digest])
+        self.overrulings(None, Some(photo_digest))
     }
 
-    fn overrulings(&self, query: &str, of: impl rusqlite::Params) -> Result<Vec<Overruling>> {
-        let rows: Vec<(Overruling, String, String)> = self
-            .connection
-            .prepare_cached(query)
-            .and_then(|mut get| get.query_map(of, row)?.collect())
-            .map_err(self.sql())?;
-        rows.into_iter()
-            .map(|(overruling, found, decided)| {
-                Ok(Overruling {
-                    found: self.of_word(&found)?,
-                    decided: self.of_word(&decided)?,
-                    ..overruling
-                })
-            })
-            .collect()
+    /// Those beside a sample, or about a photo, or both; the oldest first.
+    fn overrulings(
+        &self,
+        sample: Option<&str>,
+        photo_digest: Option<&str>,
+    ) -> Result<Vec<Overruling>> {
+        self.connection
+            .prepare_cached(include_str!("sql/get_overrulings.sql"))
+            .and_then(|mut get| get.query_map([sample, photo_digest], row)?.collect())
+            .map_err(self.sql())
     }
 }
 
-/// A row, its two verdicts still in words.
-fn row(row: &Row<'_>) -> rusqlite::Result<(Overruling, String, String)> {
-    let overruling = Overruling {
+fn row(row: &Row<'_>) -> rusqlite::Result<Overruling> {
+    let Word(found) = row.get("found")?;
+    let Word(decided) = row.get("decided")?;
+    Ok(Overruling {
         made_at: row.get("made_at")?,
         sample: row.get("sample")?,
         panel: row.get("panel")?,
-        photo_digest: row.get("photo")?,
-        found: Verdict::Unsure,
-        decided: Verdict::Unsure,
+        photo_digest: row.get("photo_digest")?,
+        found,
+        decided,
         reason: row.get("reason")?,
-    };
-    Ok((overruling, row.get("found")?, row.get("decided")?))
+    })
 }
 
 pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> {
     let sample = writing.id_named(&overruling.sample)?;
     writing.run(
-        "INSERT INTO overruling (made_at, sample_id, panel, photo_digest, found, decided, reason)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        include_str!("sql/add_overruling.sql"),
         params![
             overruling.made_at,
             sample,

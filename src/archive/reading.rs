@@ -1,10 +1,10 @@
 //! Readings of finishes. A finish read again keeps all its earlier readings; the latest holds.
 
-use rusqlite::params;
+use rusqlite::{Row, params};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::{Archive, Writing, digest, file, look, word_of};
+use super::{Archive, Word, Writing, digest, file, look, word_of};
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 
@@ -46,6 +46,14 @@ pub struct KeptReading {
     pub silver_map: String,
     /// Digest of the small picture.
     pub picture: String,
+}
+
+impl KeptReading {
+    /// Its text is what was kept.
+    #[must_use]
+    pub fn is_unchanged(&self) -> bool {
+        digest(self.fingerprint.as_bytes()) == self.fingerprint_digest
+    }
 }
 
 /// A reading to be written down.
@@ -148,34 +156,26 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn readings(&self, finish: &str) -> Result<Vec<KeptReading>> {
-        let query = "SELECT read_at, source, reading.fingerprint, fingerprint_digest, silver_map, picture
-                     FROM reading JOIN finish ON finish.id = finish_id WHERE name = ?1 ORDER BY reading.id";
-        let row = |row: &rusqlite::Row<'_>| {
-            let reading = KeptReading {
-                read_at: row.get("read_at")?,
-                source: Source::Photo,
-                fingerprint: row.get("fingerprint")?,
-                fingerprint_digest: row.get("fingerprint_digest")?,
-                silver_map: row.get("silver_map")?,
-                picture: row.get("picture")?,
-            };
-            Ok((reading, row.get::<_, String>("source")?))
-        };
-        let rows: Vec<(KeptReading, String)> = self
+        let rows: Vec<KeptReading> = self
             .connection
-            .prepare_cached(query)
-            .and_then(|mut get| get.query_map([finish], row)?.collect())
+            .prepare_cached(include_str!("sql/get_readings.sql"))
+            .and_then(|mut get| get.query_map([finish], kept)?.collect())
             .map_err(self.sql())?;
         if rows.is_empty() {
             return Err(self.no_such(finish));
         }
-        rows.into_iter()
-            .map(|(reading, source)| {
-                Ok(KeptReading {
-                    source: self.of_word(&source)?,
-                    ..reading
-                })
-            })
-            .collect()
+        Ok(rows)
     }
+}
+
+fn kept(row: &Row<'_>) -> rusqlite::Result<KeptReading> {
+    let Word(source) = row.get("source")?;
+    Ok(KeptReading {
+        read_at: row.get("read_at")?,
+        source,
+        fingerprint: row.get("fingerprint")?,
+        fingerprint_digest: row.get("fingerprint_digest")?,
+        silver_map: row.get("silver_map")?,
+        picture: row.get("picture")?,
+    })
 }

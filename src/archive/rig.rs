@@ -1,8 +1,8 @@
 //! Rigs and their studies.
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, Row, params};
 
-use super::{Archive, Writing};
+use super::{Archive, Writing, fit_name, fits_time};
 use crate::error::{Error, Result};
 use crate::fingerprint::Repeatability;
 use crate::normalize::Rig;
@@ -29,29 +29,34 @@ pub struct KeptStudy {
     pub study: String,
 }
 
+impl KeptRig {
+    /// The rig, where the text is one and of this name.
+    fn read(&self) -> Option<Rig> {
+        let rig: Rig = serde_json::from_str(&self.rig).ok()?;
+        (rig.name == self.name).then_some(rig)
+    }
+
+    /// The rig and its study can be understood.
+    pub(super) fn is_sound(&self) -> bool {
+        let study = |s: &KeptStudy| {
+            fits_time(&s.studied_at) && serde_json::from_str::<Repeatability>(&s.study).is_ok()
+        };
+        fit_name(&self.name).is_ok()
+            && fits_time(&self.made_at)
+            && self.read().is_some()
+            && self.study.as_ref().is_none_or(study)
+    }
+}
+
 impl Archive {
     /// All rigs by name, each with its study.
     ///
     /// # Errors
     /// The archive cannot be read.
     pub fn rigs(&self) -> Result<Vec<KeptRig>> {
-        let query = "SELECT name, made_at, rig.rig, studied_at, study
-                     FROM rig LEFT JOIN rig_study ON rig_study.rig = name ORDER BY name";
-        let row = |row: &rusqlite::Row<'_>| {
-            let studied_at: Option<String> = row.get("studied_at")?;
-            let study: Option<String> = row.get("study")?;
-            Ok(KeptRig {
-                name: row.get("name")?,
-                made_at: row.get("made_at")?,
-                rig: row.get("rig")?,
-                study: studied_at
-                    .zip(study)
-                    .map(|(studied_at, study)| KeptStudy { studied_at, study }),
-            })
-        };
         self.connection
-            .prepare_cached(query)
-            .and_then(|mut get| get.query_map([], row)?.collect())
+            .prepare_cached(include_str!("sql/get_rigs.sql"))
+            .and_then(|mut get| get.query_map([None::<&str>], kept)?.collect())
             .map_err(self.sql())
     }
 
@@ -62,14 +67,11 @@ impl Archive {
     /// # Errors
     /// The name is empty or unprintable; the archive cannot be written.
     pub fn store_rig(&mut self, rig: &Rig, made_at: &str) -> Result<bool> {
-        super::fit_name(&rig.name)?;
+        fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
             let studies = writing.run("DELETE FROM rig_study WHERE rig = ?1", [&rig.name])?;
-            writing.run(
-                "INSERT OR REPLACE INTO rig (name, made_at, rig) VALUES (?1, ?2, ?3)",
-                params![rig.name, made_at, text],
-            )?;
+            add(writing, &rig.name, made_at, &text)?;
             Ok(studies > 0)
         })
     }
@@ -86,78 +88,84 @@ impl Archive {
     ) -> Result<()> {
         self.rig(rig)?;
         let text = serde_json::to_string(study).map_err(|e| self.damaged(&e))?;
-        self.write(|writing| {
-            writing.run(
-                "INSERT OR REPLACE INTO rig_study (rig, studied_at, study) VALUES (?1, ?2, ?3)",
-                params![rig, studied_at, text],
-            )?;
-            Ok(())
-        })
+        self.write(|writing| add_study(writing, rig, studied_at, &text))
     }
 
     /// What the study of a rig found, where it was studied.
     ///
     /// # Errors
-    /// The archive cannot be read.
+    /// The rig is damaged; the archive cannot be read.
     pub fn study(&self, rig: &str) -> Result<Option<Repeatability>> {
-        self.text_of("SELECT study FROM rig_study WHERE rig = ?1", rig)?
-            .map(|text| serde_json::from_str(&text).map_err(|e| self.damaged(&e)))
+        let kept = self.kept_rig(rig)?.and_then(|kept| kept.study);
+        kept.map(|s| serde_json::from_str(&s.study).map_err(|_| self.unreadable_rig(rig)))
             .transpose()
     }
 
     /// The rig of a name.
     ///
     /// # Errors
-    /// There is none of that name; the archive cannot be read.
+    /// There is none of that name, or it is damaged; the archive cannot be read.
     pub fn rig(&self, name: &str) -> Result<Rig> {
-        let text = self.text_of("SELECT rig FROM rig WHERE name = ?1", name)?;
-        let text = text.ok_or_else(|| Error::NoSuchRig {
+        let kept = self.kept_rig(name)?.ok_or_else(|| Error::NoSuchRig {
             name: name.to_owned(),
             path: self.path.clone(),
         })?;
-        serde_json::from_str(&text).map_err(|e| self.damaged(&e))
+        kept.read().ok_or_else(|| self.unreadable_rig(name))
     }
 
-    /// The one text that a query by name finds.
-    fn text_of(&self, query: &str, name: &str) -> Result<Option<String>> {
-        self.connection
-            .query_row(query, [name], |row| row.get(0))
-            .optional()
-            .map_err(self.sql())
+    fn kept_rig(&self, name: &str) -> Result<Option<KeptRig>> {
+        self.one(include_str!("sql/get_rigs.sql"), name, kept)
+    }
+
+    pub(super) fn unreadable_rig(&self, name: &str) -> Error {
+        Error::RigUnreadable {
+            name: name.to_owned(),
+            path: self.path.clone(),
+        }
     }
 }
 
 /// Keeps a rig that comes from elsewhere, where none of its name is kept: `None`. Else whether the one that is kept is the
 /// same.
-pub(super) fn enter(
-    writing: &Writing<'_>,
-    name: &str,
-    made_at: &str,
-    rig: &str,
-    study: Option<(&str, &str)>,
-) -> Result<Option<bool>> {
-    let there: Option<(String, Option<String>)> = writing
+pub(super) fn enter(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>> {
+    let there = writing
         .all
-        .query_row(
-            "SELECT rig.rig, study FROM rig LEFT JOIN rig_study ON rig_study.rig = name WHERE name = ?1",
-            [name],
-            |row| Ok((row.get(0)?, row.get(1)?)),
-        )
-        .optional()
+        .prepare_cached(include_str!("sql/get_rigs.sql"))
+        .and_then(|mut get| get.query_row([&new.name], kept).optional())
         .map_err(writing.sql())?;
-    if let Some((text, studied)) = there {
-        let same = text == rig && studied.as_deref() == study.map(|(_, text)| text);
-        return Ok(Some(same));
+    if let Some(there) = there {
+        let study = |kept: &KeptRig| kept.study.as_ref().map(|s| s.study.clone());
+        return Ok(Some(there.rig == new.rig && study(&there) == study(new)));
     }
-    writing.run(
-        "INSERT INTO rig (name, made_at, rig) VALUES (?1, ?2, ?3)",
-        params![name, made_at, rig],
-    )?;
-    if let Some((at, text)) = study {
-        writing.run(
-            "INSERT INTO rig_study (rig, studied_at, study) VALUES (?1, ?2, ?3)",
-            params![name, at, text],
-        )?;
+    add(writing, &new.name, &new.made_at, &new.rig)?;
+    if let Some(study) = &new.study {
+        add_study(writing, &new.name, &study.studied_at, &study.study)?;
     }
     Ok(None)
+}
+
+fn add(writing: &Writing<'_>, name: &str, made_at: &str, rig: &str) -> Result<()> {
+    writing.run(include_str!("sql/add_rig.sql"), params![name, made_at, rig])?;
+    Ok(())
+}
+
+fn add_study(writing: &Writing<'_>, rig: &str, studied_at: &str, study: &str) -> Result<()> {
+    writing.run(
+        include_str!("sql/add_study.sql"),
+        params![rig, studied_at, study],
+    )?;
+    Ok(())
+}
+
+fn kept(row: &Row<'_>) -> rusqlite::Result<KeptRig> {
+    let studied_at: Option<String> = row.get("studied_at")?;
+    let study: Option<String> = row.get("study")?;
+    Ok(KeptRig {
+        name: row.get("name")?,
+        made_at: row.get("made_at")?,
+        rig: row.get("rig")?,
+        study: studied_at
+            .zip(study)
+            .map(|(studied_at, study)| KeptStudy { studied_at, study }),
+    })
 }

@@ -216,7 +216,7 @@ mod tests {
         drop(Archive::open(&path).unwrap());
         let file = Connection::open(&path).unwrap();
         assert_eq!(taken(&file, &path).unwrap(), NEWEST);
-        assert_eq!(STEPS.len(), 5, "NEWEST must move with every step added");
+        assert_eq!(STEPS.len(), usize::try_from(NEWEST).unwrap());
         let tables: Vec<String> = file
             .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
             .unwrap()

@@ -9,8 +9,7 @@ use rusqlite::{Connection, OpenFlags};
 use super::file::Lost;
 use super::{Archive, file, local, picture, pragmas, refused, steps, there};
 use crate::error::Result;
-use crate::fingerprint::{Fingerprint, Repeatability, VERSION};
-use crate::normalize::Rig;
+use crate::fingerprint::{Fingerprint, VERSION};
 
 /// Lines of the file's own check that are reported.
 const MOST_LINES: u32 = 100;
@@ -52,6 +51,10 @@ pub enum Problem {
     RecipeUnreadable(String),
     /// A rig, or its study, cannot be understood.
     RigUnreadable(String),
+    /// A ladder has steps whose finishes are gone.
+    LadderUnreadable(String),
+    /// The rigs cannot be read at all, or the ladders.
+    StudioUnreadable,
 }
 
 /// What was looked at, and what is wrong.
@@ -150,13 +153,11 @@ impl Archive {
             for name in some {
                 looked.push(self.look_at(name, found));
             }
-            let of_pictures: Vec<Vec<Problem>> = looked
+            let of_pictures: Vec<Option<Problem>> = looked
                 .par_iter()
                 .map(|one| {
                     let bad = one.pictures.iter().any(|png| picture::check(png).is_err());
                     bad.then(|| Problem::PictureUnreadable(one.name.clone()))
-                        .into_iter()
-                        .collect()
                 })
                 .collect();
             for (one, of_pictures) in looked.into_iter().zip(of_pictures) {
@@ -165,7 +166,10 @@ impl Archive {
                 found.problems.extend(of_pictures);
             }
         }
-        found.problems.extend(self.unreadable_rigs());
+        match self.of_studio() {
+            Ok(problems) => found.problems.extend(problems),
+            Err(_) => found.problems.push(Problem::StudioUnreadable),
+        }
         Ok(())
     }
 
@@ -180,7 +184,7 @@ impl Archive {
             Ok(readings) => {
                 for reading in readings {
                     found.readings += 1;
-                    if super::digest(reading.fingerprint.as_bytes()) != reading.fingerprint_digest {
+                    if !reading.is_unchanged() {
                         looked.problems.push(Problem::ReadingChanged(named()));
                     } else if !reads(&reading.fingerprint) {
                         looked.problems.push(Problem::ReadingUnreadable(named()));
@@ -228,21 +232,14 @@ impl Archive {
         looked
     }
 
-    fn unreadable_rigs(&self) -> Vec<Problem> {
-        let Ok(rigs) = self.rigs() else {
-            return vec![Problem::RigUnreadable(String::new())];
-        };
-        let reads = |rig: &super::rig::KeptRig| {
-            serde_json::from_str::<Rig>(&rig.rig).is_ok()
-                && rig
-                    .study
-                    .as_ref()
-                    .is_none_or(|s| serde_json::from_str::<Repeatability>(&s.study).is_ok())
-        };
-        rigs.into_iter()
-            .filter(|rig| !reads(rig))
-            .map(|rig| Problem::RigUnreadable(rig.name))
-            .collect()
+    /// What is wrong with the rigs and the ladders.
+    fn of_studio(&self) -> Result<Vec<Problem>> {
+        let rigs = self.rigs()?.into_iter().filter(|rig| !rig.is_sound());
+        let mut problems: Vec<Problem> = rigs.map(|r| Problem::RigUnreadable(r.name)).collect();
+        let ladders = self.ladders()?.into_iter();
+        let torn = ladders.filter(|name| self.ladder(name).is_err());
+        problems.extend(torn.map(Problem::LadderUnreadable));
+        Ok(problems)
     }
 }
 

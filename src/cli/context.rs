@@ -20,6 +20,8 @@ pub(super) struct Context {
     archive: Option<PathBuf>,
     /// Words alone.
     words: bool,
+    /// Something damaged was left out.
+    incomplete: bool,
 }
 
 impl Context {
@@ -30,6 +32,7 @@ impl Context {
             err: Box::new(anstream::stderr()),
             archive,
             words,
+            incomplete: false,
         }
     }
 
@@ -100,8 +103,31 @@ impl Context {
         self.note(&format!("  {}", error.hint()));
     }
 
-    /// The archive: the one named, or the one in the platform's data folder.
+    /// What was found, or nothing where it is damaged: that is said, the command goes on without it, and its exit code tells.
+    pub(super) fn sound<T>(&mut self, found: Result<T>) -> Result<Option<T>> {
+        match found {
+            Err(error) if error.is_damage() => {
+                self.left_out(&error);
+                Ok(None)
+            }
+            other => other.map(Some),
+        }
+    }
+
+    /// Says what is damaged, and remembers that something was left out for it.
+    pub(super) fn left_out(&mut self, error: &Error) {
+        self.complain(error);
+        self.incomplete = true;
+    }
+
+    /// The archive to read, or to write beside what is kept: the one named, or the one in the platform's data folder. One that is
+    /// not there reads as an empty one.
     pub(super) fn archive(&self) -> Result<Archive> {
+        Archive::open_as_it_is(&self.archive_path()?)
+    }
+
+    /// The archive to keep something new in, made where there is none.
+    pub(super) fn archive_or_new(&self) -> Result<Archive> {
         Archive::open(&self.archive_path()?)
     }
 
@@ -113,8 +139,8 @@ impl Context {
         }
     }
 
-    /// The same streams with another archive.
-    pub(super) fn with_archive(&mut self, path: &Path) {
+    /// Goes on with another archive.
+    pub(super) fn use_archive(&mut self, path: &Path) {
         self.archive = Some(path.to_owned());
     }
 
@@ -129,6 +155,7 @@ impl Context {
     /// Turns a command's end into an exit code, saying what went wrong. A reader that went away is no failure.
     pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
         match done {
+            Ok(exit) if self.incomplete => exit.max(Exit::CouldNotRun),
             Ok(exit) => exit,
             Err(Error::Output { source }) if source.kind() == io::ErrorKind::BrokenPipe => {
                 Exit::Done

@@ -20,9 +20,12 @@ pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
         known: METRICS.map(|m| m.key).join(", "),
     })?;
     let archive = context.archive()?;
-    let recipes = archive.recipes()?;
+    let mut recipes = Vec::new();
+    for (name, recipe) in archive.recipes()? {
+        recipes.extend(context.sound(recipe)?.map(|recipe| (name, recipe)));
+    }
     let of = args.of.trim().to_lowercase();
-    let with: Vec<(Finish, BTreeMap<String, f64>)> = made(&recipes, &archive)?;
+    let with: Vec<(Finish, BTreeMap<String, f64>)> = made(&recipes, &archive, context)?;
     let made: Vec<Made<'_>> = with
         .iter()
         .map(|(finish, settings)| Made {
@@ -53,14 +56,15 @@ pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
 fn made(
     recipes: &[(String, Recipe)],
     archive: &Archive,
+    context: &mut Context,
 ) -> Result<Vec<(Finish, BTreeMap<String, f64>)>> {
     let mut all = Vec::new();
     for (name, recipe) in recipes {
-        match archive.finish_named(name) {
-            Ok(finish) => all.push((finish, recipe.settings().into_iter().collect())),
-            Err(Error::FingerprintVersion { .. }) => {}
-            Err(error) => return Err(error),
-        }
+        let finish = match archive.finish_named(name) {
+            Err(Error::FingerprintVersion { .. }) => continue,
+            other => context.sound(other)?,
+        };
+        all.extend(finish.map(|finish| (finish, recipe.settings().into_iter().collect())));
     }
     Ok(all)
 }

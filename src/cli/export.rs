@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 use super::args::ExportArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::Archive;
 use crate::archive::plain::{FINISHES, LADDERS, NewFolder, RIGS, folder_name};
+use crate::archive::{Archive, Recipe};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
 use crate::report::card::{Card, card};
-use crate::report::plain::{Row, csv_head, csv_row, line};
+use crate::report::plain::{Row, csv, csv_cells, line};
 use crate::report::words::leaving;
 
 /// One line a finish.
@@ -25,8 +25,9 @@ struct Told {
     kept_at: String,
     name: String,
     line: String,
-    row: String,
+    cells: Vec<String>,
     photo_stays: bool,
+    limit_pieces: Vec<String>,
 }
 
 pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
@@ -37,66 +38,62 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
     } else {
         args.names.clone()
     };
-    let mut told = Vec::new();
-    let mut end = Exit::Done;
+    let (mut told, mut stayed) = (Vec::<Told>::new(), Vec::new());
     let (mut waiting, mut seen) = (VecDeque::from(named), BTreeSet::new());
     while let Some(name) = waiting.pop_front() {
         if !seen.insert(name.clone()) {
             continue;
         }
-        match write(&name, args, &archive, &folder) {
-            Ok((one, limit_pieces)) => {
+        // Of an archive that is damaged in places the rest can leave.
+        match context.sound(write(&name, args, &archive, &folder))? {
+            Some(one) => {
                 // What was signed means nothing without its limit pieces.
-                waiting.extend(limit_pieces);
+                waiting.extend(one.limit_pieces.clone());
                 told.push(one);
             }
-            // Of an archive that is damaged in places the rest can leave.
-            Err(error @ (Error::KeptChanged { .. } | Error::ArchiveDamaged { .. })) => {
-                seen.remove(&name);
-                context.complain(&error);
-                end = Exit::CouldNotRun;
-            }
-            Err(error) => return Err(error),
+            None => stayed.push(name),
+        }
+    }
+    for one in &told {
+        for piece in one.limit_pieces.iter().filter(|p| stayed.contains(p)) {
+            context.note(&leaving::without_piece(&one.name, piece));
         }
     }
     told.sort_by(|a, b| (&a.kept_at, &a.name).cmp(&(&b.kept_at, &b.name)));
-    let head = std::iter::once(csv_head());
-    let all = [
-        (LINES, joined(told.iter().map(|t| t.line.clone()))),
-        (
-            TABLE,
-            joined(head.chain(told.iter().map(|t| t.row.clone()))),
-        ),
-        (RIGS, archive.rigs_file()?),
-        (LADDERS, archive.ladders_file(&seen)?),
+    let names: BTreeSet<String> = told.iter().map(|t| t.name.clone()).collect();
+    let mut all = vec![
+        (LINES.to_owned(), lines(told.iter().map(|t| &t.line))),
+        (TABLE.to_owned(), table(&told)?),
     ];
-    folder.write(
-        Path::new(""),
-        &all.map(|(name, bytes)| (name.to_owned(), bytes)),
-    )?;
+    for (file, made) in [
+        (RIGS, archive.rigs_file()),
+        (LADDERS, archive.ladders_file(&names)),
+    ] {
+        let Some((bytes, damaged)) = context.sound(made)? else {
+            continue;
+        };
+        damaged.iter().for_each(|error| context.left_out(error));
+        all.push((file.to_owned(), bytes));
+    }
+    folder.write(Path::new(""), &all)?;
     folder.finish()?;
     let photos_stay = told.iter().filter(|t| t.photo_stays).count();
     if args.json {
-        let names: Vec<&String> = told.iter().map(|t| &t.name).collect();
         let object = serde_json::json!({
             "folder": args.folder.to_string_lossy(),
-            "finishes": names,
+            "finishes": told.iter().map(|t| &t.name).collect::<Vec<_>>(),
+            "damaged": stayed,
             "photos_left_behind": photos_stay,
         });
         context.say(&object.to_string())?;
     } else {
         context.say(&leaving::written(told.len(), &args.folder, photos_stay))?;
     }
-    Ok(end)
+    Ok(Exit::Done)
 }
 
-/// Writes one finish into its folder, and says what is told of it elsewhere and the names of its limit pieces.
-fn write(
-    name: &str,
-    args: &ExportArgs,
-    archive: &Archive,
-    folder: &NewFolder,
-) -> Result<(Told, Vec<String>)> {
+/// Writes one finish into its folder, and says what is told of it elsewhere.
+fn write(name: &str, args: &ExportArgs, archive: &Archive, folder: &NewFolder) -> Result<Told> {
     let leaf = archive.leaf(name, args.with_photo)?;
     let finish = &leaf.finish;
     let fingerprint = finish
@@ -104,7 +101,10 @@ fn write(
         .and_then(|text| serde_json::from_str::<Fingerprint>(text).ok())
         .filter(|f| f.version == VERSION);
     let approval = archive.approval(name)?;
-    let recipes = archive.recipes_of(name)?;
+    let recipes: Vec<Recipe> = archive
+        .recipes_of(name)?
+        .into_iter()
+        .collect::<Result<_>>()?;
     let own = folder_name(name);
     let row = Row {
         name,
@@ -131,21 +131,31 @@ fn write(
         kept_at: finish.kept_at.clone(),
         name: name.to_owned(),
         line: line(&row).to_string(),
-        row: csv_row(&row),
+        cells: csv_cells(&row),
         photo_stays: leaf.photo_stays,
+        limit_pieces: finish
+            .limit_pieces()
+            .into_iter()
+            .map(str::to_owned)
+            .collect(),
     };
-    let pieces = finish
-        .limit_pieces()
-        .into_iter()
-        .map(str::to_owned)
-        .collect();
     let mut files = leaf.files;
     files.push(("card.txt".to_owned(), text.into_bytes()));
     folder.write(&PathBuf::from(FINISHES).join(own), &files)?;
-    Ok((told, pieces))
+    Ok(told)
 }
 
 /// Lines, each with its end.
-fn joined(lines: impl Iterator<Item = String>) -> Vec<u8> {
-    lines.flat_map(|line| (line + "\n").into_bytes()).collect()
+fn lines<'a>(lines: impl Iterator<Item = &'a String>) -> Vec<u8> {
+    lines
+        .flat_map(|line| format!("{line}\n").into_bytes())
+        .collect()
+}
+
+fn table(told: &[Told]) -> Result<Vec<u8>> {
+    csv(told.iter().map(|t| t.cells.clone())).map_err(|source| Error::Io {
+        path: TABLE.into(),
+        action: "written",
+        source,
+    })
 }

@@ -26,11 +26,13 @@ pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
     };
     let panel = panel(&args.panel, &args.read, rig.as_ref(), draw, &archive)?;
     let looks = archive.looks(&Look::kind_of(&panel.fingerprint))?;
+    looks.damaged.iter().for_each(|e| context.left_out(e));
+    let looks = looks.all;
     // A kept finish looks most like itself: one more is looked for, and itself left out.
     let one_more = args.most.checked_add(1).unwrap_or(args.most);
     let near = nearest(&looks, &Look::of(&panel.fingerprint), one_more);
     let searched = looks.len() - usize::from(panel.kept && !looks.is_empty());
-    let found = described(&near, args.most, &panel, &archive)?;
+    let found = described(&near, args.most, &panel, &archive, context)?;
     let report = Nearest {
         panel: &panel.name,
         found: &found,
@@ -52,6 +54,7 @@ fn described(
     most: NonZero<usize>,
     panel: &Panel,
     archive: &Archive,
+    context: &mut Context,
 ) -> Result<Vec<Found>> {
     let mut found = Vec::new();
     for one in near {
@@ -59,7 +62,9 @@ fn described(
         if (panel.kept && name == panel.name) || found.len() == most.get() {
             continue;
         }
-        let finish = archive.finish_named(&name)?;
+        let Some(finish) = context.sound(archive.finish_named(&name))? else {
+            continue;
+        };
         let side = Side {
             name: &finish.name,
             fingerprint: &finish.fingerprint,
@@ -71,7 +76,7 @@ fn described(
             approved: finish.approval.is_some(),
             kept_at: finish.kept_at,
             notes: finish.notes,
-            recipe: archive.recipe(&name)?,
+            recipe: context.sound(archive.recipe(&name))?.flatten(),
             name: finish.name,
         });
     }

@@ -13,7 +13,7 @@ use crate::report::words::{keeping, leaving};
 const MOST_TOLD: usize = 20;
 
 pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
-    let mut archive = context.archive()?;
+    let mut archive = context.archive_or_new()?;
     let entered = archive.enter(&args.folder)?;
     let refused = entered.refused().count();
     for error in entered.refused().take(MOST_TOLD) {

@@ -19,7 +19,7 @@ pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
     photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let rig = place::rig(args.read.rig.as_deref(), context)?;
-    let mut archive = context.archive()?;
+    let mut archive = context.archive_or_new()?;
     let read = |photo: &Path| {
         let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
         place::draw(&reading, args.picture.as_deref())?;

@@ -7,7 +7,6 @@ mod check;
 mod context;
 mod demo;
 mod effect;
-
 mod exit;
 mod export;
 mod find;

@@ -52,6 +52,12 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
         name: name.to_owned(),
     };
     let last = readings.last().ok_or_else(unreadable)?;
+    if !last.is_unchanged() {
+        return Err(Error::KeptChanged {
+            name: name.to_owned(),
+            path: archive.path().to_owned(),
+        });
+    }
     let before: Before = serde_json::from_str(&last.fingerprint).map_err(|_| unreadable())?;
     let text: Value = serde_json::from_str(&last.fingerprint).map_err(|_| unreadable())?;
     let settings = Settings::default();

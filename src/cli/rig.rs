@@ -25,7 +25,7 @@ fn make(args: &RigMakeArgs, context: &mut Context) -> Result<Exit> {
     };
     let card = args.steps_photo.as_deref();
     let rig = pipeline::learn_rig_by(&args.name, &args.plain, card, given, &Settings::default())?;
-    let mut archive = context.archive()?;
+    let mut archive = context.archive_or_new()?;
     let study_dropped = archive.store_rig(&rig, &Context::now())?;
     if args.json {
         let mut object = serde_json::json!(rig);

@@ -16,7 +16,7 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         .approval
         .as_ref()
         .map_or_else(String::new, |a| format!(", approved {}", a.approved_at));
-    let recipe = archive.recipe(&args.name)?;
+    let recipe = context.sound(archive.recipe(&args.name))?.flatten();
     let title = format!(
         "{} (kept {}{approved}, from {})",
         finish.name, finish.kept_at, finish.photo_name

@@ -74,6 +74,10 @@ impl Error {
             Error::KeptChanged { .. } => {
                 "See what else is wrong: paneprint verify. Then take this one from your last backup."
             }
+            Error::RigUnreadable { .. } => "Make it again: paneprint rig make NAME --plain PHOTO.",
+            Error::LadderUnreadable { .. } => {
+                "Make it again: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH."
+            }
             Error::ExportUnfit { why, .. } => match why {
                 Unfit::NameTaken { .. } => {
                     "Import it into an archive of its own: add --archive FILE."

@@ -319,6 +319,22 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// A kept rig, or its study, cannot be understood.
+    #[error("{}: the rig `{name}`, or its study, is damaged and was left as it is", path.display())]
+    RigUnreadable {
+        /// The rig.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A kept ladder has lost a finish.
+    #[error("{}: the ladder `{name}` is damaged and was left as it is: a finish of it is gone", path.display())]
+    LadderUnreadable {
+        /// The ladder.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
     /// A file of an export that cannot be used.
     #[error("{}: {why}", path.display())]
     ExportUnfit {
@@ -732,6 +748,19 @@ impl Error {
             photo.clone_into(path);
         }
         self
+    }
+
+    /// Something that was kept is not what it was; the rest of the archive may be sound.
+    #[must_use]
+    pub fn is_damage(&self) -> bool {
+        matches!(
+            self,
+            Error::KeptChanged { .. }
+                | Error::ArchiveDamaged { .. }
+                | Error::ReadingUnreadable { .. }
+                | Error::RigUnreadable { .. }
+                | Error::LadderUnreadable { .. }
+        )
     }
 
     /// Which exit code this error asks for.

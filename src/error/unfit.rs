@@ -62,6 +62,18 @@ pub enum Unfit {
     /// A recipe that cannot be.
     #[error("a recipe in it cannot be used, or there are more than a thousand")]
     Recipe,
+    /// A rig that cannot be.
+    #[error("its rig `{name}`, or the study of it, cannot be used")]
+    Rig {
+        /// The rig.
+        name: String,
+    },
+    /// A ladder that cannot be.
+    #[error("its ladder `{name}` cannot be used (found no steps, or a name that cannot be shown)")]
+    Ladder {
+        /// The ladder.
+        name: String,
+    },
     /// A limit piece is not there.
     #[error("its limit piece `{name}` is neither here nor in the archive")]
     LimitPiece {

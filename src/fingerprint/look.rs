@@ -41,6 +41,9 @@ const ACROSS: f64 = 6.0;
 pub struct Look(pub [f32; DIMENSIONS]);
 
 impl Look {
+    /// Length of [`Self::to_bytes`].
+    pub const BYTES: u32 = (DIMENSIONS * size_of::<f32>()) as u32;
+
     /// Where a reading lies.
     #[must_use]
     pub fn of(fingerprint: &Fingerprint) -> Self {

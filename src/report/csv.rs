@@ -25,16 +25,23 @@ pub fn of(answers: &[impl Report]) -> std::io::Result<Vec<u8>> {
             lines.push(line);
         }
     }
-    let mut file = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(Vec::new());
-    file.write_record(&columns)?;
-    for line in lines {
+    let cells = |line: &Vec<(String, Value)>| -> Vec<String> {
         let cell = |column: &String| {
             let found = line.iter().find(|(name, _)| name == column);
             found.map_or_else(String::new, |(_, value)| written(value))
         };
-        file.write_record(columns.iter().map(cell))?;
+        columns.iter().map(cell).collect()
+    };
+    file(std::iter::once(columns.clone()).chain(lines.iter().map(cells)))
+}
+
+/// The file of such rows of cells.
+pub(super) fn file(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<Vec<u8>> {
+    let mut file = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    for row in rows {
+        file.write_record(row)?;
     }
     file.into_inner().map_err(csv::IntoInnerError::into_error)
 }
@@ -83,7 +90,7 @@ fn entries(object: &Map<String, Value>) -> Vec<(String, Value)> {
 }
 
 /// A value in a cell: nothing where there is none, a list with semicolons, what belongs together with spaces.
-fn written(value: &Value) -> String {
+pub(super) fn written(value: &Value) -> String {
     match value {
         Value::Null => String::new(),
         // A spreadsheet would reckon with what begins so.

@@ -9,6 +9,7 @@ pub mod csv;
 pub mod effect;
 mod json;
 pub mod ladder;
+pub mod listed;
 pub mod matching;
 pub mod near;
 pub mod page;

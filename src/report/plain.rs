@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::csv::written;
 use super::json::figure;
 use super::{Reading, Report};
 use crate::archive::Recipe;
@@ -54,70 +55,44 @@ fn reading<'a>(row: &Row<'_>, fingerprint: &'a Fingerprint) -> Reading<'a> {
     }
 }
 
-/// The first row of `all.csv`: what each column holds.
-#[must_use]
-pub fn csv_head() -> String {
+/// `all.csv`, of the cells of each finish.
+///
+/// # Errors
+/// There is no memory for it.
+pub fn csv(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<Vec<u8>> {
+    super::csv::file(std::iter::once(head()).chain(rows))
+}
+
+/// What each column of `all.csv` holds.
+fn head() -> Vec<String> {
     let own = ["name", "kept_at", "approved", "size", "stage"].map(str::to_owned);
     let measures = METRICS.iter().flat_map(|m| {
-        [
-            m.key.to_owned(),
-            format!("{}_low", m.key),
-            format!("{}_high", m.key),
-        ]
+        let ends = ["low", "high"].map(|end| format!("{}_{end}", m.key));
+        std::iter::once(m.key.to_owned()).chain(ends)
+    });
+    own.into_iter().chain(measures).collect()
+}
+
+/// The cells of a finish in `all.csv`; what is not known is left empty.
+#[must_use]
+pub fn csv_cells(row: &Row<'_>) -> Vec<String> {
+    let placement = row.fingerprint.map(|f| &f.provenance.placement);
+    let own = [
+        json!(row.name),
+        json!(row.kept_at),
+        json!(row.approved_at),
+        json!(placement.map(|p| format!("{}x{}mm", p.size.width, p.size.height))),
+        json!(placement.and_then(|p| p.stage)),
+    ];
+    let measures = METRICS.iter().flat_map(|metric| {
+        let found = row.fingerprint.and_then(|f| f.measure(metric).ok());
+        let figures = found.map(|e| [e.value, e.low, e.high]);
+        [0, 1, 2].map(|i| json!(figures.map(|f| figure(metric, f[i]))))
     });
     own.into_iter()
         .chain(measures)
-        .collect::<Vec<_>>()
-        .join(",")
-}
-
-/// A row of `all.csv`; what is not known is left empty.
-#[must_use]
-pub fn csv_row(row: &Row<'_>) -> String {
-    let mut cells = vec![
-        row.name.to_owned(),
-        row.kept_at.to_owned(),
-        row.approved_at.unwrap_or_default().to_owned(),
-    ];
-    let placement = row.fingerprint.map(|f| &f.provenance.placement);
-    let size = placement.map(|p| format!("{}x{}mm", p.size.width, p.size.height));
-    cells.push(size.unwrap_or_default());
-    let stage = placement.and_then(|p| p.stage).map(|stage| json!(stage));
-    cells.push(
-        stage
-            .as_ref()
-            .and_then(Value::as_str)
-            .unwrap_or_default()
-            .to_owned(),
-    );
-    for metric in &METRICS {
-        let found = row.fingerprint.and_then(|f| f.measure(metric).ok());
-        for figure_of in [
-            found.map(|e| e.value),
-            found.map(|e| e.low),
-            found.map(|e| e.high),
-        ] {
-            cells.push(
-                figure_of
-                    .map(|v| figure(metric, v).to_string())
-                    .unwrap_or_default(),
-            );
-        }
-    }
-    cells
-        .iter()
-        .map(|c| quoted(c))
-        .collect::<Vec<_>>()
-        .join(",")
-}
-
-/// A cell as RFC 4180 writes it.
-fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_owned()
-    }
+        .map(|v| written(&v))
+        .collect()
 }
 
 #[cfg(test)]
@@ -136,12 +111,17 @@ mod tests {
             folder: "f",
             fingerprint: None,
         };
-        let text = csv_row(&row);
-        assert!(text.starts_with("\"the \"\"good\"\" one, wall 2\",2026-01-02T03:04:05Z,,,"));
-        let columns = csv_head().split(',').count();
-        assert_eq!(columns, 5 + 3 * METRICS.len());
-        // One comma stands in the name.
-        assert_eq!(text.split(',').count(), columns + 1);
+        let cells = csv_cells(&row);
+        let text = String::from_utf8(csv([cells.clone()].into_iter()).unwrap()).unwrap();
+        let (head, line_of) = text.split_once("\r\n").unwrap();
+        assert!(line_of.starts_with("\"the \"\"good\"\" one, wall 2\",2026-01-02T03:04:05Z,,,"));
+        assert_eq!(head.split(',').count(), 5 + 3 * METRICS.len());
+        assert_eq!(cells.len(), head.split(',').count());
+        let hostile = Row {
+            name: "=1+1",
+            ..row
+        };
+        assert_eq!(csv_cells(&hostile)[0], "'=1+1");
         assert_eq!(line(&row)["name"], row.name);
     }
 }

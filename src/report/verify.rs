@@ -61,13 +61,15 @@ fn kind(problem: &Problem) -> &'static str {
         Problem::RecipeChanged(_) => "recipe_changed",
         Problem::RecipeUnreadable(_) => "recipe_unreadable",
         Problem::RigUnreadable(_) => "rig_unreadable",
+        Problem::LadderUnreadable(_) => "ladder_unreadable",
+        Problem::StudioUnreadable => "studio_unreadable",
     }
 }
 
-/// The finish or the rig that has it.
+/// The finish, the rig or the ladder that has it.
 fn name(problem: &Problem) -> Option<&str> {
     match problem {
-        Problem::File(_) | Problem::Reference { .. } => None,
+        Problem::File(_) | Problem::Reference { .. } | Problem::StudioUnreadable => None,
         Problem::NoReading(name)
         | Problem::ReadingChanged(name)
         | Problem::ReadingUnreadable(name)
@@ -78,6 +80,7 @@ fn name(problem: &Problem) -> Option<&str> {
         | Problem::DecisionUnreadable(name)
         | Problem::RecipeChanged(name)
         | Problem::RecipeUnreadable(name)
-        | Problem::RigUnreadable(name) => Some(name),
+        | Problem::RigUnreadable(name)
+        | Problem::LadderUnreadable(name) => Some(name),
     }
 }

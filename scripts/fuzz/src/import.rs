@@ -11,10 +11,10 @@ use std::fs;
 
 use libfuzzer_sys::fuzz_target;
 use paneprint::archive::plain::Outcome;
-use paneprint::archive::{Archive, verify};
+use paneprint::archive::{Archive, Recipe, verify};
 use paneprint::report::card::{Card, card};
 use paneprint::report::page::{self, Silver};
-use paneprint::report::plain::{Row, csv_row, line};
+use paneprint::report::plain::{Row, csv_cells, line};
 use paneprint::report::{Reading as Report, picture};
 use paneprint_fuzz::{Bench, allow_caught_panics};
 use serde::Deserialize;
@@ -27,7 +27,7 @@ struct Finish<'a> {
     #[serde(borrow)]
     readings: Vec<Reading<'a>>,
     #[serde(borrow, default)]
-    recipes: Vec<Recipe<'a>>,
+    recipes: Vec<RecipeFile<'a>>,
 }
 
 #[derive(Deserialize)]
@@ -37,7 +37,7 @@ struct Reading<'a> {
 }
 
 #[derive(Deserialize)]
-struct Recipe<'a> {
+struct RecipeFile<'a> {
     #[serde(borrow)]
     recipe: &'a RawValue,
 }
@@ -94,7 +94,8 @@ fn said(archive: &Archive, name: &str) {
         return;
     };
     let decisions = archive.overrulings_beside(name).expect("decisions");
-    let recipes = archive.recipes_of(name).expect("recipes");
+    let recipes = archive.recipes_of(name).expect("recipes").into_iter();
+    let recipes: Vec<Recipe> = recipes.map(|r| r.expect("a recipe")).collect();
     let row = Row {
         name,
         kept_at: &finish.kept_at,
@@ -105,7 +106,7 @@ fn said(archive: &Archive, name: &str) {
         folder: "one",
         fingerprint: Some(&finish.fingerprint),
     };
-    let _ = (line(&row), csv_row(&row));
+    let _ = (line(&row), csv_cells(&row));
     let _ = card(&Card {
         name,
         kept_at: &finish.kept_at,
@@ -156,11 +157,13 @@ fn leaves(archive: &mut Archive, bench: &Bench) {
             );
         }
     }
-    archive.rigs_file().expect("rigs");
-    archive
-        .ladders_file(&archive.names().expect("names").into_iter().collect())
-        .expect("ladders");
-    archive.looks("own").expect("looks");
+    let names = archive.names().expect("names").into_iter().collect();
+    let damaged = [
+        archive.rigs_file().expect("rigs").1,
+        archive.ladders_file(&names).expect("ladders").1,
+        archive.looks("own").expect("looks").damaged,
+    ];
+    assert!(damaged.iter().all(Vec::is_empty), "{damaged:?}");
     archive.recipes().expect("recipes");
 }
 

@@ -95,7 +95,7 @@ impl Archive {
         let readings = self.readings(name)?;
         let mut as_files = Vec::new();
         for reading in readings {
-            if super::super::digest(reading.fingerprint.as_bytes()) != reading.fingerprint_digest {
+            if !reading.is_unchanged() {
                 return Err(self.changed(name));
             }
             let digest_only = |digest| FileRef { file: None, digest };

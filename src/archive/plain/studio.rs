@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
-use super::super::{Archive, Step};
+use super::super::{Archive, KeptRig, KeptStudy, Step};
 use super::SCHEMA;
 use super::leave::pretty;
-use crate::error::Result;
+use crate::error::{Error, Result};
 
 /// The rigs with their studies.
 pub const RIGS: &str = "rigs.json";
@@ -69,15 +69,33 @@ impl From<Step> for StepFile {
     }
 }
 
+impl From<RigFile> for KeptRig {
+    fn from(file: RigFile) -> Self {
+        KeptRig {
+            name: file.name,
+            made_at: file.made_at,
+            rig: file.rig.get().to_owned(),
+            study: file.study.map(|s| KeptStudy {
+                studied_at: s.studied_at,
+                study: s.study.get().to_owned(),
+            }),
+        }
+    }
+}
+
 impl Archive {
-    /// `rigs.json`.
+    /// `rigs.json`, and what is wrong with the rigs that are not in it.
     ///
     /// # Errors
-    /// The archive cannot be read, or a rig is damaged.
-    pub fn rigs_file(&self) -> Result<Vec<u8>> {
+    /// The archive cannot be read.
+    pub fn rigs_file(&self) -> Result<(Vec<u8>, Vec<Error>)> {
         let raw = |text: String| RawValue::from_string(text).map_err(|e| self.damaged(&e));
-        let mut rigs = Vec::new();
+        let (mut rigs, mut damaged) = (Vec::new(), Vec::new());
         for rig in self.rigs()? {
+            if !rig.is_sound() {
+                damaged.push(self.unreadable_rig(&rig.name));
+                continue;
+            }
             let study = rig.study.map(|s| {
                 Ok(StudyFile {
                     studied_at: s.studied_at,
@@ -91,21 +109,28 @@ impl Archive {
                 study: study.transpose()?,
             });
         }
-        pretty(&RigsFile {
+        let file = RigsFile {
             schema: SCHEMA,
             rigs,
-        })
-        .map_err(|e| self.damaged(&e))
+        };
+        Ok((pretty(&file).map_err(|e| self.damaged(&e))?, damaged))
     }
 
-    /// `ladders.json`, with those ladders of which all finishes are among the ones named.
+    /// `ladders.json`, with those ladders of which all finishes are among the ones named; and what is wrong with those that cannot
+    /// be told.
     ///
     /// # Errors
     /// The archive cannot be read.
-    pub fn ladders_file(&self, finishes: &BTreeSet<String>) -> Result<Vec<u8>> {
-        let mut ladders = Vec::new();
+    pub fn ladders_file(&self, finishes: &BTreeSet<String>) -> Result<(Vec<u8>, Vec<Error>)> {
+        let (mut ladders, mut damaged) = (Vec::new(), Vec::new());
         for name in self.ladders()? {
-            let steps = self.ladder(&name)?;
+            let steps = match self.ladder(&name) {
+                Err(error) if error.is_damage() => {
+                    damaged.push(error);
+                    continue;
+                }
+                other => other?,
+            };
             if steps.iter().all(|step| finishes.contains(&step.finish)) {
                 ladders.push(LadderFile {
                     name,
@@ -113,10 +138,10 @@ impl Archive {
                 });
             }
         }
-        pretty(&LaddersFile {
+        let file = LaddersFile {
             schema: SCHEMA,
             ladders,
-        })
-        .map_err(|e| self.damaged(&e))
+        };
+        Ok((pretty(&file).map_err(|e| self.damaged(&e))?, damaged))
     }
 }

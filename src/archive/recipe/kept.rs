@@ -1,6 +1,6 @@
 //! Recipes in the archive. One written again is one more; the latest holds.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Row, params};
 
 use super::Recipe;
 use crate::archive::{Archive, Writing, damaged, digest};
@@ -40,29 +40,32 @@ impl Archive {
         latest.map(|kept| self.recipe_of(finish, &kept)).transpose()
     }
 
-    /// All recipes of a finish, the earliest first: the last one holds.
+    /// All recipes of a finish, the earliest first: the last one holds. One that is no longer what was kept is an error.
     ///
     /// # Errors
-    /// There is no such finish; a recipe is no longer what was kept; the archive cannot be read.
-    pub fn recipes_of(&self, finish: &str) -> Result<Vec<Recipe>> {
+    /// There is no such finish; the archive cannot be read.
+    pub fn recipes_of(&self, finish: &str) -> Result<Vec<Result<Recipe>>> {
         let kept = self.kept_recipes(finish)?;
-        kept.iter().map(|one| self.recipe_of(finish, one)).collect()
+        Ok(kept.iter().map(|one| self.recipe_of(finish, one)).collect())
     }
 
-    /// The recipe that holds of each finish that has one, with the finish's name, the oldest finish first.
+    /// The recipe that holds of each finish that has one, with the finish's name, the oldest finish first. One that is no longer
+    /// what was kept is an error.
     ///
     /// # Errors
-    /// A recipe is no longer what was kept; the archive cannot be read.
-    pub fn recipes(&self) -> Result<Vec<(String, Recipe)>> {
+    /// The archive cannot be read.
+    pub fn recipes(&self) -> Result<Vec<(String, Result<Recipe>)>> {
         let named = |row: &Row<'_>| Ok((row.get::<_, String>("name")?, kept(row)?));
         let all: Vec<(String, KeptRecipe)> = self
             .connection
             .prepare_cached(include_str!("../sql/latest_recipes.sql"))
             .and_then(|mut get| get.query_map([], named)?.collect())
             .map_err(self.sql())?;
-        all.into_iter()
-            .map(|(name, one)| Ok((name.clone(), self.recipe_of(&name, &one)?)))
-            .collect()
+        let read = |(name, one): (String, KeptRecipe)| {
+            let recipe = self.recipe_of(&name, &one);
+            (name, recipe)
+        };
+        Ok(all.into_iter().map(read).collect())
     }
 
     /// Keeps a recipe beside a finish; from then on it holds, and those before stay. When this returns, it is on disk.
@@ -80,12 +83,7 @@ impl Archive {
 
     /// As they are kept, the earliest first.
     pub(in crate::archive) fn kept_recipes(&self, finish: &str) -> Result<Vec<KeptRecipe>> {
-        let there = self
-            .connection
-            .prepare_cached("SELECT 1 FROM finish WHERE name = ?1")
-            .and_then(|mut ask| ask.query_row([finish], |_| Ok(())).optional())
-            .map_err(self.sql())?;
-        there.ok_or_else(|| self.no_such(finish))?;
+        self.row_of(finish)?;
         self.connection
             .prepare_cached(include_str!("../sql/get_recipes.sql"))
             .and_then(|mut get| get.query_map([finish], kept)?.collect())

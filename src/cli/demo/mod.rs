@@ -57,10 +57,10 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
         source,
     };
     std::fs::create_dir_all(&folder).map_err(failed)?;
-    context.with_archive(&new_archive(&folder));
+    context.use_archive(&new_archive(&folder));
     learn(&photos, context)?;
     let rig = place::rig(Some(RIG), context)?;
-    let mut archive = context.archive()?;
+    let mut archive = context.archive_or_new()?;
     let read = |photo: &str| {
         let reading = place::read_fit(&photos.join(photo), &ReadArgs::default(), rig.as_ref())?;
         place::draw(&reading, Some(&picture(&folder, photo)))?;
@@ -103,7 +103,7 @@ fn learn(photos: &Path, context: &mut Context) -> Result<()> {
     context.say(demo::PLAIN)?;
     let plain = photos.join(scenes::PLAIN);
     let rig = pipeline::learn_rig(RIG, &plain, Given::default(), &Settings::default())?;
-    context.archive()?.store_rig(&rig, &Context::now())?;
+    context.archive_or_new()?.store_rig(&rig, &Context::now())?;
     context.say(&format!(
         "   rig make \"{RIG}\" --plain {}\n",
         scenes::PLAIN

@@ -17,15 +17,19 @@ use crate::report::{RecipeCard, page};
 
 pub(super) fn run(args: &RecipeArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive()?;
-    let before = archive.recipe(&args.name)?;
-    if let Some(recipe) = given(args, before.as_ref(), context)? {
-        write(&args.name, recipe, before.as_ref(), &mut archive, context)?;
+    let mut recipes = Vec::new();
+    for recipe in archive.recipes_of(&args.name)? {
+        recipes.extend(context.sound(recipe)?);
     }
-    show(args, &archive, context)?;
+    let before = recipes.last();
+    if let Some(recipe) = given(args, before, context)? {
+        recipes.extend(write(&args.name, recipe, before, &mut archive, context)?);
+    }
+    show(args, &recipes, &archive, context)?;
     Ok(Exit::Done)
 }
 
-/// Writes a recipe down, unless it says what is written already. What is said of it stands beside the answer, so that the answer
+/// Writes a recipe down and gives it back, unless it says what is written already. What is said of it stands beside the answer, so that the answer
 /// alone can be read back.
 fn write(
     finish: &str,
@@ -33,7 +37,7 @@ fn write(
     before: Option<&Recipe>,
     archive: &mut Archive,
     context: &mut Context,
-) -> Result<()> {
+) -> Result<Option<Recipe>> {
     if recipe.is_empty() {
         return Err(Error::RecipeEmpty);
     }
@@ -46,7 +50,7 @@ fn write(
     };
     if before.is_some_and(as_before) {
         context.note(words::UNCHANGED);
-        return Ok(());
+        return Ok(None);
     }
     let recipe = Recipe {
         written_at: Context::now(),
@@ -54,7 +58,7 @@ fn write(
     };
     archive.write_recipe(finish, &recipe)?;
     context.note(&words::kept(finish));
-    Ok(())
+    Ok(Some(recipe))
 }
 
 /// What is to be written down, its date still to come; nothing where it is only to be shown.
@@ -115,8 +119,12 @@ fn typed(args: &RecipeArgs, before: Option<&Recipe>, context: &mut Context) -> R
     Ok(recipe)
 }
 
-fn show(args: &RecipeArgs, archive: &Archive, context: &mut Context) -> Result<()> {
-    let recipes = archive.recipes_of(&args.name)?;
+fn show(
+    args: &RecipeArgs,
+    recipes: &[Recipe],
+    archive: &Archive,
+    context: &mut Context,
+) -> Result<()> {
     let listed = archive.listed()?.into_iter().find(|f| f.name == args.name);
     let listed: Listed = listed.ok_or_else(|| Error::NoSuchFinish {
         name: args.name.clone(),
@@ -129,7 +137,7 @@ fn show(args: &RecipeArgs, archive: &Archive, context: &mut Context) -> Result<(
     let card = RecipeCard {
         finish: &listed,
         fingerprint: finish.as_ref().map(|f| &f.fingerprint),
-        recipes: &recipes,
+        recipes,
     };
     if let Some(file) = &args.out.page {
         let small = pictured::small_named(&args.name, archive)?;

@@ -86,6 +86,14 @@ pub fn written(n: usize, folder: &Path, photos_stay: usize) -> String {
     said
 }
 
+/// A limit piece of a sample could not leave with it.
+#[must_use]
+pub fn without_piece(sample: &str, piece: &str) -> String {
+    format!(
+        "`{sample}` was signed with `{piece}`, which stayed behind: it comes back in only where that one is kept."
+    )
+}
+
 /// What became of the finishes of an export.
 #[must_use]
 pub fn came(new: usize, there: usize, otherwise: &[&str], refused: usize) -> String {

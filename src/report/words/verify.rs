@@ -45,7 +45,7 @@ pub fn verdict(archive: &Path, v: &Verified) -> String {
 }
 
 /// What to do where something is wrong.
-pub const NEXT: &str = "Keep this file, and go on with your last backup. What still reads can be taken out as plain files: paneprint export FOLDER NAME.";
+pub const NEXT: &str = "Keep this file, and go on with your last backup. What still reads can be taken out as plain files: paneprint export FOLDER.";
 
 /// One thing that is wrong.
 #[must_use]
@@ -79,10 +79,13 @@ pub fn problem(problem: &Problem) -> String {
             format!("The recipe of `{name}` has changed since it was kept.")
         }
         Problem::RecipeUnreadable(name) => format!("The recipe of `{name}` cannot be understood."),
-        Problem::RigUnreadable(name) if name.is_empty() => "The rigs cannot be read.".to_owned(),
         Problem::RigUnreadable(name) => {
             format!("The rig `{name}`, or its study, cannot be understood.")
         }
+        Problem::LadderUnreadable(name) => {
+            format!("The ladder `{name}` has steps whose finishes are gone.")
+        }
+        Problem::StudioUnreadable => "The rigs or the ladders cannot be read.".to_owned(),
     }
 }
 

@@ -30,6 +30,11 @@ fn recipe(written_at: &str, technique: &str) -> Recipe {
 const THEN: &str = "2026-01-02T03:04:05Z";
 const LATER: &str = "2026-02-02T03:04:05Z";
 
+/// The recipes, all of which must be sound.
+fn sound(found: Vec<Result<Recipe, Error>>) -> Vec<Recipe> {
+    found.into_iter().map(Result::unwrap).collect()
+}
+
 fn sql(bench: &Bench, sql: &str) {
     let file = rusqlite::Connection::open(bench.path(ARCHIVE)).unwrap();
     file.execute_batch(sql).unwrap();
@@ -51,10 +56,11 @@ fn the_latest_holds_the_earlier_stay_and_an_unknown_finish_has_none() {
     let mut archive = Archive::open(&bench.path(ARCHIVE)).unwrap();
     assert_eq!(archive.recipe("bar").unwrap().as_ref(), Some(&second));
     assert_eq!(
-        archive.recipes_of("bar").unwrap(),
+        sound(archive.recipes_of("bar").unwrap()),
         [first.clone(), second.clone()]
     );
-    let mut all = archive.recipes().unwrap();
+    let all = archive.recipes().unwrap().into_iter();
+    let mut all: Vec<(String, Recipe)> = all.map(|(name, r)| (name, r.unwrap())).collect();
     // Kept within one second, finishes come by name.
     all.sort_by(|a, b| a.0.cmp(&b.0));
     assert_eq!(
@@ -95,7 +101,7 @@ fn a_recipe_that_was_changed_or_is_none_is_told_of_and_the_rest_is_shown() {
         .unwrap()
         .write_recipe("bar", &recipe(THEN, "poured"))
         .unwrap();
-    let sound = bench.bytes(ARCHIVE);
+    let before = bench.bytes(ARCHIVE);
     let digest = blake3::hash(b"{}").to_hex();
     let unreadable = format!("UPDATE recipe SET recipe = '{{}}', digest = '{digest}'");
     for (harm, problem) in [
@@ -116,13 +122,22 @@ fn a_recipe_that_was_changed_or_is_none_is_told_of_and_the_rest_is_shown() {
             },
         ),
     ] {
-        bench.file(ARCHIVE, &sound);
+        bench.file(ARCHIVE, &before);
         sql(&bench, harm);
         let verified = verify(&bench.path(ARCHIVE)).unwrap();
         assert_eq!(verified.problems, [problem], "{harm}");
+        // The look is there all the same, and so is the way to write it down again.
+        if bench.run(&["recipe", "bar"]).code() != Some(0) {
+            let shown = bench.run(&["show", "bar"]).exits(2);
+            shown.complains("damaged").says("of the silver is left");
+            let again = bench.run(&["recipe", "bar", "--technique", "poured again"]);
+            again.exits(2).complains("damaged").says("poured again");
+            bench.run(&["recipe", "bar"]).exits(2).says("poured again");
+            bench.run(&["show", "bar"]).exits(0).says("poured again");
+        }
     }
     // A finish with a recipe cannot be lost, whoever tries.
-    bench.file(ARCHIVE, &sound);
+    bench.file(ARCHIVE, &before);
     let file = rusqlite::Connection::open(bench.path(ARCHIVE)).unwrap();
     file.pragma_update(None, "foreign_keys", "ON").unwrap();
     assert!(file.execute("DELETE FROM finish", []).is_err());
@@ -145,7 +160,7 @@ fn every_recipe_leaves_and_comes_back_byte_for_byte_and_an_older_export_has_none
     bench.run(&["export", "out"]).exits(0);
     other(&["import", "out"]).exits(0).says("1 finish kept.");
     let there = Archive::open(&bench.path("other.sqlite")).unwrap();
-    assert_eq!(there.recipes_of("bar").unwrap(), written);
+    assert_eq!(sound(there.recipes_of("bar").unwrap()), written);
     drop(there);
     other(&["export", "again"]).exits(0);
     let file = format!("finishes/{}/finish.json", folder_name("bar"));

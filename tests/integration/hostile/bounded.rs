@@ -231,7 +231,8 @@ fn the_largest_photos_that_are_read_fit_in_a_gibibyte() {
             ran.took,
             ran.err
         );
-        assert!(matches!(ran.code, Some(0 | 2 | 3)), "{name}: {}", ran.err);
+        assert!(matches!(ran.code, Some(0 | 3)), "{name}: {}", ran.err);
+        assert!(ran.peak_kib > 0, "{name}");
         assert!(ran.took < LATE, "{name} took {:?}", ran.took);
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::super::super::reading::Facts;
 use super::super::super::recipe::Recipe;
-use super::super::super::{digest, fit_name, fits_line, picture};
+use super::super::super::{digest, fit_name, fits_line, fits_time, picture};
 use super::super::bounded::{
     MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_READINGS, MOST_RECIPES, inside, json, read, unfit,
 };
@@ -117,7 +117,6 @@ fn beside(place: &Path, file: &FileRef, most: u64) -> Result<(String, Vec<u8>)> 
 fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
     let line = |text: &str| fit_name(text).is_ok();
     let file_name = |text: &str| fits_line(text, LONGEST_FILE_NAME);
-    let time = |text: &str| text.parse::<jiff::Timestamp>().is_ok();
     let notes = |text: &str| {
         text.chars().count() <= MOST_NOTES
             && text
@@ -126,22 +125,22 @@ fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
     };
     let mut checks = vec![
         ("name", line(&finish.name)),
-        ("kept_at", time(&finish.kept_at)),
+        ("kept_at", fits_time(&finish.kept_at)),
         ("photo_name", file_name(&finish.photo_name)),
         ("photo_digest", line(&finish.photo_digest)),
         ("notes", notes(&finish.notes)),
     ];
     for reading in &finish.readings {
-        checks.push(("read_at", time(&reading.read_at)));
+        checks.push(("read_at", fits_time(&reading.read_at)));
     }
     for d in &finish.decisions {
-        checks.push(("made_at", time(&d.made_at)));
+        checks.push(("made_at", fits_time(&d.made_at)));
         checks.push(("panel", file_name(&d.panel)));
         checks.push(("photo_digest", line(&d.photo_digest)));
         checks.push(("reason", notes(&d.reason)));
     }
     if let Some(a) = &finish.approval {
-        checks.push(("approved_at", time(&a.approved_at)));
+        checks.push(("approved_at", fits_time(&a.approved_at)));
         let allowance = |(key, figure): (&String, &f64)| {
             metric(key).is_some() && figure.is_finite() && *figure > 0.0
         };

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use super::super::overruling::{self, Overruling};
 use super::super::{Archive, Signing, Writing, finish, reading, recipe};
 use super::bounded::{MOST_FINISHES, folders, json, unfit};
-use super::finish_file::{ApprovalFile, FileRef, FinishFile};
+use super::finish_file::{ApprovalFile, FileRef, FinishFile, ReadingFile};
 use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{FINISH, FINISHES};
 use crate::error::{Error, Result, Unfit};
@@ -172,13 +172,11 @@ impl Archive {
     fn outcome_of(&self, place: &Path, new: &FinishFile) -> Result<Outcome> {
         let there = match self.finish_file(&new.name) {
             Err(Error::NoSuchFinish { .. }) => return Ok(Outcome::New),
+            Err(error) if error.is_damage() => return Ok(Outcome::Refused(error)),
             other => other?,
         };
-        let same = |a: &FinishFile, b: &FinishFile| {
-            a.readings.first().map(|r| r.identity().map(str::to_owned))
-                == b.readings.first().map(|r| r.identity().map(str::to_owned))
-        };
-        if !same(&there, new) {
+        let [kept, coming] = [&there, new].map(|f| f.readings.first().map(ReadingFile::identity));
+        if kept != coming {
             let name = new.name.clone();
             return Ok(Outcome::Refused(unfit(
                 &place.join(FINISH),

@@ -2,48 +2,30 @@
 
 use std::path::Path;
 
-use super::super::super::{Writing, fit_name, ladder, rig};
+use super::super::super::{KeptRig, Writing, fit_name, ladder, rig};
 use super::super::SCHEMA;
 use super::super::bounded::unfit;
 use super::super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{Came, Outcome};
 use crate::error::{Result, Unfit};
-use crate::fingerprint::Repeatability;
-use crate::normalize::Rig;
 
 pub(super) fn keep_rigs(writing: &Writing<'_>, folder: &Path, file: RigsFile) -> Result<Vec<Came>> {
     let path = folder.join(RIGS);
     newer(&path, file.schema)?;
     let mut came = Vec::new();
-    for new in file.rigs {
-        let study = new
-            .study
-            .as_ref()
-            .map(|s| (s.studied_at.as_str(), s.study.get()));
-        let sound = fit_name(&new.name).is_ok()
-            && fit_name(&new.made_at).is_ok()
-            && serde_json::from_str::<Rig>(new.rig.get()).is_ok_and(|r| r.name == new.name)
-            && study.is_none_or(|(at, text)| {
-                fit_name(at).is_ok() && serde_json::from_str::<Repeatability>(text).is_ok()
-            });
-        let outcome = if sound {
-            match rig::enter(writing, &new.name, &new.made_at, new.rig.get(), study)? {
+    for new in file.rigs.into_iter().map(KeptRig::from) {
+        let name = shown(&new.name);
+        let refused = |why| Outcome::Refused(unfit(&path, why));
+        let outcome = if new.is_sound() {
+            match rig::enter(writing, &new)? {
                 None => Outcome::New,
                 Some(true) => Outcome::There,
-                Some(false) => Outcome::Refused(unfit(
-                    &path,
-                    Unfit::NameTaken {
-                        name: new.name.clone(),
-                    },
-                )),
+                Some(false) => refused(Unfit::NameTaken { name: name.clone() }),
             }
         } else {
-            Outcome::Refused(unfit(&path, Unfit::Reading))
+            refused(Unfit::Rig { name: name.clone() })
         };
-        came.push(Came {
-            name: shown(&new.name),
-            outcome,
-        });
+        came.push(Came { name, outcome });
     }
     Ok(came)
 }
@@ -75,7 +57,9 @@ pub(super) fn keep_ladders(
         let there = ladder::steps(&writing.all, &new.name).map_err(writing.sql())?;
         let refused = |why| Outcome::Refused(unfit(&path, why));
         let outcome = if !texts || steps.is_empty() {
-            refused(Unfit::Text { field: "steps" })
+            refused(Unfit::Ladder {
+                name: shown(&new.name),
+            })
         } else if there == steps {
             Outcome::There
         } else if !there.is_empty() {

@@ -1,0 +1,2 @@
+INSERT OR REPLACE INTO rig (name, made_at, rig)
+VALUES (?1, ?2, ?3)

@@ -205,7 +205,15 @@ impl Archive {
     /// There is no such finish; the archive cannot be read.
     pub fn approval(&self, name: &str) -> Result<Option<Approval>> {
         let row = self.row(name)?.ok_or_else(|| self.no_such(name))?;
-        Ok(row.approval)
+        self.approval_of(row.signed, name)
+    }
+
+    fn approval_of(&self, signed: Signed, name: &str) -> Result<Option<Approval>> {
+        match signed {
+            Signed::Not => Ok(None),
+            Signed::Changed => Err(self.changed(name)),
+            Signed::So(approval) => Ok(Some(approval)),
+        }
     }
 
     fn row(&self, name: &str) -> Result<Option<FinishRow>> {
@@ -230,12 +238,13 @@ impl Archive {
         if !fingerprint.is_sound() {
             return Err(Error::ReadingUnreadable { name: row.name });
         }
+        let approval = self.approval_of(row.signed, &row.name)?;
         Ok(Finish {
             kept_at: row.kept_at,
             photo_name: row.photo_name,
             fingerprint,
             notes: row.notes,
-            approval: row.approval,
+            approval,
             name: row.name,
         })
     }
@@ -334,7 +343,7 @@ struct FinishRow {
     fingerprint: Option<String>,
     fingerprint_digest: Option<String>,
     notes: String,
-    approval: Option<Approval>,
+    signed: Signed,
 }
 
 fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
@@ -346,18 +355,29 @@ fn finish_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<FinishRow> {
         photo_name: row.get("photo_name")?,
         fingerprint: row.get("fingerprint")?,
         notes: row.get("notes")?,
-        approval: approval(row)?,
+        signed: signed(row)?,
     })
 }
 
-/// What was signed, where anything was.
-fn approval(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<Approval>> {
+/// What was signed, as it stands in the file.
+enum Signed {
+    /// Nothing.
+    Not,
+    /// It is no longer what was kept.
+    Changed,
+    So(Approval),
+}
+
+fn signed(row: &rusqlite::Row<'_>) -> rusqlite::Result<Signed> {
     let Some(approved_at) = row.get("approved_at")? else {
-        return Ok(None);
+        return Ok(Signed::Not);
     };
+    if !row.get::<_, bool>("approval_sound")? {
+        return Ok(Signed::Changed);
+    }
     let Json(allowances) = row.get("allowances")?;
     let variety: Option<Word<Variety>> = row.get("variety")?;
-    Ok(Some(Approval {
+    Ok(Signed::So(Approval {
         approved_at,
         allowances,
         light: row.get("light")?,

@@ -5,7 +5,8 @@
 //! than this program is refused, explained and left as it is. What is reported as kept is on disk.
 //!
 //! Opening looks at the file's head and its tables only, for that takes no longer where ten thousand finishes are kept. Readings,
-//! recipes, pictures and photos are held against their digests where they are read, and [`verify`] looks at everything.
+//! recipes, pictures, photos and what was signed are held against their digests where they are read, and [`verify`] looks at
+//! everything.
 
 mod backup;
 mod file;
@@ -20,6 +21,7 @@ mod pragmas;
 mod reading;
 mod recipe;
 mod rig;
+mod seal;
 mod steps;
 mod verify;
 
@@ -125,6 +127,7 @@ impl Archive {
             .map_err(|e| refused(path, &e))?;
         let writing = Writing { all, path };
         let done = work(&writing)?;
+        seal::seal(&writing.all).map_err(writing.sql())?;
         writing.all.commit().map_err(|e| refused(path, &e))?;
         Ok(done)
     }

@@ -66,9 +66,10 @@ pub(super) struct Text<'a> {
 }
 
 /// What is listed of a fingerprint of any version, so far as it says so.
+#[derive(PartialEq)]
 pub(super) struct Facts {
     pub(super) version: u32,
-    pub(super) settings_digest: String,
+    settings_digest: String,
     stage: Option<String>,
     coverage: Option<f64>,
     aggressiveness: Option<f64>,
@@ -132,6 +133,23 @@ pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) 
 }
 
 impl Archive {
+    /// What is listed of a finish; `None` where the reading it is listed by is not its latest.
+    pub(super) fn listed_as(&self, finish: &str) -> Result<Option<Facts>> {
+        let row = |row: &Row<'_>| {
+            let facts = Facts {
+                version: row.get("version")?,
+                settings_digest: row.get("settings_digest")?,
+                stage: row.get("stage")?,
+                coverage: row.get("coverage")?,
+                aggressiveness: row.get("aggressiveness")?,
+            };
+            Ok((row.get("latest")?, facts))
+        };
+        let found: Option<(bool, Facts)> =
+            self.one(include_str!("sql/get_listing.sql"), finish, row)?;
+        Ok(found.and_then(|(latest, facts)| latest.then_some(facts)))
+    }
+
     /// Adds a reading to a finish. It holds from now on; the earlier ones stay.
     ///
     /// # Errors

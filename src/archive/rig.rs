@@ -1,6 +1,6 @@
 //! Rigs and their studies.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::{Archive, Writing, fit_name, fits_time};
 use crate::error::{Error, Result};
@@ -60,9 +60,16 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Stores a rig under its name. A rig made again under the same name takes the place of the old one: readings keep
-    /// what they were made with. A study of the old one goes with it: another corner, another light. Whether there was
-    /// one is returned.
+    /// The rigs that others of their names took the place of, each with its study, by name and then by when they were made.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
+        earlier(&self.connection, None).map_err(self.sql())
+    }
+
+    /// Stores a rig under its name. A rig made again under the same name takes the place of the old one, which stays for what was
+    /// read with it. A study of the old one goes with it: another corner, another light. Whether there was one is returned.
     ///
     /// # Errors
     /// The name is empty or unprintable; the archive cannot be written.
@@ -70,6 +77,9 @@ impl Archive {
         fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
+            if let Some(old) = there(writing, &rig.name)? {
+                add_earlier(writing, &old)?;
+            }
             let studies = writing.run("DELETE FROM rig_study WHERE rig = ?1", [&rig.name])?;
             add(writing, &rig.name, made_at, &text)?;
             Ok(studies > 0)
@@ -113,6 +123,22 @@ impl Archive {
         kept.read().ok_or_else(|| self.unreadable_rig(name))
     }
 
+    /// The rig of a name as it was at a time, with what its study found; `None` where it is not known.
+    ///
+    /// # Errors
+    /// It is damaged; the archive cannot be read.
+    pub fn rig_at(&self, name: &str, at: &str) -> Result<Option<(Rig, Option<Repeatability>)>> {
+        let mut all = earlier(&self.connection, Some(name)).map_err(self.sql())?;
+        all.extend(self.kept_rig(name)?);
+        let of_then = all.into_iter().rev().find(|rig| rig.made_at.as_str() <= at);
+        let read = |kept: KeptRig| {
+            let study = kept.study.as_ref().map(|s| serde_json::from_str(&s.study));
+            let both = kept.read().zip(study.transpose().ok());
+            both.ok_or_else(|| self.unreadable_rig(name))
+        };
+        of_then.map(read).transpose()
+    }
+
     fn kept_rig(&self, name: &str) -> Result<Option<KeptRig>> {
         self.one(include_str!("sql/get_rigs.sql"), name, kept)
     }
@@ -125,23 +151,55 @@ impl Archive {
     }
 }
 
-/// Keeps a rig that comes from elsewhere, where none of its name is kept: `None`. Else whether the one that is kept is the
-/// same.
+/// Keeps a rig that comes from elsewhere, where none of its name is kept: `None`. Else whether one that is kept is the same.
 pub(super) fn enter(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>> {
-    let there = writing
+    let Some(there) = there(writing, &new.name)? else {
+        add(writing, &new.name, &new.made_at, &new.rig)?;
+        if let Some(study) = &new.study {
+            add_study(writing, &new.name, &study.studied_at, &study.study)?;
+        }
+        return Ok(None);
+    };
+    let before = earlier(&writing.all, Some(&new.name)).map_err(writing.sql())?;
+    Ok(Some(there == *new || before.contains(new)))
+}
+
+/// Keeps an earlier rig that comes from elsewhere, unless it is kept.
+pub(super) fn enter_earlier(writing: &Writing<'_>, new: &KeptRig) -> Result<()> {
+    let before = earlier(&writing.all, Some(&new.name)).map_err(writing.sql())?;
+    if before.contains(new) {
+        return Ok(());
+    }
+    add_earlier(writing, new)
+}
+
+fn there(writing: &Writing<'_>, name: &str) -> Result<Option<KeptRig>> {
+    writing
         .all
         .prepare_cached(include_str!("sql/get_rigs.sql"))
-        .and_then(|mut get| get.query_row([&new.name], kept).optional())
-        .map_err(writing.sql())?;
-    if let Some(there) = there {
-        let study = |kept: &KeptRig| kept.study.as_ref().map(|s| s.study.clone());
-        return Ok(Some(there.rig == new.rig && study(&there) == study(new)));
-    }
-    add(writing, &new.name, &new.made_at, &new.rig)?;
-    if let Some(study) = &new.study {
-        add_study(writing, &new.name, &study.studied_at, &study.study)?;
-    }
-    Ok(None)
+        .and_then(|mut get| get.query_row([name], kept).optional())
+        .map_err(writing.sql())
+}
+
+fn earlier(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<KeptRig>> {
+    connection
+        .prepare_cached(include_str!("sql/get_earlier_rigs.sql"))
+        .and_then(|mut get| get.query_map([name], kept)?.collect())
+}
+
+fn add_earlier(writing: &Writing<'_>, old: &KeptRig) -> Result<()> {
+    let study = old.study.as_ref();
+    writing.run(
+        include_str!("sql/add_earlier_rig.sql"),
+        params![
+            old.name,
+            old.made_at,
+            old.rig,
+            study.map(|s| &s.studied_at),
+            study.map(|s| &s.study)
+        ],
+    )?;
+    Ok(())
 }
 
 fn add(writing: &Writing<'_>, name: &str, made_at: &str, rig: &str) -> Result<()> {

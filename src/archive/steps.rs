@@ -8,24 +8,26 @@ use std::path::{Path, PathBuf};
 use rusqlite::functions::FunctionFlags;
 use rusqlite::{Connection, TransactionBehavior};
 
-use super::{APPLICATION_ID, backup, refused};
+use super::{APPLICATION_ID, backup, refused, seal};
 use crate::error::{Error, Result};
 
 /// Every step; only ever appended to.
-const STEPS: [&str; 5] = [
+const STEPS: [&str; 6] = [
     include_str!("sql/1_finishes.sql"),
     include_str!("sql/2_rig_studies.sql"),
     include_str!("sql/3_decisions.sql"),
     include_str!("sql/4_readings.sql"),
     include_str!("sql/5_recipes.sql"),
+    include_str!("sql/6_seals.sql"),
 ];
 
 /// How many steps this program knows.
-pub(super) const NEWEST: i32 = 5;
+pub(super) const NEWEST: i32 = 6;
 
 /// The tables of a file that has taken all steps.
-const TABLES: [&str; 11] = [
+pub(super) const TABLES: [&str; 12] = [
     "approval",
+    "earlier_rig",
     "file",
     "finish",
     "ladder_step",
@@ -62,6 +64,12 @@ pub(super) fn taken(connection: &Connection, path: &Path) -> Result<i32> {
             newest: NEWEST,
         });
     }
+    if number("SELECT count(*) FROM sqlite_schema WHERE type IN ('trigger', 'view')")? > 0 {
+        return Err(Error::ArchiveDamaged {
+            path: path.to_owned(),
+            detail: "it holds a trigger or a view, which are not this program's".to_owned(),
+        });
+    }
     if found == NEWEST {
         for table in TABLES {
             let there = connection
@@ -84,11 +92,12 @@ pub(super) fn taken(connection: &Connection, path: &Path) -> Result<i32> {
 /// # Errors
 /// The file is damaged, write-protected or held by another program; the disk is full. It is then as it was.
 pub(super) fn take(connection: &mut Connection, path: &Path) -> Result<()> {
+    let sql = |e: rusqlite::Error| refused(path, &e);
+    add_functions(connection).map_err(sql)?;
     let found = taken(connection, path)?;
     if found == NEWEST {
         return Ok(());
     }
-    let sql = |e: rusqlite::Error| refused(path, &e);
     if found > 0 && connection.is_readonly("main").map_err(sql)? {
         return Err(Error::ArchiveOlder {
             path: path.to_owned(),
@@ -96,7 +105,6 @@ pub(super) fn take(connection: &mut Connection, path: &Path) -> Result<()> {
             newest: NEWEST,
         });
     }
-    add_functions(connection).map_err(sql)?;
     let steps = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(sql)?;
@@ -112,6 +120,7 @@ pub(super) fn take(connection: &mut Connection, path: &Path) -> Result<()> {
     for step in STEPS.iter().skip(usize::try_from(found).unwrap_or(0)) {
         steps.execute_batch(step).map_err(sql)?;
     }
+    seal::seal(&steps).map_err(sql)?;
     steps
         .pragma_update(None, "application_id", APPLICATION_ID)
         .and_then(|()| steps.pragma_update(None, "user_version", NEWEST))

@@ -7,7 +7,8 @@ use rayon::prelude::*;
 use rusqlite::{Connection, OpenFlags};
 
 use super::file::Lost;
-use super::{Archive, file, local, picture, pragmas, refused, steps, there};
+use super::reading::Facts;
+use super::{Archive, file, local, picture, pragmas, refused, seal, steps, there};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
 
@@ -29,6 +30,10 @@ pub enum Problem {
         /// The table that is referred to.
         to: String,
     },
+    /// What is noted of a finish is not what was kept.
+    FinishChanged(String),
+    /// What is listed of a finish is not what its latest reading says.
+    ListedOtherwise(String),
     /// A finish has no reading.
     NoReading(String),
     /// The reading of a finish is not what was kept.
@@ -41,16 +46,26 @@ pub enum Problem {
     PictureUnreadable(String),
     /// The photo kept with a finish is not what was kept.
     PhotoChanged(String),
+    /// What was signed of a finish is not what was kept.
+    ApprovalChanged(String),
     /// The approval of a finish cannot be understood.
     ApprovalUnreadable(String),
+    /// A decision beside a finish is not what was kept.
+    DecisionChanged(String),
     /// Decisions beside a finish cannot be understood.
     DecisionUnreadable(String),
     /// The recipe of a finish is not what was kept.
     RecipeChanged(String),
     /// The recipe of a finish cannot be understood.
     RecipeUnreadable(String),
+    /// The place of a finish among looks is not what was kept.
+    LookChanged(String),
+    /// A rig, or its study, is not what was kept.
+    RigChanged(String),
     /// A rig, or its study, cannot be understood.
     RigUnreadable(String),
+    /// A ladder is not what was kept.
+    LadderChanged(String),
     /// A ladder has steps whose finishes are gone.
     LadderUnreadable(String),
     /// The rigs cannot be read at all, or the ladders.
@@ -166,6 +181,10 @@ impl Archive {
                 found.problems.extend(of_pictures);
             }
         }
+        match seal::broken(&self.connection) {
+            Ok(problems) => found.problems.extend(problems),
+            Err(error) => found.problems.push(Problem::File(error.to_string())),
+        }
         match self.of_studio() {
             Ok(problems) => found.problems.extend(problems),
             Err(_) => found.problems.push(Problem::StudioUnreadable),
@@ -182,6 +201,11 @@ impl Archive {
         let named = || name.to_owned();
         match self.readings(name) {
             Ok(readings) => {
+                let last = readings.last().filter(|r| r.is_unchanged());
+                let says = last.and_then(|r| Facts::of(&r.fingerprint));
+                if says.is_some() && !self.listed_as(name).is_ok_and(|listed| listed == says) {
+                    looked.problems.push(Problem::ListedOtherwise(named()));
+                }
                 for reading in readings {
                     found.readings += 1;
                     if !reading.is_unchanged() {
@@ -210,6 +234,8 @@ impl Archive {
         }
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
+            // Its seal tells.
+            Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => looked.problems.push(Problem::ApprovalUnreadable(named())),
         }
         if self.overrulings_beside(name).is_err() {
@@ -245,7 +271,7 @@ impl Archive {
 
 /// The text is a fingerprint: of this version all of it, of another one as far as every version says.
 fn reads(text: &str) -> bool {
-    match super::reading::Facts::of(text) {
+    match Facts::of(text) {
         Some(facts) if facts.version == VERSION => {
             serde_json::from_str::<Fingerprint>(text).is_ok_and(|f| f.is_sound())
         }

@@ -7,12 +7,13 @@ use serde_json::Value;
 use super::args::{OutArgs, RemeasureArgs};
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::{Archive, KeptReading, NewReading, Source};
+use crate::archive::{Archive, NewReading, Source};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, VERSION};
 use crate::pipeline::{Reading, again};
 use crate::report::again::Again;
 use crate::report::picture;
+use crate::report::words::again as words;
 use crate::settings::Settings;
 
 pub(super) fn run(args: &RemeasureArgs, context: &mut Context) -> Result<Exit> {
@@ -62,20 +63,34 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
     let text: Value = serde_json::from_str(&last.fingerprint).map_err(|_| unreadable())?;
     let settings = Settings::default();
     let present = before.version == VERSION && before.settings_digest == settings.digest();
-    let (source, read) = match archive.photo(name)? {
-        Some(photo) => (
-            Source::Photo,
-            of_photo(name, photo, &before, &readings, archive, &settings)?,
-        ),
-        None => (Source::Map, of_map(name, &before, archive, &settings)?),
+    let rig = match (&before.provenance.rig, readings.first()) {
+        (Some(rig), Some(first)) => archive.rig_at(rig, &first.read_at)?,
+        _ => None,
+    };
+    // A photo that was read with a rig is read with that one or not at all.
+    let photo = archive.photo(name)?;
+    let rig_gone = rig
+        .is_none()
+        .then_some(&before.provenance.rig)
+        .and_then(Option::as_ref);
+    let (source, read) = match (photo, rig_gone) {
+        (Some(photo), None) => {
+            let rig = rig.as_ref().map(|(rig, _)| rig);
+            let read = again::of_photo(photo, Path::new(name), &before.provenance, rig, &settings)?;
+            (Source::Photo, read)
+        }
+        (photo, rig_gone) => {
+            if let (Some(_), Some(rig)) = (photo, rig_gone) {
+                context.note(&words::rig_gone(name, rig));
+            }
+            (Source::Map, of_map(name, &before, archive, &settings)?)
+        }
     };
     let Reading {
         mut fingerprint,
         measured,
     } = read;
-    if let Some(rig) = &before.provenance.rig {
-        fingerprint.take_on(archive.study(rig)?);
-    }
+    fingerprint.take_on(rig.and_then(|(_, study)| study));
     let measurements = serde_json::to_value(&fingerprint.measurements).unwrap_or_default();
     let keep = match source {
         Source::Photo => !present || Some(&measurements) != text.get("measurements"),
@@ -112,39 +127,6 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
         ..OutArgs::default()
     };
     context.answer(&again, &out)
-}
-
-/// From the photo, by the rig it was read with; a rig made anew since then is another corner.
-fn of_photo(
-    name: &str,
-    photo: Vec<u8>,
-    before: &Before,
-    readings: &[KeptReading],
-    archive: &Archive,
-    settings: &Settings,
-) -> Result<Reading> {
-    let rig = match &before.provenance.rig {
-        None => None,
-        Some(rig) => {
-            let made_anew = archive.rigs()?.into_iter().any(|kept| {
-                kept.name == *rig && readings.first().is_some_and(|r| r.read_at < kept.made_at)
-            });
-            if made_anew {
-                return Err(Error::RigMadeAnew {
-                    name: name.to_owned(),
-                    rig: rig.clone(),
-                });
-            }
-            Some(archive.rig(rig)?)
-        }
-    };
-    again::of_photo(
-        photo,
-        Path::new(name),
-        &before.provenance,
-        rig.as_ref(),
-        settings,
-    )
 }
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {

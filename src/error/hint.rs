@@ -89,9 +89,6 @@ impl Error {
                 Unfit::Missing => "Name the folder that paneprint export wrote.",
                 _ => "Export it again, and leave the files as they are.",
             },
-            Error::RigMadeAnew { .. } => {
-                "Photograph the piece in the new corner, and keep it under another name."
-            }
             Error::ReadingUnreadable { .. } => "Keep its photo again, under another name.",
             Error::PhotoChanged { .. } => "Keep it again, and leave the file alone meanwhile.",
             Error::NameTaken { .. } => "Choose another name, such as the same with the date.",

@@ -343,14 +343,6 @@ pub enum Error {
         /// Why not.
         why: Unfit,
     },
-    /// The rig a photo was read with is no longer the same.
-    #[error("`{name}` was read with the rig `{rig}`, which was made anew since then")]
-    RigMadeAnew {
-        /// The finish.
-        name: String,
-        /// The rig.
-        rig: String,
-    },
     /// A reading that says not even its version.
     #[error("the reading of `{name}` cannot be understood")]
     ReadingUnreadable {

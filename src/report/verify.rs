@@ -50,12 +50,19 @@ fn kind(problem: &Problem) -> &'static str {
     match problem {
         Problem::File(_) => "file",
         Problem::Reference { .. } => "reference",
+        Problem::FinishChanged(_) => "finish_changed",
+        Problem::ListedOtherwise(_) => "listed_otherwise",
         Problem::NoReading(_) => "no_reading",
         Problem::ReadingChanged(_) => "reading_changed",
         Problem::ReadingUnreadable(_) => "reading_unreadable",
         Problem::PictureChanged(_) => "picture_changed",
         Problem::PictureUnreadable(_) => "picture_unreadable",
         Problem::PhotoChanged(_) => "photo_changed",
+        Problem::ApprovalChanged(_) => "approval_changed",
+        Problem::DecisionChanged(_) => "decision_changed",
+        Problem::LookChanged(_) => "look_changed",
+        Problem::RigChanged(_) => "rig_changed",
+        Problem::LadderChanged(_) => "ladder_changed",
         Problem::ApprovalUnreadable(_) => "approval_unreadable",
         Problem::DecisionUnreadable(_) => "decision_unreadable",
         Problem::RecipeChanged(_) => "recipe_changed",
@@ -70,7 +77,14 @@ fn kind(problem: &Problem) -> &'static str {
 fn name(problem: &Problem) -> Option<&str> {
     match problem {
         Problem::File(_) | Problem::Reference { .. } | Problem::StudioUnreadable => None,
-        Problem::NoReading(name)
+        Problem::FinishChanged(name)
+        | Problem::ListedOtherwise(name)
+        | Problem::ApprovalChanged(name)
+        | Problem::DecisionChanged(name)
+        | Problem::LookChanged(name)
+        | Problem::RigChanged(name)
+        | Problem::LadderChanged(name)
+        | Problem::NoReading(name)
         | Problem::ReadingChanged(name)
         | Problem::ReadingUnreadable(name)
         | Problem::PictureChanged(name)

@@ -3,7 +3,7 @@
 //! ```text
 //! FOLDER/
 //! ├── all.ndjson, all.csv     one line a finish, for any program that reads such files
-//! ├── rigs.json               rigs with their studies
+//! ├── rigs.json               rigs with their studies, earlier ones too
 //! ├── ladders.json            ladders
 //! └── finishes/NAME/
 //!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
@@ -27,8 +27,8 @@ pub use leave::Leaf;
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
-/// Version of the files' form. Since 2 a finish may have recipes; files of 1 come in as they are.
-pub const SCHEMA: u32 = 2;
+/// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones; older files come in as they are.
+pub const SCHEMA: u32 = 3;
 
 /// Where the finishes lie.
 pub const FINISHES: &str = "finishes";

@@ -21,6 +21,9 @@ pub const LADDERS: &str = "ladders.json";
 pub(super) struct RigsFile {
     pub(super) schema: u32,
     pub(super) rigs: Vec<RigFile>,
+    /// Those that others of their names took the place of.
+    #[serde(default)]
+    pub(super) earlier: Vec<RigFile>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -69,6 +72,25 @@ impl From<Step> for StepFile {
     }
 }
 
+impl TryFrom<KeptRig> for RigFile {
+    type Error = serde_json::Error;
+
+    fn try_from(rig: KeptRig) -> serde_json::Result<Self> {
+        let study = rig.study.map(|s| {
+            Ok(StudyFile {
+                studied_at: s.studied_at,
+                study: RawValue::from_string(s.study)?,
+            })
+        });
+        Ok(RigFile {
+            name: rig.name,
+            made_at: rig.made_at,
+            rig: RawValue::from_string(rig.rig)?,
+            study: study.transpose()?,
+        })
+    }
+}
+
 impl From<RigFile> for KeptRig {
     fn from(file: RigFile) -> Self {
         KeptRig {
@@ -89,29 +111,18 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn rigs_file(&self) -> Result<(Vec<u8>, Vec<Error>)> {
-        let raw = |text: String| RawValue::from_string(text).map_err(|e| self.damaged(&e));
-        let (mut rigs, mut damaged) = (Vec::new(), Vec::new());
-        for rig in self.rigs()? {
-            if !rig.is_sound() {
-                damaged.push(self.unreadable_rig(&rig.name));
-                continue;
-            }
-            let study = rig.study.map(|s| {
-                Ok(StudyFile {
-                    studied_at: s.studied_at,
-                    study: raw(s.study)?,
-                })
-            });
-            rigs.push(RigFile {
-                name: rig.name,
-                made_at: rig.made_at,
-                rig: raw(rig.rig)?,
-                study: study.transpose()?,
-            });
-        }
+        let mut damaged = Vec::new();
+        let mut files = |rigs: Vec<KeptRig>| {
+            let (sound, torn): (Vec<_>, Vec<_>) = rigs.into_iter().partition(KeptRig::is_sound);
+            damaged.extend(torn.iter().map(|rig| self.unreadable_rig(&rig.name)));
+            let files = sound.into_iter().map(RigFile::try_from);
+            files.collect::<serde_json::Result<_>>()
+        };
+        let (rigs, earlier) = (files(self.rigs()?), files(self.earlier_rigs()?));
         let file = RigsFile {
             schema: SCHEMA,
-            rigs,
+            rigs: rigs.map_err(|e| self.damaged(&e))?,
+            earlier: earlier.map_err(|e| self.damaged(&e))?,
         };
         Ok((pretty(&file).map_err(|e| self.damaged(&e))?, damaged))
     }

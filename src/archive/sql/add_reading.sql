@@ -1,2 +1,3 @@
-INSERT INTO reading (finish_id, read_at, source, silver_map, picture, fingerprint_digest, fingerprint)
-VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
+-- Sealed at once: to seal a row of many pages later would write it twice.
+INSERT INTO reading (finish_id, read_at, source, silver_map, picture, fingerprint_digest, fingerprint, seal)
+VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, blake3(json_array(?1, ?2, ?3, ?4, ?5, ?6)))

@@ -7,8 +7,16 @@ use crate::archive::Source;
 pub fn read(name: &str, source: Source) -> String {
     match source {
         Source::Photo => format!("`{name}`, read again from its photo."),
-        Source::Map => format!("`{name}`, read again from its silver map; its photo is not kept."),
+        Source::Map => format!("`{name}`, read again from its silver map."),
     }
+}
+
+/// Its photo cannot be read without the light that it was read by.
+#[must_use]
+pub fn rig_gone(name: &str, rig: &str) -> String {
+    format!(
+        "The photo of `{name}` was read with the rig `{rig}` as it was then, which is not kept here; the silver map is read instead."
+    )
 }
 
 /// By which versions of the measures, where they differ.

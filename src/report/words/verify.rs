@@ -55,6 +55,12 @@ pub fn problem(problem: &Problem) -> String {
         Problem::Reference { from, to } => {
             format!("Something in `{from}` belongs to something in `{to}` that is gone.")
         }
+        Problem::FinishChanged(name) => {
+            format!("What is noted of `{name}` has changed since it was kept.")
+        }
+        Problem::ListedOtherwise(name) => {
+            format!("What is listed of `{name}` is not what its latest reading says.")
+        }
         Problem::NoReading(name) => format!("`{name}` has no reading."),
         Problem::ReadingChanged(name) => {
             format!("The reading of `{name}` has changed since it was kept.")
@@ -68,6 +74,23 @@ pub fn problem(problem: &Problem) -> String {
         Problem::PictureUnreadable(name) => format!("A picture of `{name}` cannot be opened."),
         Problem::PhotoChanged(name) => {
             format!("The photo of `{name}` is gone or has changed since it was kept.")
+        }
+        Problem::ApprovalChanged(name) => {
+            format!("What was signed of `{name}` has changed since it was kept.")
+        }
+        Problem::DecisionChanged(name) => {
+            format!("A decision beside `{name}` has changed since it was kept.")
+        }
+        Problem::LookChanged(name) => {
+            format!(
+                "Where `{name}` stands among those that look alike has changed since it was kept."
+            )
+        }
+        Problem::RigChanged(name) => {
+            format!("The rig `{name}`, or its study, has changed since it was kept.")
+        }
+        Problem::LadderChanged(name) => {
+            format!("The ladder `{name}` has changed since it was kept.")
         }
         Problem::ApprovalUnreadable(name) => {
             format!("What was signed of `{name}` cannot be understood.")

@@ -24,10 +24,18 @@ const FINISHES: usize = 60;
 fn of_version_3(bench: &Bench) -> Vec<u8> {
     keep_tiny(bench, "pattern").exits(0);
     let today = Connection::open(bench.path(ARCHIVE)).unwrap();
-    let (text, map, picture): (String, Vec<u8>, Vec<u8>) = today
+    let pictures: (Vec<u8>, Vec<u8>) = today
         .query_row(
-            "SELECT fingerprint, m.bytes, p.bytes FROM reading
+            "SELECT m.bytes, p.bytes FROM reading
              JOIN file AS m ON m.digest = silver_map JOIN file AS p ON p.digest = picture",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
+        .unwrap();
+    let (map, picture) = pictures;
+    let (text, settings, version): (String, String, i64) = today
+        .query_row(
+            "SELECT fingerprint, settings_digest, version FROM finish JOIN reading ON reading.id = reading_id",
             [],
             |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
         )
@@ -44,8 +52,8 @@ fn of_version_3(bench: &Bench) -> Vec<u8> {
         let map = [&map[..], i.to_string().as_bytes()].concat();
         all.execute(
             "INSERT INTO finish (name, kept_at, photo_name, photo_digest, settings_digest, version, fingerprint, silver_map,
-             picture, notes) VALUES (?1, '2026-01-01T00:00:00Z', 'a.jpg', 'd', 's', 2, ?2, ?3, ?4, 'mine')",
-            (format!("panel {i}"), &text, map, &picture),
+             picture, notes) VALUES (?1, '2026-01-01T00:00:00Z', 'a.jpg', 'd', ?5, ?6, ?2, ?3, ?4, 'mine')",
+            (format!("panel {i}"), &text, map, &picture, &settings, version),
         )
         .unwrap();
     }

@@ -255,8 +255,8 @@ fn a_damaged_rig_ladder_or_limit_piece_stays_and_the_rest_leaves() {
         .unwrap()
         .execute_batch(
             "PRAGMA foreign_keys = OFF;
-             INSERT INTO rig VALUES ('corner', 'then', 'its light');
-             INSERT INTO ladder_step VALUES ('torn', 1, 'light', 1), ('torn', 2, 'heavy', 99);",
+             INSERT INTO rig (name, made_at, rig) VALUES ('corner', 'then', 'its light');
+             INSERT INTO ladder_step VALUES ('torn', 1, 'light', 1, NULL), ('torn', 2, 'heavy', 99, NULL);",
         )
         .unwrap();
     let done = bench
@@ -379,7 +379,7 @@ const HARMS: [Harm; 22] = [
     ),
     (
         "a newer form",
-        |e| edit(e, "\"schema\": 2", "\"schema\": 9"),
+        |e| edit(e, "\"schema\": 3", "\"schema\": 9"),
         "it has form 9",
     ),
     (

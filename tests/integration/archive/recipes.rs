@@ -125,7 +125,7 @@ fn a_recipe_that_was_changed_or_is_none_is_told_of_and_the_rest_is_shown() {
         bench.file(ARCHIVE, &before);
         sql(&bench, harm);
         let verified = verify(&bench.path(ARCHIVE)).unwrap();
-        assert_eq!(verified.problems, [problem], "{harm}");
+        assert_eq!(verified.problems.first(), Some(&problem), "{harm}");
         // The look is there all the same, and so is the way to write it down again.
         if bench.run(&["recipe", "bar"]).code() != Some(0) {
             let shown = bench.run(&["show", "bar"]).exits(2);
@@ -171,7 +171,7 @@ fn every_recipe_leaves_and_comes_back_byte_for_byte_and_an_older_export_has_none
     let start = text.find("  \"recipes\"").unwrap();
     let end = text.find("  \"readings\"").unwrap();
     let older =
-        (text[..start].to_owned() + &text[end..]).replacen("\"schema\": 2", "\"schema\": 1", 1);
+        (text[..start].to_owned() + &text[end..]).replacen("\"schema\": 3", "\"schema\": 1", 1);
     bench.file(&format!("out/{file}"), &older);
     bench
         .run_bare(&["--archive", "older.sqlite", "import", "out"])

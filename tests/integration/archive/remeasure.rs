@@ -39,7 +39,7 @@ fn by_an_older_version(bench: &Bench) {
         let old = old.to_string();
         let digest = blake3::hash(old.as_bytes()).to_hex().to_string();
         file.execute(
-            "UPDATE reading SET fingerprint = ?2, fingerprint_digest = ?3 WHERE id = ?1",
+            "UPDATE reading SET fingerprint = ?2, fingerprint_digest = ?3, seal = NULL WHERE id = ?1",
             (id, old, digest),
         )
         .unwrap();
@@ -135,20 +135,53 @@ fn by_a_newer_version_the_new_reading_holds_and_the_earlier_one_stays() {
         .says("2 there already.");
 }
 
-#[test]
-fn a_photo_of_a_corner_that_was_made_anew_is_not_read_by_the_new_one() {
-    let bench = with_photo();
+/// Makes the rig and the readings look as old as this.
+fn long_ago(bench: &Bench, rig: &str, readings: &str) {
     Connection::open(bench.path(ARCHIVE))
         .unwrap()
-        .execute_batch("UPDATE finish SET kept_at = '2020-01-01T00:00:00Z'; UPDATE reading SET read_at = '2020-01-01T00:00:00Z'")
+        .execute_batch(&format!(
+            "UPDATE rig SET made_at = '{rig}', seal = NULL; UPDATE reading SET read_at = '{readings}', seal = NULL"
+        ))
         .unwrap();
+}
+
+#[test]
+fn a_photo_of_a_corner_that_was_made_anew_is_read_by_the_corner_as_it_was() {
+    let bench = with_photo();
+    long_ago(&bench, "2020-01-01T00:00:00Z", "2021-01-01T00:00:00Z");
+    let shown = bench.run(&["show", "photo", "--json"]).exits(0).json();
     bench.photo("plain.jpg", &PLAIN);
     bench
         .run(&["rig", "make", "corner", "--plain", "plain.jpg"])
         .exits(0);
     bench
         .run(&["remeasure", "photo"])
-        .exits(2)
-        .refuses_in_two_lines()
-        .complains("read with the rig `corner`, which was made anew since then");
+        .exits(0)
+        .says("`photo`, read again from its photo.")
+        .says("It reads as before, so nothing was added.");
+    assert_eq!(
+        bench.run(&["show", "photo", "--json"]).exits(0).json(),
+        shown
+    );
+    bench.run(&["verify"]).exits(0);
+    // The corner as it was leaves and comes back.
+    bench.run(&["export", "out", "--with-photo"]).exits(0);
+    let other = |args: &[&str]| bench.run_bare(&[&["--archive", "other.sqlite"], args].concat());
+    other(&["import", "out"]).exits(0);
+    other(&["export", "again", "--with-photo"]).exits(0);
+    assert_eq!(bench.bytes("out/rigs.json"), bench.bytes("again/rigs.json"));
+    other(&["remeasure", "photo"])
+        .exits(0)
+        .says("It reads as before, so nothing was added.");
+}
+
+#[test]
+fn a_photo_of_a_corner_that_is_not_kept_is_read_from_its_map_and_that_is_said() {
+    let bench = with_photo();
+    long_ago(&bench, "2021-01-01T00:00:00Z", "2020-01-01T00:00:00Z");
+    bench
+        .run(&["remeasure", "photo"])
+        .exits(0)
+        .complains("read with the rig `corner` as it was then, which is not kept here")
+        .says("`photo`, read again from its silver map.");
 }

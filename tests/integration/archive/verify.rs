@@ -37,15 +37,43 @@ fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
             "A picture of `bar` is gone or has changed since it was kept.",
         ),
         (
-            "UPDATE approval SET allowances = 'none'",
-            "What was signed of `bar` cannot be understood.",
+            "UPDATE approval SET allowances = '{\"coverage\": 0.9}'",
+            "What was signed of `bar` has changed since it was kept.",
         ),
         (
-            "INSERT INTO rig VALUES ('corner', 'then', 'its light')",
+            "UPDATE finish SET notes = 'another' WHERE id = 1",
+            "What is noted of `bar` has changed since it was kept.",
+        ),
+        (
+            "UPDATE finish SET kept_at = 'yesterday' WHERE id = 1",
+            "What is noted of `bar` has changed since it was kept.",
+        ),
+        (
+            "UPDATE finish SET reading_id = NULL WHERE id = 1",
+            "What is listed of `bar` is not what its latest reading says.",
+        ),
+        (
+            "UPDATE finish SET reading_id = 2 WHERE id = 1",
+            "What is listed of `bar` is not what its latest reading says.",
+        ),
+        (
+            "UPDATE finish SET coverage = 0.5 WHERE id = 1",
+            "What is listed of `bar` is not what its latest reading says.",
+        ),
+        (
+            "UPDATE finish SET version = 99 WHERE id = 1",
+            "What is listed of `bar` is not what its latest reading says.",
+        ),
+        (
+            "UPDATE look SET point = zeroblob(80) WHERE finish_id = 1",
+            "Where `bar` stands among those that look alike has changed since it was kept.",
+        ),
+        (
+            "INSERT INTO rig (name, made_at, rig) VALUES ('corner', 'then', 'its light')",
             "The rig `corner`, or its study, cannot be understood.",
         ),
         (
-            "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so')",
+            "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so', NULL)",
             "A decision beside `bar` cannot be understood.",
         ),
         ("DROP INDEX reading_of_finish", ""),
@@ -66,5 +94,16 @@ fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
                 .says("was left as it is");
         }
         assert_eq!(before, bench.bytes(ARCHIVE), "{sql}");
+    }
+    // What would change rows behind the program's back is not opened at all.
+    rusqlite::Connection::open(bench.path(ARCHIVE))
+        .unwrap()
+        .execute_batch("CREATE TRIGGER theirs AFTER INSERT ON recipe BEGIN DELETE FROM look; END")
+        .unwrap();
+    for command in ["verify", "list"] {
+        bench
+            .run(&[command])
+            .exits(2)
+            .complains("it holds a trigger");
     }
 }

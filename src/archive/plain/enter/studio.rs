@@ -27,6 +27,14 @@ pub(super) fn keep_rigs(writing: &Writing<'_>, folder: &Path, file: RigsFile) ->
         };
         came.push(Came { name, outcome });
     }
+    for old in file.earlier.into_iter().map(KeptRig::from) {
+        let refused =
+            |came: &Came| came.name == old.name && matches!(came.outcome, Outcome::Refused(_));
+        let known = came.iter().any(|came| came.name == old.name);
+        if old.is_sound() && known && !came.iter().any(refused) {
+            rig::enter_earlier(writing, &old)?;
+        }
+    }
     Ok(came)
 }
 

@@ -1,0 +1,4 @@
+SELECT name, made_at, rig, studied_at, study
+FROM earlier_rig
+WHERE ?1 IS NULL OR name = ?1
+ORDER BY name, made_at, id

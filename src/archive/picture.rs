@@ -16,8 +16,11 @@ const MOST_PIXELS: u64 = 150_000_000;
 /// Most bytes of it unpacked: so many pixels of grey, or fewer of colour.
 const MOST_BYTES: u64 = 384 << 20;
 
-/// Opens a PNG, and says what stops it.
-pub(super) fn check(png: &[u8]) -> Result<(), ImageError> {
+/// The chunk that ends a PNG, with its checksum (PNG third edition, section 11.2.5).
+const END: &[u8] = b"\0\0\0\0IEND\xaeB`\x82";
+
+/// Opens a PNG, and says its width and height in pixels, or what stops it.
+pub(super) fn check(png: &[u8]) -> Result<(u32, u32), ImageError> {
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST_SIDE);
     limits.max_image_height = Some(LONGEST_SIDE);
@@ -32,5 +35,11 @@ pub(super) fn check(png: &[u8]) -> Result<(), ImageError> {
         let too_large = LimitError::from_kind(LimitErrorKind::DimensionError);
         return Err(ImageError::Limits(too_large));
     }
-    DynamicImage::from_decoder(decoder).map(|_| ())
+    DynamicImage::from_decoder(decoder).map(|_| (width, height))
+}
+
+/// Nothing follows the picture in its file.
+pub(super) fn ends(png: &[u8]) -> bool {
+    let end = png.windows(END.len()).position(|w| w == END);
+    end.is_some_and(|at| at + END.len() == png.len())
 }

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use super::{Archive, Word, Writing, digest, file, look, word_of};
 use crate::error::{Error, Result};
-use crate::fingerprint::Fingerprint;
+use crate::fingerprint::{Fingerprint, Provenance};
 
 /// What a finish was read from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -95,6 +95,20 @@ impl Facts {
             aggressiveness: figure("aggressiveness"),
         })
     }
+}
+
+/// What every fingerprint tells of how it came about.
+#[derive(Deserialize)]
+struct Origin {
+    provenance: Provenance,
+}
+
+/// A silver map of so many pixels can be that of this fingerprint, of whatever version; one that tells nothing of it is not
+/// read again.
+pub(super) fn fits_map(fingerprint: &str, width: u32, height: u32) -> bool {
+    serde_json::from_str::<Origin>(fingerprint).map_or(true, |origin| {
+        origin.provenance.fits_map(width as usize, height as usize)
+    })
 }
 
 /// Adds a reading to a finish; from then on it holds.

@@ -138,10 +138,12 @@ mod tests {
     }
 
     #[test]
-    fn what_was_signed_is_held_against_the_same_seal_where_it_is_read() {
-        let approval = SEALED.iter().find(|s| s.table == "approval").unwrap();
-        let own = approval.says.replace(", ", ", approval.");
+    fn what_is_sealed_elsewhere_is_sealed_alike() {
+        let says = |table: &str| SEALED.iter().find(|s| s.table == table).unwrap().says;
+        let own = says("approval").replace(", ", ", approval.");
         let due = format!("blake3(json_array(approval.{own}))");
         assert!(include_str!("sql/get_finish.sql").contains(&due));
+        let given = format!("INTO reading ({}, fingerprint, seal)", says("reading"));
+        assert!(include_str!("sql/add_reading.sql").contains(&given));
     }
 }

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use rusqlite::{Connection, OpenFlags};
 
 use super::file::Lost;
-use super::reading::Facts;
+use super::reading::{Facts, fits_map};
 use super::{Archive, file, local, picture, pragmas, refused, seal, steps, there};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -15,8 +15,8 @@ use crate::fingerprint::{Fingerprint, VERSION};
 /// Lines of the file's own check that are reported.
 const MOST_LINES: u32 = 100;
 
-/// Finishes whose pictures are opened side by side.
-const AT_ONCE: usize = 16;
+/// Bytes of pictures after which those that wait are opened.
+const AT_ONCE: usize = 16 << 20;
 
 /// What is wrong, and with what.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -149,11 +149,31 @@ fn of_file(path: &Path) -> Result<Vec<Problem>> {
     Ok(problems)
 }
 
-/// A finish with what belongs to it, read from the file.
-struct Looked {
-    name: String,
-    problems: Vec<Problem>,
-    pictures: Vec<Vec<u8>>,
+/// Pictures that wait to be opened, side by side.
+#[derive(Default)]
+struct Pictures {
+    /// Whose, its bytes, and the fingerprint it is the silver map of.
+    waiting: Vec<(String, Vec<u8>, Option<String>)>,
+    bytes: usize,
+}
+
+impl Pictures {
+    fn add(&mut self, whose: String, png: Vec<u8>, map_of: Option<String>) {
+        self.bytes += png.len();
+        self.waiting.push((whose, png, map_of));
+    }
+
+    /// Opens those that wait.
+    fn look(&mut self) -> Vec<Problem> {
+        let Pictures { waiting, .. } = std::mem::take(self);
+        let look = |(whose, png, map_of): (String, Vec<u8>, Option<String>)| {
+            let fits = picture::check(&png).is_ok_and(|(width, height)| {
+                map_of.is_none_or(|text| fits_map(&text, width, height))
+            });
+            (!fits).then_some(Problem::PictureUnreadable(whose))
+        };
+        waiting.into_par_iter().filter_map(look).collect()
+    }
 }
 
 impl Archive {
@@ -163,24 +183,16 @@ impl Archive {
             Err(_) if !found.problems.is_empty() => return Ok(()),
             Err(error) => return Err(error),
         };
-        for some in names.chunks(AT_ONCE) {
-            let mut looked = Vec::new();
-            for name in some {
-                looked.push(self.look_at(name, found));
-            }
-            let of_pictures: Vec<Option<Problem>> = looked
-                .par_iter()
-                .map(|one| {
-                    let bad = one.pictures.iter().any(|png| picture::check(png).is_err());
-                    bad.then(|| Problem::PictureUnreadable(one.name.clone()))
-                })
-                .collect();
-            for (one, of_pictures) in looked.into_iter().zip(of_pictures) {
-                found.finishes += 1;
-                found.problems.extend(one.problems);
-                found.problems.extend(of_pictures);
+        let mut pictures = Pictures::default();
+        for name in &names {
+            let problems = self.look_at(name, found, &mut pictures);
+            found.finishes += 1;
+            found.problems.extend(problems);
+            if pictures.bytes > AT_ONCE {
+                found.problems.extend(pictures.look());
             }
         }
+        found.problems.extend(pictures.look());
         match seal::broken(&self.connection) {
             Ok(problems) => found.problems.extend(problems),
             Err(error) => found.problems.push(Problem::File(error.to_string())),
@@ -192,70 +204,68 @@ impl Archive {
         Ok(())
     }
 
-    fn look_at(&self, name: &str, found: &mut Verified) -> Looked {
-        let mut looked = Looked {
-            name: name.to_owned(),
-            problems: Vec::new(),
-            pictures: Vec::new(),
-        };
+    fn look_at(&self, name: &str, found: &mut Verified, pictures: &mut Pictures) -> Vec<Problem> {
+        let mut problems = Vec::new();
         let named = || name.to_owned();
         match self.readings(name) {
             Ok(readings) => {
                 let last = readings.last().filter(|r| r.is_unchanged());
                 let says = last.and_then(|r| Facts::of(&r.fingerprint));
                 if says.is_some() && !self.listed_as(name).is_ok_and(|listed| listed == says) {
-                    looked.problems.push(Problem::ListedOtherwise(named()));
+                    problems.push(Problem::ListedOtherwise(named()));
                 }
                 for reading in readings {
                     found.readings += 1;
                     if !reading.is_unchanged() {
-                        looked.problems.push(Problem::ReadingChanged(named()));
+                        problems.push(Problem::ReadingChanged(named()));
                     } else if !reads(&reading.fingerprint) {
-                        looked.problems.push(Problem::ReadingUnreadable(named()));
+                        problems.push(Problem::ReadingUnreadable(named()));
                     }
-                    for digest in [&reading.silver_map, &reading.picture] {
-                        match file::get(&self.connection, digest) {
-                            Ok(Ok(png)) => looked.pictures.push(png),
+                    let map_of = Some(reading.fingerprint);
+                    for (digest, map_of) in [(reading.silver_map, map_of), (reading.picture, None)]
+                    {
+                        match file::get(&self.connection, &digest) {
+                            Ok(Ok(png)) => pictures.add(named(), png, map_of),
                             Ok(Err(Lost::Gone | Lost::Changed)) | Err(_) => {
-                                looked.problems.push(Problem::PictureChanged(named()));
+                                problems.push(Problem::PictureChanged(named()));
                             }
                         }
                     }
                 }
             }
             Err(crate::Error::NoSuchFinish { .. }) => {
-                looked.problems.push(Problem::NoReading(named()));
+                problems.push(Problem::NoReading(named()));
             }
-            Err(_) => looked.problems.push(Problem::ReadingUnreadable(named())),
+            Err(_) => problems.push(Problem::ReadingUnreadable(named())),
         }
         match self.photo(name) {
             Ok(photo) => found.photos += usize::from(photo.is_some()),
-            Err(_) => looked.problems.push(Problem::PhotoChanged(named())),
+            Err(_) => problems.push(Problem::PhotoChanged(named())),
         }
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
             // Its seal tells.
             Err(crate::Error::KeptChanged { .. }) => {}
-            Err(_) => looked.problems.push(Problem::ApprovalUnreadable(named())),
+            Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
         }
         if self.overrulings_beside(name).is_err() {
-            looked.problems.push(Problem::DecisionUnreadable(named()));
+            problems.push(Problem::DecisionUnreadable(named()));
         }
         match self.kept_recipes(name) {
             Ok(recipes) => {
                 for recipe in recipes {
                     found.recipes += 1;
                     if !recipe.is_unchanged() {
-                        looked.problems.push(Problem::RecipeChanged(named()));
+                        problems.push(Problem::RecipeChanged(named()));
                     } else if recipe.read().is_none() {
-                        looked.problems.push(Problem::RecipeUnreadable(named()));
+                        problems.push(Problem::RecipeUnreadable(named()));
                     }
                 }
             }
-            Err(_) => looked.problems.push(Problem::RecipeUnreadable(named())),
+            Err(_) => problems.push(Problem::RecipeUnreadable(named())),
         }
-        looked.problems.dedup();
-        looked
+        problems.dedup();
+        problems
     }
 
     /// What is wrong with the rigs and the ladders.

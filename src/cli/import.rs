@@ -38,6 +38,7 @@ pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
             "kept": names(finishes, |o| matches!(o, Outcome::New)),
             "there": names(finishes, |o| matches!(o, Outcome::There)),
             "there_otherwise": otherwise,
+            "photos_added": entered.photos,
             "rigs": names(&entered.rigs, |o| matches!(o, Outcome::New)),
             "ladders": names(&entered.ladders, |o| matches!(o, Outcome::New)),
             "refused": refused,
@@ -46,6 +47,9 @@ pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
     } else {
         let there = names(finishes, |o| matches!(o, Outcome::There)).len() + otherwise.len();
         context.say(&leaving::came(new(finishes), there, &otherwise, refused))?;
+        if let Some(photos) = leaving::photos_added(entered.photos.len()) {
+            context.say(&photos)?;
+        }
         if let Some(besides) = leaving::came_besides(new(&entered.rigs), new(&entered.ladders)) {
             context.say(&besides)?;
         }

@@ -131,8 +131,13 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {
     let (map, _) = archive.pictures_of(name)?;
-    let silver = picture::silver_of(&map).map_err(|_| Error::MapUnreadable {
+    let unreadable = || Error::MapUnreadable {
         name: name.to_owned(),
-    })?;
+    };
+    let silver = picture::silver_of(&map).map_err(|_| unreadable())?;
+    let (rows, cols) = silver.dim();
+    if !before.provenance.fits_map(cols, rows) {
+        return Err(unreadable());
+    }
     Ok(again::of_map(silver, &before.provenance, settings))
 }

@@ -47,6 +47,12 @@ pub enum Unfit {
         /// The decoder's own words.
         detail: String,
     },
+    /// A silver map that cannot be that of its reading.
+    #[error("it cannot be the silver map of its reading (found {found})")]
+    MapSize {
+        /// Its size, in words.
+        found: String,
+    },
     /// A text that cannot stand where it stands.
     #[error("`{field}` cannot be used (found something too long, or that cannot be shown)")]
     Text {

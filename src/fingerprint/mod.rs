@@ -77,6 +77,30 @@ impl Fingerprint {
     }
 }
 
+/// Shortest side of a silver map, pixels; a shorter one would be widened to it.
+const LEAST_MAP_PX: f64 = 32.0;
+
+/// Least share of the panel's side that a map's side shows: the rim that is left out is a few blurs wide.
+const LEAST_OF_SIDE: f64 = 0.25;
+
+impl Provenance {
+    /// A silver map of so many pixels can be that of this reading: no larger than the panel, and with the same rim left out on
+    /// both axes.
+    #[must_use]
+    pub fn fits_map(&self, width: usize, height: usize) -> bool {
+        let size = self.placement.size;
+        let sides = [(width, size.width), (height, size.height)];
+        let axes = sides.map(|(px, mm)| (px as f64, mm * self.px_per_mm));
+        let shortest = |px: f64| px <= LEAST_MAP_PX;
+        let fits = |(px, whole): (f64, f64)| {
+            px >= LEAST_MAP_PX && px >= LEAST_OF_SIDE * whole && (shortest(px) || px <= whole + 1.0)
+        };
+        let [(w, whole_w), (h, whole_h)] = axes;
+        let rims_differ = ((whole_w - w) - (whole_h - h)).abs();
+        axes.into_iter().all(fits) && (shortest(w) || shortest(h) || rims_differ <= 2.0)
+    }
+}
+
 /// How a reading came about.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Provenance {

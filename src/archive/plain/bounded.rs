@@ -13,6 +13,9 @@ pub(super) const MOST_JSON: u64 = 16 << 20;
 /// Largest picture, bytes.
 pub(super) const MOST_PICTURE: u64 = 300 << 20;
 
+/// Most bytes of all pictures of one finish: a hundred readings of the largest panels, and no more than memory holds.
+pub(super) const MOST_PICTURES: u64 = 512 << 20;
+
 /// Largest photo, bytes; what intake opens.
 pub(super) const MOST_PHOTO: u64 = 300 << 20;
 

@@ -116,6 +116,18 @@ pub fn came(new: usize, there: usize, otherwise: &[&str], refused: usize) -> Str
     said
 }
 
+/// Photos came of finishes that were kept without.
+#[must_use]
+pub fn photos_added(n: usize) -> Option<String> {
+    match n {
+        0 => None,
+        1 => Some("The photo of one that was there is kept now too.".to_owned()),
+        n => Some(format!(
+            "The photos of {n} that were there are kept now too."
+        )),
+    }
+}
+
 /// How many more were refused than were told of one by one.
 #[must_use]
 pub fn refused_too(more: usize) -> String {

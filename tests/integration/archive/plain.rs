@@ -205,6 +205,19 @@ fn one_finish_leaves_with_its_limit_pieces_and_without_its_photo_unless_asked() 
     );
     two.run_bare(&["--archive", "new.sqlite", "import", "out"])
         .exits(0);
+    // The photo that comes later is kept beside what is there.
+    two.run(&["export", "photos", "--with-photo"]).exits(0);
+    for said in [
+        "The photo of one that was there is kept now too.",
+        "2 there already.",
+    ] {
+        two.run_bare(&["--archive", "new.sqlite", "import", "photos"])
+            .exits(0)
+            .says(said);
+    }
+    two.run_bare(&["--archive", "new.sqlite", "verify"])
+        .exits(0)
+        .says("1 photo");
 }
 
 #[test]
@@ -341,7 +354,16 @@ fn other_map(export: &Path, bytes: &[u8]) {
     edit(export, &was, &digest(bytes));
 }
 
-const HARMS: [Harm; 22] = [
+/// A grey PNG.
+fn grey(width: u32, height: u32) -> Vec<u8> {
+    let mut out = std::io::Cursor::new(Vec::new());
+    image::GrayImage::from_pixel(width, height, image::Luma([200]))
+        .write_to(&mut out, image::ImageFormat::Png)
+        .unwrap();
+    out.into_inner()
+}
+
+const HARMS: [Harm; 25] = [
     (
         "no JSON",
         |e| fs::write(bar(e).join("finish.json"), "{").unwrap(),
@@ -458,6 +480,24 @@ const HARMS: [Harm; 22] = [
         "no picture",
         |e| other_map(e, b"GIF89a"),
         "silver.png: it is no picture that opens",
+    ),
+    (
+        "a map of one pixel",
+        |e| other_map(e, &grey(1, 1)),
+        "silver.png: it cannot be the silver map of its reading (found 1 x 1 pixels)",
+    ),
+    (
+        "a map of another shape",
+        |e| other_map(e, &grey(40, 400)),
+        "silver.png: it cannot be the silver map of its reading",
+    ),
+    (
+        "a map with more behind it",
+        |e| {
+            let map = fs::read(bar(e).join("silver.png")).unwrap();
+            other_map(e, &[&map[..], b"more"].concat());
+        },
+        "silver.png: it is no picture that opens (something follows its end)",
     ),
     (
         "a picture that is huge",

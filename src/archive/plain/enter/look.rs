@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::super::super::reading::Facts;
+use super::super::super::finish::Row;
+use super::super::super::reading::{self, Facts};
 use super::super::super::recipe::Recipe;
 use super::super::super::{digest, fit_name, fits_line, fits_time, picture};
 use super::super::bounded::{
-    MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_READINGS, MOST_RECIPES, inside, json, read, unfit,
+    MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_PICTURES, MOST_READINGS, MOST_RECIPES, inside, json,
+    read, unfit,
 };
 use super::super::finish_file::{FileRef, FinishFile, ReadingFile};
 use super::super::{FINISH, SCHEMA};
@@ -23,6 +25,26 @@ pub(super) struct Looked {
     pub(super) finish: FinishFile,
     /// By file name.
     pub(super) files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Looked {
+    /// The finish without what belongs to it.
+    pub(super) fn row(&self) -> Row<'_> {
+        let f = &self.finish;
+        Row {
+            name: &f.name,
+            kept_at: &f.kept_at,
+            photo_name: &f.photo_name,
+            photo_digest: &f.photo_digest,
+            notes: &f.notes,
+        }
+    }
+
+    /// The bytes of a file of it.
+    pub(super) fn bytes(&self, file: &FileRef) -> &[u8] {
+        let name = file.file.as_deref().unwrap_or_default();
+        self.files.get(name).map_or(&[], Vec::as_slice)
+    }
 }
 
 /// Reads a finish with its files, and refuses what cannot be.
@@ -68,17 +90,22 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
         if !is_sound(reading, &finish) {
             return refuse(Unfit::Reading);
         }
-        for file in [&reading.silver_map, &reading.picture] {
-            let (file, bytes) = beside(place, file, MOST_PICTURE)?;
-            if let Err(error) = picture::check(&bytes) {
-                return Err(unfit(
-                    &place.join(file),
-                    Unfit::NoPicture {
-                        detail: error.to_string(),
-                    },
-                ));
+        for of in [&reading.silver_map, &reading.picture] {
+            let (file, bytes) = beside(place, of, MOST_PICTURE)?;
+            let no_picture = |detail| unfit(&place.join(&file), Unfit::NoPicture { detail });
+            let (width, height) = picture::check(&bytes).map_err(|e| no_picture(e.to_string()))?;
+            if !picture::ends(&bytes) {
+                return Err(no_picture("something follows its end".to_owned()));
+            }
+            if of == &reading.silver_map && !reading::fits_map(text, width, height) {
+                let found = format!("{width} x {height} pixels");
+                return Err(unfit(&place.join(&file), Unfit::MapSize { found }));
             }
             files.insert(file, bytes);
+            if files.values().map(|b| b.len() as u64).sum::<u64>() > MOST_PICTURES {
+                let most = MOST_PICTURES;
+                return refuse(Unfit::TooLarge { most });
+            }
         }
     }
     if let Some(photo) = finish.photo.as_ref().filter(|p| p.file.is_some()) {

@@ -46,6 +46,8 @@ pub struct Came {
 pub struct Entered {
     /// Finishes.
     pub finishes: Vec<Came>,
+    /// Names of the finishes that were kept already without their photos, which are kept now.
+    pub photos: Vec<String>,
     /// Rigs, with their studies.
     pub rigs: Vec<Came>,
     /// Ladders.
@@ -72,6 +74,8 @@ struct Coming {
     kept_at: String,
     limit_pieces: Vec<String>,
     outcome: Outcome,
+    /// It was kept already without its photo, which comes now.
+    brings_photo: bool,
 }
 
 impl Coming {
@@ -111,6 +115,12 @@ impl Archive {
                     sign(writing, &one.name, approval)?;
                 }
             }
+            for one in came.iter().filter(|one| one.brings_photo) {
+                let looked = look(&one.place)?;
+                let id = writing.id_named(&one.name)?;
+                keep_photo(writing, id, &looked)?;
+                entered.photos.push(one.name.clone());
+            }
             entered.rigs = rigs.map_or(Ok(Vec::new()), |file| {
                 studio::keep_rigs(writing, folder, file)
             })?;
@@ -143,6 +153,7 @@ impl Archive {
                 kept_at: String::new(),
                 limit_pieces: Vec::new(),
                 outcome: Outcome::New,
+                brings_photo: false,
                 place,
             };
             match look(&one.place) {
@@ -154,7 +165,7 @@ impl Archive {
                         .map(str::to_owned)
                         .collect();
                     if seen.insert(finish.name.clone()) {
-                        one.outcome = self.outcome_of(&one.place, &finish)?;
+                        (one.outcome, one.brings_photo) = self.outcome_of(&one.place, &finish)?;
                     } else {
                         one.refuse(Unfit::Twice);
                     }
@@ -168,21 +179,21 @@ impl Archive {
         Ok(came)
     }
 
-    /// What is to become of a finish that is sound by itself.
-    fn outcome_of(&self, place: &Path, new: &FinishFile) -> Result<Outcome> {
+    /// What is to become of a finish that is sound by itself, and whether it brings the photo of one that is kept without.
+    fn outcome_of(&self, place: &Path, new: &FinishFile) -> Result<(Outcome, bool)> {
         let there = match self.finish_file(&new.name) {
-            Err(Error::NoSuchFinish { .. }) => return Ok(Outcome::New),
-            Err(error) if error.is_damage() => return Ok(Outcome::Refused(error)),
+            Err(Error::NoSuchFinish { .. }) => return Ok((Outcome::New, false)),
+            Err(error) if error.is_damage() => return Ok((Outcome::Refused(error), false)),
             other => other?,
         };
         let [kept, coming] = [&there, new].map(|f| f.readings.first().map(ReadingFile::identity));
         if kept != coming {
             let name = new.name.clone();
-            return Ok(Outcome::Refused(unfit(
-                &place.join(FINISH),
-                Unfit::NameTaken { name },
-            )));
+            let refused = unfit(&place.join(FINISH), Unfit::NameTaken { name });
+            return Ok((Outcome::Refused(refused), false));
         }
+        let comes = new.photo.as_ref().is_some_and(|p| p.file.is_some());
+        let brings = comes && there.photo.is_none() && there.photo_digest == new.photo_digest;
         let bare = |f: &FinishFile| {
             let mut value = serde_json::to_value(f).unwrap_or_default();
             value["schema"].take();
@@ -196,11 +207,12 @@ impl Archive {
             }
             value
         };
-        Ok(if bare(&there) == bare(new) {
+        let outcome = if bare(&there) == bare(new) {
             Outcome::There
         } else {
             Outcome::ThereOtherwise
-        })
+        };
+        Ok((outcome, brings))
     }
 }
 
@@ -238,21 +250,19 @@ fn refuse_without_limit_pieces(came: &mut [Coming], kept: &[String]) {
     }
 }
 
+/// Keeps the photo of a finish, where it came with it.
+fn keep_photo(writing: &Writing<'_>, id: i64, looked: &Looked) -> Result<()> {
+    match looked.finish.photo.as_ref().filter(|p| p.file.is_some()) {
+        Some(photo) => finish::add_photo(writing, id, &looked.row(), looked.bytes(photo)),
+        None => Ok(()),
+    }
+}
+
 /// Keeps a finish that was looked at, all but what was signed.
 fn keep(writing: &Writing<'_>, looked: &Looked) -> Result<()> {
     let f = &looked.finish;
-    let row = finish::Row {
-        name: &f.name,
-        kept_at: &f.kept_at,
-        photo_name: &f.photo_name,
-        photo_digest: &f.photo_digest,
-        notes: &f.notes,
-    };
-    let id = finish::add(writing, &row)?;
-    let bytes = |file: &FileRef| {
-        let name = file.file.as_deref().unwrap_or_default();
-        looked.files.get(name).map_or(&[][..], Vec::as_slice)
-    };
+    let id = finish::add(writing, &looked.row())?;
+    let bytes = |file: &FileRef| looked.bytes(file);
     for r in &f.readings {
         let text = reading::Text {
             read_at: &r.read_at,
@@ -263,9 +273,7 @@ fn keep(writing: &Writing<'_>, looked: &Looked) -> Result<()> {
         };
         reading::add(writing, id, &f.name, &text)?;
     }
-    if let Some(photo) = f.photo.as_ref().filter(|p| p.file.is_some()) {
-        finish::add_photo(writing, id, &row, bytes(photo))?;
-    }
+    keep_photo(writing, id, looked)?;
     for r in &f.recipes {
         recipe::add(writing, id, r.recipe.get())?;
     }

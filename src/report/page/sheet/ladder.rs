@@ -55,12 +55,12 @@ pub fn ladder(report: &Placed<'_>, steps: &[Plane], panel: &Plane) -> Result<Str
 }
 
 fn rung(name: &str, found: Estimate, silver: &Plane, top: f64, here: bool) -> Result<Markup> {
-    let uri = picture::small(silver, LONG_SIDE_PX)?;
+    let figure = picture::small_figure(silver, LONG_SIDE_PX, name, "")?;
     let row = metric("aggressiveness");
     let shown = row.map_or_else(String::new, |row| row.format(found.value));
     Ok(html! {
         li.here[here] {
-            figure { img src=(uri) alt=(say::small_alt(name)); }
+            (figure)
             div {
                 b { (name) } " " (shown)
                 (chart::on_scale(name, found, top))

@@ -16,7 +16,8 @@ const LONG_SIDE_PX: usize = 360;
 /// A picture cannot be written out.
 pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
     let name = report.asked.name;
-    let uri = picture::small(sample, LONG_SIDE_PX)?;
+    let caption = format!("{name}, {}", report.asked.sample);
+    let figure = picture::small_figure(sample, LONG_SIDE_PX, name, &caption)?;
     let strays = report.found.iter().flat_map(|p| &p.strays);
     let sheet = Sheet {
         kind: say::PROMISE,
@@ -25,7 +26,7 @@ pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
         words: &report.words(),
         beside: html! {},
         body: html! {
-            figure { img src=(uri) alt=(say::small_alt(name)); figcaption { (name) ", " (report.asked.sample) } }
+            (figure)
             @if report.found.is_some() {
                 (part::long_part(say::CHANCE, &html! {
                     p.soft { (say::CHANCE_KEY) }

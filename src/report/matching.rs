@@ -191,8 +191,6 @@ fn measure_match(m: &MeasureMatch) -> Value {
             "verdict": verdict_word(f.verdict),
         }),
         None => {
-            let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-            let why = why.unwrap_or_else(|| words::NOT_COMPARED.to_owned());
             json!({
                 "sample": sample,
                 "panel": panel,
@@ -201,7 +199,7 @@ fn measure_match(m: &MeasureMatch) -> Value {
                 "high": null,
                 "allowance": null,
                 "verdict": null,
-                "why": why,
+                "why": words::why_not_compared(m),
             })
         }
     }

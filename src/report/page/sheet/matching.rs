@@ -178,11 +178,7 @@ fn measure(m: &MeasureMatch) -> Markup {
     let (Some(found), Some((drawn, band)), Ok(sample), Ok(panel)) =
         (m.found, drawn(m), m.sample, m.panel)
     else {
-        let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-        return part::unmeasured(
-            row.title,
-            &why.unwrap_or_else(|| words::NOT_COMPARED.to_owned()),
-        );
+        return part::unmeasured(row.title, &words::why_not_compared(m));
     };
     let verdict = match found.verdict {
         Verdict::Within => word(found.verdict).to_owned(),

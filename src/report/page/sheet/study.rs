@@ -4,8 +4,8 @@ use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, say};
 use crate::compare::study::Row;
-use crate::report::Report;
-use crate::report::study::{Studied, finer, unit, why};
+use crate::report::words::study::{finer, unit, why};
+use crate::report::{Report, Studied};
 use crate::units::Estimate;
 
 /// A study as a page.

@@ -33,6 +33,12 @@ pub const FAILED: [&str; 2] = [
     "  Please report what you did, with the photo if you can.",
 ];
 
+/// The day of a moment as it is kept.
+#[must_use]
+pub fn day(moment: &str) -> &str {
+    moment.split('T').next().unwrap_or(moment)
+}
+
 /// Things named one after the other: `a, b and c`.
 #[must_use]
 pub fn list(names: &[&str]) -> String {

@@ -6,7 +6,7 @@ use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
 use crate::compare::wholes::WHOLES;
 use crate::compare::{Lean, Verdict};
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::{COVERAGE, metric};
 use crate::frame::placement::Stage;
 use crate::report::cautions::Work;
 
@@ -209,7 +209,7 @@ pub fn only_start(set: &Set) -> &'static str {
 /// Where the variety lies.
 #[must_use]
 pub fn variety(set: &Set) -> Option<String> {
-    let silver = set.variance.iter().find(|v| v.metric.key == "coverage")?;
+    let silver = set.variance.iter().find(|v| v.metric.key == COVERAGE.key)?;
     Some(format!(
         "Of what differs in silver from place to place, {:.0} % lies between the panels and {:.0} % within them.",
         silver.between_share * 100.0,

@@ -221,7 +221,6 @@ pub(super) fn provenance(fingerprint: &Fingerprint) -> Markup {
         div.pair {
             (part(say::LIGHT, &html! {
                 p { (quoted(&light)) }
-                @if fingerprint.repeatability.is_some() { p { (say::fact::STUDIED) } }
                 p.soft { (say::fact::steps(p.steps.iter().map(|s| s.step.as_str()))) }
             }))
             (part(say::CAPTURE, &facts(&photo)))

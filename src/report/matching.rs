@@ -66,7 +66,7 @@ impl Matched<'_> {
     #[must_use]
     pub fn in_short(&self) -> Vec<String> {
         let mut said = self.answer();
-        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(cautions::below(self.cautions()));
         said.extend(words::remarks(self.found).iter().map(|r| format!("  {r}")));
         said
     }

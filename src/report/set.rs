@@ -29,7 +29,7 @@ impl Report for Shown<'_> {
     /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
     fn words(&self) -> Vec<String> {
         let mut said = self.answer();
-        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(cautions::below(&self.cautions()));
         said
     }
 

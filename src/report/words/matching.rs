@@ -114,14 +114,15 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
 /// What is outside has nothing to do with how far the work has gone.
 const NOT_BY_WORK: &str = "More or less work will not make it alike: use it elsewhere, or strip and re-silver the same glass.";
 
+/// Nothing of the studio's own decided.
+pub(super) const ONLY_A_START: &str = "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow.";
+
 /// What else must be said of a match.
 #[must_use]
 pub fn remarks(m: &Match) -> Vec<String> {
     let remark = |r: &Remark| -> Option<String> {
         let said = match r {
-            Remark::OnlyStartingAllowances => {
-                "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
-            }
+            Remark::OnlyStartingAllowances => ONLY_A_START,
             Remark::NotUsable => {
                 "One of the two photos could not be judged by: take it again before you act on this."
             }

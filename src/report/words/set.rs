@@ -2,6 +2,7 @@
 
 use super::differing::differences;
 use super::list;
+use super::matching::ONLY_A_START;
 use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
 use crate::compare::wholes::WHOLES;
@@ -200,7 +201,7 @@ pub fn open_pairs(set: &Set) -> Option<String> {
 #[must_use]
 pub fn only_start(set: &Set) -> &'static str {
     if set.to_sample {
-        "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
+        ONLY_A_START
     } else {
         "The allowances are only a start, not the studio's own: name the approved sample with --to."
     }

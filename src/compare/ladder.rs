@@ -10,6 +10,8 @@
     reason = "places on a ladder are small and positive"
 )]
 
+use serde::Serialize;
+
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};
@@ -39,7 +41,8 @@ pub struct Standing {
 }
 
 /// Off the ladder.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Beyond {
     /// Lighter than the lightest step.
     Lighter,

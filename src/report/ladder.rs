@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
 use super::{Report, words};
-use crate::compare::ladder::{Beyond, Standing};
+use crate::compare::ladder::Standing;
 use crate::units::Estimate;
 
 /// Decimals of a place, and of an aggressiveness.
@@ -43,17 +43,13 @@ impl Report for Placed<'_> {
             .zip(&standing.steps)
             .map(|(name, e)| json!({"step": name, "aggressiveness": estimate(*e)}))
             .collect();
-        let beyond = standing.beyond.map(|b| match b {
-            Beyond::Lighter => "lighter",
-            Beyond::Heavier => "heavier",
-        });
         json!({
             "schema": SCHEMA,
             "panel": panel,
             "ladder": ladder,
             "words": self.words(),
             "place": estimate(standing.place),
-            "beyond": beyond,
+            "beyond": standing.beyond,
             "aggressiveness": estimate(standing.panel),
             "steps": steps,
         })

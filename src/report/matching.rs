@@ -8,8 +8,7 @@ use super::text::{flags, plain_table, right_align};
 use super::words::keeping;
 use super::{Report, cautions, words};
 use crate::archive::Overruling;
-use crate::compare::terms::Source;
-use crate::compare::{Lean, Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
+use crate::compare::{Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
 use crate::fingerprint::metric::Metric;
 use crate::units::Measure;
 
@@ -103,11 +102,6 @@ impl Report for Matched<'_> {
 
     fn json(&self) -> Value {
         let m = self.found;
-        let lean = match m.lean {
-            Lean::Lighter => "lighter",
-            Lean::Darker => "darker",
-            Lean::Neither => "neither",
-        };
         let measures: Map<String, Value> = m
             .measures
             .iter()
@@ -117,10 +111,10 @@ impl Report for Matched<'_> {
             "schema": SCHEMA,
             "sample": self.sample.name,
             "panel": self.panel.name,
-            "verdict": verdict_word(m.verdict),
-            "lean": lean,
+            "verdict": m.verdict,
+            "lean": m.lean,
             "words": self.answer(),
-            "cautions": words::next_step(m).1.map_or(&[][..], cautions::beside),
+            "cautions": self.cautions(),
             "remarks": words::remarks(m),
             "anyway": m.has(Remark::NotUsable),
             "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
@@ -171,10 +165,6 @@ fn match_row(m: &MeasureMatch) -> [String; 5] {
     ]
 }
 
-fn verdict_word(verdict: Verdict) -> Value {
-    json!(verdict)
-}
-
 fn measure_match(m: &MeasureMatch) -> Value {
     let row = m.metric;
     let value = |measure: Measure| measure.ok().map(|e| figure(row, e.value));
@@ -187,8 +177,8 @@ fn measure_match(m: &MeasureMatch) -> Value {
             "low": figure(row, f.low),
             "high": figure(row, f.high),
             "allowance": figure(row, f.allowance),
-            "allowance_from": allowance_from(m.allowed.source),
-            "verdict": verdict_word(f.verdict),
+            "allowance_from": m.allowed.source,
+            "verdict": f.verdict,
         }),
         None => {
             json!({
@@ -202,14 +192,6 @@ fn measure_match(m: &MeasureMatch) -> Value {
                 "why": words::why_not_compared(m),
             })
         }
-    }
-}
-
-fn allowance_from(source: Source) -> &'static str {
-    match source {
-        Source::Limits => "limits",
-        Source::Own => "own",
-        Source::Start => "start",
     }
 }
 

@@ -9,7 +9,7 @@ use super::json::{SCHEMA, figure};
 use super::text::{plain_table, right_align};
 use super::words::study as words;
 use crate::compare::Study;
-use crate::compare::study::{Apart, OddOne, Row};
+use crate::compare::study::{OddOne, Row};
 use crate::fingerprint::metric::Rule;
 
 /// A study with the rig it is of.
@@ -71,12 +71,7 @@ impl Report for Studied<'_> {
 }
 
 fn odd(odd: &OddOne) -> Value {
-    let apart = match odd.apart {
-        Apart::Photo => "photo",
-        Apart::Session => "session",
-        Apart::Scatter => "scatter",
-    };
-    json!({"name": odd.name, "apart": apart, "measure": odd.metric.key})
+    json!({"name": odd.name, "apart": odd.apart, "measure": odd.metric.key})
 }
 
 fn measure(Row { metric, found }: &Row) -> Value {

@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::plain_table;
+use super::words::page::{ODD, TURNED};
 use super::{Report, words};
 use crate::compare::Verdict;
 use crate::compare::set::{Drift, Set};
@@ -48,15 +49,11 @@ impl Report for Shown<'_> {
             } else {
                 format!("{} (row {}, {})", place + 1, row + 1, col + 1)
             };
-            let turned = if hung.turned {
-                "turned upside down"
-            } else {
-                ""
-            };
+            let turned = if hung.turned { TURNED } else { "" };
             let odd = if self.set.odd[hung.panel].is_empty() {
                 ""
             } else {
-                "ODD"
+                ODD
             };
             table.add_row([
                 place,

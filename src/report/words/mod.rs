@@ -18,6 +18,7 @@ pub mod promise;
 mod reading;
 pub mod recipe;
 pub mod set;
+pub mod strip;
 pub mod study;
 pub mod verify;
 

@@ -107,7 +107,7 @@ pub const PART_NAMES: [&str; 4] = [
     "middle, 1 to 4 mm",
     "coarse, over 4 mm",
 ];
-/// A panel that stands apart, as the plan writes it.
+/// A panel that stands apart, as the plan and the table write it.
 pub const ODD: &str = "ODD";
 /// A panel that hangs the other way up.
 pub const TURNED: &str = "turned upside down";

@@ -2,7 +2,7 @@
 
 use crate::compare::Study;
 use crate::compare::study::{Apart, LeftOut, OddOne, Row};
-use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
+use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric, Rule};
 
 /// With fewer degrees of freedom Student's t adds a fifth and more to the intervals: t(8)/z = 1.18, t(7)/z = 1.21.
 const FEW: usize = 8;
@@ -74,7 +74,7 @@ fn told(study: &Study) -> String {
             row.metric.title
         ))
     };
-    let known: Vec<String> = [COVERAGE.key, "aggressiveness"]
+    let known: Vec<String> = [COVERAGE.key, AGGRESSIVENESS.key]
         .into_iter()
         .filter_map(limit)
         .collect();

@@ -25,10 +25,8 @@ pub const PROMISE: &str = "promise sheet";
 pub const CHECK: &str = "picture check sheet";
 /// What a client signs.
 pub const SIGNING: &str = "sign-off sheet";
-
 /// What a setting does.
 pub const EFFECT: &str = "effect sheet";
-
 /// How a finish was made.
 pub const RECIPE: &str = "recipe card";
 

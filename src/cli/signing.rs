@@ -14,6 +14,7 @@ use crate::archive::plain::folder_name;
 use crate::archive::{Archive, Finish};
 use crate::error::Result;
 use crate::report::page::{Piece, Signing, signing};
+use crate::report::words::day;
 use crate::report::words::marks::written;
 use crate::report::words::page::{self as say, signing as words};
 
@@ -98,13 +99,12 @@ fn piece<'a>(finish: &'a Finish, pictured: &'a Pictured) -> Piece<'a> {
 /// Size, stage and days of the sample.
 fn sample_line(sample: &Finish) -> String {
     let placement = &sample.fingerprint.provenance.placement;
-    let day = |moment: &str| moment.split('T').next().unwrap_or_default().to_owned();
     let approved = sample.approval.as_ref().map(|a| day(&a.approved_at));
     words::sample(
         placement.size,
         placement.stage.map(|stage| say::stage(Some(stage))),
-        &day(&sample.kept_at),
-        approved.as_deref(),
+        day(&sample.kept_at),
+        approved,
     )
 }
 

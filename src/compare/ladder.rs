@@ -10,10 +10,12 @@
     reason = "places on a ladder are small and positive"
 )]
 
+use serde::Serialize;
+
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{Metric, metric};
+use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::units::Estimate;
 
 /// A step: its name and its reading.
@@ -39,7 +41,8 @@ pub struct Standing {
 }
 
 /// Off the ladder.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Beyond {
     /// Lighter than the lightest step.
     Lighter,
@@ -47,16 +50,11 @@ pub enum Beyond {
     Heavier,
 }
 
-fn row() -> Option<&'static Metric> {
-    metric("aggressiveness")
-}
-
 fn worn(side: Side<'_>) -> Result<Estimate> {
-    let too_small = || Error::NothingToPlace {
+    let worn = side.fingerprint.measure(&AGGRESSIVENESS);
+    worn.map_err(|_| Error::NothingToPlace {
         name: side.name.to_owned(),
-    };
-    let row = row().ok_or_else(too_small)?;
-    side.fingerprint.measure(row).map_err(|_| too_small())
+    })
 }
 
 /// The aggressiveness of each step of a ladder.
@@ -71,7 +69,7 @@ pub fn rungs(steps: &[Rung<'_>]) -> Result<Vec<Estimate>> {
     for i in 1..steps.len() {
         refuse_unlike(steps[i - 1].side, steps[i].side)?;
         if worn[i].value <= worn[i - 1].value {
-            let shown = |e: Estimate| row().map_or_else(String::new, |r| r.format(e.value));
+            let shown = |e: Estimate| AGGRESSIVENESS.format(e.value);
             return Err(Error::LadderNotRising {
                 step: steps[i].name.to_owned(),
                 before: steps[i - 1].name.to_owned(),

@@ -47,6 +47,15 @@ pub struct Stray {
     pub pinned_by_mm: Option<f64>,
 }
 
+impl Stray {
+    /// Chance alone may take a panel past what is allowed.
+    #[must_use]
+    pub fn may_stray(&self) -> bool {
+        let (less, more) = self.allowance;
+        self.panel.low < self.panel.value - less || self.panel.high > self.panel.value + more
+    }
+}
+
 /// What a sample promises for a panel of a size, by the studio's terms.
 #[must_use]
 pub fn promise(sample: &Fingerprint, size: SizeMm, terms: &Terms<'_>) -> Promise {

@@ -7,6 +7,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{COVERAGE, Direction, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Variety};
@@ -37,7 +39,8 @@ pub struct Terms<'a> {
 }
 
 /// Where an allowance comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Source {
     /// The signed light and dark pieces.
     Limits,

@@ -1,5 +1,7 @@
 //! All measures of a panel against the sample's, and the verdict that follows.
 
+use serde::Serialize;
+
 use super::floor::at_floor;
 use super::paint;
 use super::rules::{Doubt, MeasureMatch, set_against};
@@ -20,7 +22,8 @@ use crate::units::Measure;
 const LEAST_LEAN: f64 = 0.25;
 
 /// Which way a panel lies from the sample.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Lean {
     /// More silver left than on the sample.
     Lighter,

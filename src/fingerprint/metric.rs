@@ -120,6 +120,24 @@ pub const COVERAGE: Metric = Metric {
     of: |m| m.coverage,
 };
 
+/// How far a panel is worn, on one scale: what ladders are ordered by.
+pub const AGGRESSIVENESS: Metric = Metric {
+    key: "aggressiveness",
+    title: "aggressiveness",
+    unit: "",
+    decimals: 1,
+    range: (0.0, 100.0),
+    direction: Direction::Darker,
+    rule: Rule::Difference,
+    allowance: 6.0,
+    allowance_share: 0.0,
+    meaning: "root-mean-square loss of silver: 0 a plain mirror, 20 an even veil of a fifth, 100 bare glass",
+    topic: Topic::Loss,
+    more: "more worn on the whole",
+    less: "less worn on the whole",
+    of: |m| m.aggressiveness,
+};
+
 /// Every measure, in the order shown.
 pub const METRICS: [Metric; 17] = [
     COVERAGE,
@@ -315,22 +333,7 @@ pub const METRICS: [Metric; 17] = [
         less: "smaller clouds",
         of: |m| m.cloud_scale,
     },
-    Metric {
-        key: "aggressiveness",
-        title: "aggressiveness",
-        unit: "",
-        decimals: 1,
-        range: (0.0, 100.0),
-        direction: Direction::Darker,
-        rule: Rule::Difference,
-        allowance: 6.0,
-        allowance_share: 0.0,
-        meaning: "root-mean-square loss of silver: 0 a plain mirror, 20 an even veil of a fifth, 100 bare glass",
-        topic: Topic::Loss,
-        more: "more worn on the whole",
-        less: "less worn on the whole",
-        of: |m| m.aggressiveness,
-    },
+    AGGRESSIVENESS,
     Metric {
         key: "tone_a",
         title: "tone, pink to green",

@@ -9,7 +9,8 @@ use super::text::{plain_table, right_align};
 use super::words::again as words;
 use crate::archive::Source;
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{METRICS, Metric};
+use crate::fingerprint::metric::{METRICS, Metric, Rule};
+use crate::units::axial_difference;
 
 /// A finish read again.
 #[derive(Debug, Clone, Copy)]
@@ -52,17 +53,16 @@ impl Report for Again<'_> {
     }
 
     fn table(&self) -> Option<Table> {
-        let again = self;
         let mut table = plain_table();
         table.set_header(["", "before", "now", "change", ""]);
         for row in &METRICS {
-            let (before, now) = again.figures(row);
+            let (before, now) = self.figures(row);
             let shown = |v: Option<f64>| v.map_or_else(|| "-".to_owned(), |v| row.format(v));
             table.add_row([
                 row.title.to_owned(),
                 shown(before),
                 shown(now),
-                shown(before.zip(now).map(|(b, n)| n - b)),
+                shown(before.zip(now).map(|(b, n)| change(row, b, n))),
                 row.unit.to_owned(),
             ]);
         }
@@ -75,13 +75,12 @@ impl Report for Again<'_> {
     }
 
     fn json(&self) -> Value {
-        let again = self;
         let measures: Map<String, Value> = METRICS
             .iter()
             .map(|row| {
-                let (before, now) = again.figures(row);
+                let (before, now) = self.figures(row);
                 let shown = |v: Option<f64>| v.map(|v| figure(row, v));
-                let change = before.zip(now).map(|(b, n)| n - b);
+                let change = before.zip(now).map(|(b, n)| change(row, b, n));
                 let value =
                     json!({"before": shown(before), "now": shown(now), "change": shown(change)});
                 (row.key.to_owned(), value)
@@ -89,13 +88,40 @@ impl Report for Again<'_> {
             .collect();
         json!({
             "schema": SCHEMA,
-            "name": again.name,
-            "source": again.source,
-            "version_before": again.version_before(),
-            "version": again.now.version,
-            "kept": again.kept,
-            "speckle_floor_mm": again.now.measurements.speckle_floor_mm,
+            "name": self.name,
+            "source": self.source,
+            "version_before": self.version_before(),
+            "version": self.now.version,
+            "kept": self.kept,
+            "speckle_floor_mm": self.now.measurements.speckle_floor_mm,
             "measures": measures,
         })
+    }
+}
+
+/// By how much a figure changed, in the measure's own unit; of an axis the smallest turn.
+fn change(row: &Metric, before: f64, now: f64) -> f64 {
+    match row.rule {
+        Rule::Axial => axial_difference(before, now),
+        Rule::Difference | Rule::Ratio => now - before,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fingerprint::metric::metric;
+
+    #[test]
+    fn an_axis_changes_by_the_smallest_turn_and_all_else_by_the_difference() {
+        for (key, before, now, wanted) in [
+            ("streak_angle", 179.0, 1.0, 2.0),
+            ("streak_angle", 1.0, 179.0, -2.0),
+            ("coverage", 0.9, 0.8, -0.1),
+            ("speckle_density", 0.0, 3.0, 3.0),
+        ] {
+            let found = change(metric(key).unwrap(), before, now);
+            assert!((found - wanted).abs() < 1e-12, "{key}: {found}");
+        }
     }
 }

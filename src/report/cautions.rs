@@ -40,6 +40,11 @@ pub fn of_all(works: &[Work]) -> Vec<&'static str> {
     all
 }
 
+/// Cautions as lines below the answer they belong to.
+pub(super) fn below(cautions: &[&str]) -> impl Iterator<Item = String> {
+    cautions.iter().map(|c| format!("  Caution: {c}"))
+}
+
 const SILVERING: &str = "Mixed ammoniacal silver: use it at once, never store it, never let it dry; it can form explosive solids.";
 const ATTACK: &str = "Acids, caustics, tin salts, bleach: gloves, goggles, moving air, the supplier's safety sheet; never bleach with acid or ammonia.";
 const SOLVENTS: &str =

@@ -54,7 +54,7 @@ impl Effected<'_> {
 impl Report for Effected<'_> {
     fn words(&self) -> Vec<String> {
         let mut said = self.answer();
-        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(cautions::below(&self.cautions()));
         said
     }
 

@@ -2,13 +2,14 @@
 
 use serde_json::{Value, json};
 
-use super::json::{SCHEMA, rounded};
+use super::json::{SCHEMA, figure, rounded};
 use super::{Report, words};
-use crate::compare::ladder::{Beyond, Standing};
+use crate::compare::ladder::Standing;
+use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::units::Estimate;
 
-/// Decimals of a place, and of an aggressiveness.
-const DECIMALS: i32 = 3;
+/// Decimals of a place.
+const PLACE_DECIMALS: i32 = 3;
 
 /// Where a panel stands on a ladder.
 pub struct Placed<'a> {
@@ -38,32 +39,29 @@ impl Report for Placed<'_> {
             names,
             standing,
         } = self;
+        let worn = |v| figure(&AGGRESSIVENESS, v);
         let steps: Vec<Value> = names
             .iter()
             .zip(&standing.steps)
-            .map(|(name, e)| json!({"step": name, "aggressiveness": estimate(*e)}))
+            .map(|(name, e)| json!({"step": name, "aggressiveness": estimate(*e, worn)}))
             .collect();
-        let beyond = standing.beyond.map(|b| match b {
-            Beyond::Lighter => "lighter",
-            Beyond::Heavier => "heavier",
-        });
         json!({
             "schema": SCHEMA,
             "panel": panel,
             "ladder": ladder,
             "words": self.words(),
-            "place": estimate(standing.place),
-            "beyond": beyond,
-            "aggressiveness": estimate(standing.panel),
+            "place": estimate(standing.place, |v| rounded(v, PLACE_DECIMALS)),
+            "beyond": standing.beyond,
+            "aggressiveness": estimate(standing.panel, worn),
             "steps": steps,
         })
     }
 }
 
-fn estimate(e: Estimate) -> Value {
+fn estimate(e: Estimate, rounded: impl Fn(f64) -> f64) -> Value {
     json!({
-        "value": rounded(e.value, DECIMALS),
-        "low": rounded(e.low, DECIMALS),
-        "high": rounded(e.high, DECIMALS),
+        "value": rounded(e.value),
+        "low": rounded(e.low),
+        "high": rounded(e.high),
     })
 }

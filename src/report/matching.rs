@@ -8,8 +8,7 @@ use super::text::{flags, plain_table, right_align};
 use super::words::keeping;
 use super::{Report, cautions, words};
 use crate::archive::Overruling;
-use crate::compare::terms::Source;
-use crate::compare::{Lean, Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
+use crate::compare::{Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
 use crate::fingerprint::metric::Metric;
 use crate::units::Measure;
 
@@ -66,7 +65,7 @@ impl Matched<'_> {
     #[must_use]
     pub fn in_short(&self) -> Vec<String> {
         let mut said = self.answer();
-        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(cautions::below(self.cautions()));
         said.extend(words::remarks(self.found).iter().map(|r| format!("  {r}")));
         said
     }
@@ -103,11 +102,6 @@ impl Report for Matched<'_> {
 
     fn json(&self) -> Value {
         let m = self.found;
-        let lean = match m.lean {
-            Lean::Lighter => "lighter",
-            Lean::Darker => "darker",
-            Lean::Neither => "neither",
-        };
         let measures: Map<String, Value> = m
             .measures
             .iter()
@@ -117,10 +111,10 @@ impl Report for Matched<'_> {
             "schema": SCHEMA,
             "sample": self.sample.name,
             "panel": self.panel.name,
-            "verdict": verdict_word(m.verdict),
-            "lean": lean,
+            "verdict": m.verdict,
+            "lean": m.lean,
             "words": self.answer(),
-            "cautions": words::next_step(m).1.map_or(&[][..], cautions::beside),
+            "cautions": self.cautions(),
             "remarks": words::remarks(m),
             "anyway": m.has(Remark::NotUsable),
             "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
@@ -171,10 +165,6 @@ fn match_row(m: &MeasureMatch) -> [String; 5] {
     ]
 }
 
-fn verdict_word(verdict: Verdict) -> Value {
-    json!(verdict)
-}
-
 fn measure_match(m: &MeasureMatch) -> Value {
     let row = m.metric;
     let value = |measure: Measure| measure.ok().map(|e| figure(row, e.value));
@@ -187,12 +177,10 @@ fn measure_match(m: &MeasureMatch) -> Value {
             "low": figure(row, f.low),
             "high": figure(row, f.high),
             "allowance": figure(row, f.allowance),
-            "allowance_from": allowance_from(m.allowed.source),
-            "verdict": verdict_word(f.verdict),
+            "allowance_from": m.allowed.source,
+            "verdict": f.verdict,
         }),
         None => {
-            let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-            let why = why.unwrap_or_else(|| words::NOT_COMPARED.to_owned());
             json!({
                 "sample": sample,
                 "panel": panel,
@@ -201,17 +189,9 @@ fn measure_match(m: &MeasureMatch) -> Value {
                 "high": null,
                 "allowance": null,
                 "verdict": null,
-                "why": why,
+                "why": words::why_not_compared(m),
             })
         }
-    }
-}
-
-fn allowance_from(source: Source) -> &'static str {
-    match source {
-        Source::Limits => "limits",
-        Source::Own => "own",
-        Source::Start => "start",
     }
 }
 

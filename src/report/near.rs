@@ -47,16 +47,11 @@ impl Report for Nearest<'_> {
     fn words(&self) -> Vec<String> {
         let mut said = vec![self.answer()];
         for f in self.found {
-            let approved = if f.approved { ", approved" } else { "" };
-            let day = f.kept_at.split('T').next().unwrap_or_default();
-            said.push(format!(
-                "\n{} (kept {day}{approved}): {}",
-                f.name,
-                words::near::how_near(f.distance)
-            ));
+            let one = words::near::one(&f.name, &f.kept_at, f.approved, f.distance);
+            said.push(format!("\n{one}"));
             said.push(format!("  {}", f.differs));
             if !f.notes.is_empty() {
-                said.push(format!("  Notes: {}", f.notes));
+                said.push(format!("  {}", words::keeping::notes(&f.notes)));
             }
             if let Some(recipe) = &f.recipe {
                 said.push(format!("  {}", words::recipe::short(recipe)));

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::{Report, words};
-use crate::compare::promise::Promise;
+use crate::compare::promise::{Promise, Stray};
 use crate::units::SizeMm;
 
 /// What a promise is about.
@@ -64,8 +64,8 @@ impl Report for Promised<'_> {
                     row.format(s.panel.high)
                 ),
                 format!("{} and {}", row.format(from), row.format(to)),
-                if words::promise::is_loose(s) {
-                    "MAY STRAY"
+                if s.may_stray() {
+                    words::promise::MAY_STRAY
                 } else {
                     ""
                 }
@@ -81,7 +81,7 @@ impl Report for Promised<'_> {
         let size =
             |s: SizeMm| json!({"width": rounded(s.width, 3), "height": rounded(s.height, 3)});
         let measures: Option<Map<String, Value>> = found.map(|p| {
-            let stray = |s: &crate::compare::promise::Stray| {
+            let stray = |s: &Stray| {
                 let row = s.metric;
                 let (from, to) = s.may_be;
                 let found = json!({
@@ -91,7 +91,7 @@ impl Report for Promised<'_> {
                     "unit": row.unit,
                     "may_be_from": figure(row, from),
                     "may_be_to": figure(row, to),
-                    "may_stray": words::promise::is_loose(s),
+                    "may_stray": s.may_stray(),
                     "pinned_by_mm": s.pinned_by_mm.map(|mm| rounded(mm, 1)),
                 });
                 (row.key.to_owned(), found)

@@ -8,7 +8,7 @@ use super::text::{flags, plain_table, right_align};
 use super::{Report, words};
 use crate::archive::Recipe;
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{METRICS, Metric};
+use crate::fingerprint::metric::{AGGRESSIVENESS, METRICS, Metric};
 use crate::units::Measure;
 
 /// A reading with the names it goes by.
@@ -79,7 +79,7 @@ impl Report for Reading<'_> {
             ("middle", m.parts.middle),
             ("coarse", m.parts.coarse),
         ]
-        .map(|(key, value)| (key.to_owned(), json!(rounded(value, 4))));
+        .map(|(key, value)| (key.to_owned(), json!(figure(&AGGRESSIVENESS, value))));
         let mut object = json!({
             "schema": SCHEMA,
             "version": fingerprint.version,

@@ -4,10 +4,11 @@
 use serde_json::{Map, Value, json};
 
 use super::cautions::{Work, beside};
-use super::json::{SCHEMA, rounded};
+use super::json::{SCHEMA, figure};
 use super::{Report, words};
 use crate::archive::{Listed, Recipe};
 use crate::fingerprint::Fingerprint;
+use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 
 /// A kept finish with everything that was written of how it was made.
 #[derive(Debug, Clone, Copy)]
@@ -115,8 +116,8 @@ impl Report for RecipeCard<'_> {
             "earlier": earlier,
             "kept_at": f.kept_at,
             "approved_at": f.approved_at,
-            "coverage": f.coverage.map(|v| rounded(v, 4)),
-            "aggressiveness": f.aggressiveness.map(|v| rounded(v, 4)),
+            "coverage": f.coverage.map(|v| figure(&COVERAGE, v)),
+            "aggressiveness": f.aggressiveness.map(|v| figure(&AGGRESSIVENESS, v)),
             "notes": f.notes,
             "words": self.look(),
             "cautions": self.cautions(),

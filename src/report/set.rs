@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::plain_table;
+use super::words::page::{ODD, TURNED};
 use super::{Report, words};
 use crate::compare::Verdict;
 use crate::compare::set::{Drift, Set};
@@ -29,7 +30,7 @@ impl Report for Shown<'_> {
     /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
     fn words(&self) -> Vec<String> {
         let mut said = self.answer();
-        said.extend(self.cautions().iter().map(|c| format!("  Caution: {c}")));
+        said.extend(cautions::below(&self.cautions()));
         said
     }
 
@@ -48,15 +49,11 @@ impl Report for Shown<'_> {
             } else {
                 format!("{} (row {}, {})", place + 1, row + 1, col + 1)
             };
-            let turned = if hung.turned {
-                "turned upside down"
-            } else {
-                ""
-            };
+            let turned = if hung.turned { TURNED } else { "" };
             let odd = if self.set.odd[hung.panel].is_empty() {
                 ""
             } else {
-                "ODD"
+                ODD
             };
             table.add_row([
                 place,
@@ -109,7 +106,8 @@ impl Report for Shown<'_> {
             "schema": SCHEMA,
             "verdict": set.verdict,
             "sample": self.sample,
-            "words": self.words(),
+            "words": self.answer(),
+            "cautions": self.cautions(),
             "only_starting_allowances": set.only_start,
             "unsure_pairs": set.unsure_pairs,
             "pairs": set.pairs,

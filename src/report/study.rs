@@ -4,12 +4,13 @@
 use comfy_table::Table;
 use serde_json::{Map, Value, json};
 
+use super::Report;
 use super::json::{SCHEMA, figure};
 use super::text::{plain_table, right_align};
-use super::{Report, words};
+use super::words::study as words;
 use crate::compare::Study;
-use crate::compare::study::{Apart, LeftOut, OddOne, Row};
-use crate::fingerprint::metric::{Metric, Rule};
+use crate::compare::study::{OddOne, Row};
+use crate::fingerprint::metric::Rule;
 
 /// A study with the rig it is of.
 pub struct Studied<'a> {
@@ -21,7 +22,7 @@ pub struct Studied<'a> {
 
 impl Report for Studied<'_> {
     fn words(&self) -> Vec<String> {
-        words::study::words(self.rig, self.study)
+        words::words(self.rig, self.study)
     }
 
     fn list(&self) -> &'static str {
@@ -35,17 +36,12 @@ impl Report for Studied<'_> {
             let none = || "-".to_owned();
             let [same_day, any_day, limit, unit] = match found {
                 Ok(f) => [
-                    finer(metric, f.within.sd),
-                    f.any_day.map_or_else(none, |s| finer(metric, s.sd)),
-                    finer(metric, f.scatter().limit()),
-                    unit(metric).to_owned(),
+                    words::finer(metric, f.within.sd),
+                    f.any_day.map_or_else(none, |s| words::finer(metric, s.sd)),
+                    words::finer(metric, f.scatter().limit()),
+                    words::unit(metric).to_owned(),
                 ],
-                Err(left_out) => [
-                    none(),
-                    none(),
-                    none(),
-                    format!("left out: {}", why(left_out)),
-                ],
+                Err(left_out) => [none(), none(), none(), words::left_out(left_out)],
             };
             table.add_row([metric.title.to_owned(), same_day, any_day, limit, unit]);
         }
@@ -74,37 +70,8 @@ impl Report for Studied<'_> {
     }
 }
 
-/// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
-pub(super) fn finer(metric: &Metric, step: f64) -> String {
-    let shown = match metric.rule {
-        Rule::Ratio => step.exp_m1(),
-        Rule::Difference | Rule::Axial => step,
-    };
-    format!("{shown:.*}", metric.decimals + 1)
-}
-
-/// The unit of such a step.
-pub(super) fn unit(metric: &Metric) -> &'static str {
-    match metric.rule {
-        Rule::Ratio => "as a share",
-        Rule::Difference | Rule::Axial => metric.unit,
-    }
-}
-
-pub(super) fn why(left_out: &LeftOut) -> String {
-    match left_out {
-        LeftOut::NotShown { photo, why } => format!("{photo}: {why}"),
-        LeftOut::NothingThere => "there is nothing of it on these panels".to_owned(),
-    }
-}
-
 fn odd(odd: &OddOne) -> Value {
-    let apart = match odd.apart {
-        Apart::Photo => "photo",
-        Apart::Session => "session",
-        Apart::Scatter => "scatter",
-    };
-    json!({"name": odd.name, "apart": apart, "measure": odd.metric.key})
+    json!({"name": odd.name, "apart": odd.apart, "measure": odd.metric.key})
 }
 
 fn measure(Row { metric, found }: &Row) -> Value {
@@ -132,7 +99,7 @@ fn measure(Row { metric, found }: &Row) -> Value {
             "between_sd": null,
             "scale": scale,
             "unit": metric.unit,
-            "why": why(left_out),
+            "why": words::why(left_out),
         }),
     }
 }

@@ -1,6 +1,8 @@
 //! Photos and sessions of a study that stand apart from the others: a photo by Grubbs's test among those of its panel, a session
 //! by Mandel's h and k.
 
+use serde::Serialize;
+
 use super::{Figures, Session};
 use crate::fingerprint::metric::{METRICS, Metric};
 use crate::stats::outlier::{grubbs, grubbs_critical};
@@ -21,7 +23,8 @@ pub struct OddOne {
 }
 
 /// How something stands apart.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Apart {
     /// A photo lies apart from the others of its panel.
     Photo,

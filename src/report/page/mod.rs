@@ -1,9 +1,11 @@
 //! Sheets to look at: self-contained HTML pages that open with no network and print on A4 and Letter in black and white.
 //!
 //! A sheet says the answer in words, then shows pictures, then figures. One file a sheet in `sheet`, one file a chart in
-//! `chart`; `part` has what several sheets show, `picture` the pictures inside them, `look.css` how all of it looks.
+//! `chart`; `part` has what several sheets show, `picture` the pictures inside them, `look.css` how all of it looks, and
+//! `colour` its colours.
 
 mod chart;
+mod colour;
 mod part;
 mod picture;
 mod sheet;
@@ -57,7 +59,7 @@ impl Sheet<'_> {
                     meta http-equiv="Content-Security-Policy" content=(FETCH_NOTHING);
                     meta name="viewport" content="width=device-width, initial-scale=1";
                     title { (self.about) ": " (self.kind) }
-                    style { (PreEscaped(LOOK)) }
+                    style { (PreEscaped(colour::properties())) (PreEscaped(LOOK)) }
                 }
                 body {
                     header {

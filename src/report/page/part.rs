@@ -28,7 +28,16 @@ pub(super) fn long_part(heading: &str, body: &Markup) -> Markup {
 
 /// A chart under its heading, with what it shows below it.
 pub(super) fn charted(heading: &str, chart: &Markup, says: &str) -> Markup {
-    html! { section { h2 { (heading) } (chart) p.soft { (says) } } }
+    part(heading, &html! { (chart) p.soft { (says) } })
+}
+
+/// Measures under their heading, below how their drawings are read.
+pub(super) fn measured(heading: &str, key: &str, measures: impl Iterator<Item = Markup>) -> Markup {
+    let body = html! {
+        p.soft { (key) }
+        dl.measures { @for measure in measures { (measure) } }
+    };
+    long_part(heading, &body)
 }
 
 /// What stands beside the answer and must not be overlooked; nothing where there is nothing.
@@ -72,6 +81,16 @@ pub(super) fn measure(title: &str, figure: &str, says: &str, chart: &Markup) -> 
     }
 }
 
+/// A measure of a list that has no figure, and why.
+pub(super) fn unmeasured(title: &str, why: &str) -> Markup {
+    html! { div.measure { dt { b { (title) } } dd { (why) } } }
+}
+
+/// A measure's name with its unit, as it stands over a chart.
+pub(super) fn titled(row: &Metric) -> String {
+    format!("{} {}", row.title, row.unit).trim_end().to_owned()
+}
+
 /// A figure with its unit.
 pub(super) fn figure(row: &Metric, value: f64) -> String {
     format!("{} {}", row.format(value), row.unit)
@@ -88,7 +107,7 @@ pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
                     Ok(found) => (measure(row.title, &figure(row, found.value),
                         &say::between(&row.format(found.low), &row.format(found.high), row.meaning),
                         &chart::reading(row, found))),
-                    Err(why) => div.measure { dt { b { (row.title) } } dd { (why.to_string()) } },
+                    Err(why) => (unmeasured(row.title, &why.to_string())),
                 }
             }
         }
@@ -122,14 +141,10 @@ pub(super) fn counted(name: &str, silver: &Silver<'_>) -> Result<Markup> {
     let key = say::counted_key(silver.speckles.is_some());
     Ok(html! {
         div.pair {
-            section {
-                h2 { (say::PANEL) }
-                (picture::figure(&seen?, &say::panel_alt(name), (width_mm, width_mm), &html! {}))
-            }
-            section {
-                h2 { (say::COUNTED) }
-                (picture::figure(&drawn?, &say::counted_alt(name), (width_mm, width_mm), &html! { (key) }))
-            }
+            (part(say::PANEL,
+                &picture::figure(&seen?, &say::panel_alt(name), (width_mm, width_mm), &html! {})))
+            (part(say::COUNTED,
+                &picture::figure(&drawn?, &say::counted_alt(name), (width_mm, width_mm), &html! { (key) })))
         }
     })
 }
@@ -204,13 +219,11 @@ pub(super) fn provenance(fingerprint: &Fingerprint) -> Markup {
     let light = say::light(p.silver_scale, p.rig.as_deref());
     html! {
         div.pair {
-            section {
-                h2 { (say::LIGHT) }
+            (part(say::LIGHT, &html! {
                 p { (quoted(&light)) }
-                @if fingerprint.repeatability.is_some() { p { (say::fact::STUDIED) } }
                 p.soft { (say::fact::steps(p.steps.iter().map(|s| s.step.as_str()))) }
-            }
-            section { h2 { (say::CAPTURE) } (facts(&photo)) }
+            }))
+            (part(say::CAPTURE, &facts(&photo)))
         }
     }
 }

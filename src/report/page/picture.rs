@@ -18,7 +18,6 @@ use crate::error::{Error, Result};
 use crate::frame::Plane;
 use crate::measure::Settings;
 use crate::measure::speckle::Speckle;
-use crate::ops::resize::resize;
 use crate::ops::transfer::srgb_encode;
 use crate::report::picture::{counted, sized};
 
@@ -102,17 +101,35 @@ fn light(plane: &Plane) -> GrayImage {
     picture
 }
 
-/// A panel small enough for a row of them.
+/// A panel small enough for a row of them, its long side at most so many pixels.
 pub(super) fn small(plane: &Plane, long_side_px: usize) -> Result<String> {
     let (rows, cols) = plane.dim();
-    let ratio = long_side_px as f64 / rows.max(cols).max(1) as f64;
-    let side = |px: usize| ((px as f64 * ratio.min(1.0)).round() as usize).max(1);
-    uri(&light(&resize(plane, side(rows), side(cols))))
+    uri(&light(&sized(plane, long_side_px.min(rows.max(cols)))))
+}
+
+/// The same in a figure, with what is written under it, if anything.
+pub(super) fn small_figure(
+    plane: &Plane,
+    long_side_px: usize,
+    name: &str,
+    caption: &str,
+) -> Result<Markup> {
+    let uri = small(plane, long_side_px)?;
+    Ok(framed(&uri, &say::small_alt(name), caption))
 }
 
 /// A photo with marks drawn on it.
-pub(super) fn photo(picture: &RgbImage) -> Result<String> {
-    uri(picture)
+pub(super) fn photo(picture: &RgbImage, name: &str) -> Result<Markup> {
+    Ok(framed(&uri(picture)?, &say::placed_alt(name), ""))
+}
+
+fn framed(uri: &str, alt: &str, caption: &str) -> Markup {
+    html! {
+        figure {
+            img src=(uri) alt=(alt);
+            @if !caption.is_empty() { figcaption { (caption) } }
+        }
+    }
 }
 
 /// A picture as a file written into the page.

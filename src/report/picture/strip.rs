@@ -7,7 +7,7 @@ use super::symbols::{self, PLATE_PX, SWATCH_PX};
 use super::{MARGIN_PX, ink};
 use crate::fingerprint::metric::metric;
 use crate::measure::{Measured, Measurements};
-use crate::units::axial;
+use crate::report::words::strip as words;
 
 /// Between a sign and its words, and between a row and the next, pixels.
 const GAP_PX: i32 = 16;
@@ -91,9 +91,9 @@ fn items(measured: &Measured, picture_px_per_mm: f64) -> Vec<Item> {
     let counted = measured.speckles.iter().filter(|s| s.counted).count();
     let (bar_mm, bar_px) = symbols::bar_length(picture_px_per_mm);
     let mut items = vec![
-        class(Class::Clear, "clear", "clear_fraction"),
-        class(Class::Veil, "veil", "veil_fraction"),
-        class(Class::Dark, "dark", "dark_fraction"),
+        class(Class::Clear, words::CLEAR, "clear_fraction"),
+        class(Class::Veil, words::VEIL, "veil_fraction"),
+        class(Class::Dark, words::DARK, "dark_fraction"),
         Item {
             sign: Sign::Ring { cut: false },
             words: speckles(counted, numbers),
@@ -102,7 +102,7 @@ fn items(measured: &Measured, picture_px_per_mm: f64) -> Vec<Item> {
     if counted < measured.speckles.len() {
         items.push(Item {
             sign: Sign::Ring { cut: true },
-            words: "cut by the top or left edge, not counted".to_owned(),
+            words: words::CUT.to_owned(),
         });
     }
     items.push(Item {
@@ -117,21 +117,15 @@ fn items(measured: &Measured, picture_px_per_mm: f64) -> Vec<Item> {
 /// A share of the area in per cent, as finely as the metric table shows it.
 fn percent(key: &str, numbers: &Measurements) -> String {
     let Some((share, decimals)) = figure(key, numbers) else {
-        return "not known".to_owned();
+        return words::NOT_KNOWN.to_owned();
     };
     format!("{:.*} %", decimals.saturating_sub(2), 100.0 * share)
 }
 
 fn speckles(counted: usize, numbers: &Measurements) -> String {
-    let count = match counted {
-        0 => return "no speckles".to_owned(),
-        1 => "1 speckle".to_owned(),
-        many => format!("{many} speckles"),
-    };
-    match figure("speckle_diameter_median", numbers) {
-        Some((median, decimals)) => format!("{count}, median {median:.decimals$} mm"),
-        None => count,
-    }
+    let median = figure("speckle_diameter_median", numbers)
+        .map(|(median, decimals)| format!("{median:.decimals$}"));
+    words::speckles(counted, median.as_deref())
 }
 
 /// A measure's value and the decimals it is shown with.
@@ -149,18 +143,10 @@ struct Streaks {
 
 impl Streaks {
     fn of(numbers: &Measurements) -> Self {
-        match numbers.streak_angle {
-            Ok(angle) => Streaks {
-                degrees: Some(angle.value),
-                words: vec![
-                    format!("streaks at {:.0} degrees", axial(angle.value.round())),
-                    "to the bottom edge".to_owned(),
-                ],
-            },
-            Err(_) => Streaks {
-                degrees: None,
-                words: vec!["no streak direction".to_owned()],
-            },
+        let degrees = numbers.streak_angle.ok().map(|angle| angle.value);
+        Streaks {
+            degrees,
+            words: words::streaks(degrees),
         }
     }
 

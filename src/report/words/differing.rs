@@ -2,7 +2,7 @@
 
 use super::reading::graded;
 use crate::compare::{Match, MeasureMatch, Verdict, WholeMatch};
-use crate::fingerprint::metric::{Rule, Topic};
+use crate::fingerprint::metric::{COVERAGE, Rule, Topic};
 use crate::units::Measure;
 
 /// Most differences that a line names.
@@ -140,7 +140,7 @@ fn whole_said(m: &Match, w: &WholeMatch) -> &'static str {
 fn difference(m: &Match, row: &MeasureMatch) -> Option<Difference> {
     let found = row.found.filter(|f| f.verdict != Verdict::Within)?;
     // Of all that tells of loss, people see the silver that is left.
-    let first = if row.metric.key == "coverage" {
+    let first = if row.metric.key == COVERAGE.key {
         1.5
     } else {
         1.0
@@ -214,7 +214,7 @@ fn veiled(m: &Match) -> bool {
         .filter(|w| w.whole.key.ends_with("_texture"))
         .map(moved);
     let even = m
-        .found("coverage")
+        .found(COVERAGE.key)
         .filter(|f| f.verdict == Verdict::Outside);
     even.is_some_and(|f| texture.fold(0.0, f64::max) < EVENLY * 100.0 * f.difference.abs())
 }
@@ -223,7 +223,7 @@ fn veiled(m: &Match) -> bool {
 const EVENLY: f64 = 0.25;
 
 fn veil(m: &Match) -> String {
-    let coverage = m.measures.iter().find(|r| r.metric.key == "coverage");
+    let coverage = m.measures.iter().find(|r| r.metric.key == COVERAGE.key);
     let per_cent = |v: Measure| v.map_or(0.0, |e| e.value * 100.0);
     let (sample, panel) = coverage.map_or((0.0, 0.0), |r| (per_cent(r.sample), per_cent(r.panel)));
     let veil = if panel < sample {

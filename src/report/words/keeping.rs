@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::day;
 use crate::fingerprint::{VERSION, Variety, Verdict};
 
 /// Where something lies now.
@@ -129,7 +130,7 @@ pub fn overruled(found: Verdict, decided: Verdict, reason: &str) -> String {
 /// It holds from an earlier day.
 #[must_use]
 pub fn overruled_before(made_at: &str, decided: Verdict, reason: &str) -> String {
-    let day = made_at.split('T').next().unwrap_or(made_at);
+    let day = day(made_at);
     format!(
         "On {day} you decided about this very photo: {}. Reason: {reason}",
         word(decided)
@@ -139,7 +140,7 @@ pub fn overruled_before(made_at: &str, decided: Verdict, reason: &str) -> String
 /// What was decided about a photo beside a sample.
 #[must_use]
 pub fn overruled_beside(made_at: &str, sample: &str, decided: Verdict, reason: &str) -> String {
-    let day = made_at.split('T').next().unwrap_or(made_at);
+    let day = day(made_at);
     format!(
         "Decided on {day} beside `{sample}`: {}. Reason: {reason}",
         word(decided)

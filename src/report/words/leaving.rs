@@ -3,13 +3,10 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use super::day;
 use crate::fingerprint::metric::metric;
 use crate::frame::placement::Stage;
 use crate::units::SizeMm;
-
-fn day(time: &str) -> &str {
-    time.split('T').next().unwrap_or(time)
-}
 
 /// The first line of a card.
 #[must_use]

@@ -2,12 +2,19 @@
 
 use super::super::cautions::Work;
 use crate::compare::verdict::Paint;
-use crate::compare::{Lean, Match, Place, Remark, Verdict};
+use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Verdict};
+use crate::fingerprint::metric::COVERAGE;
 use crate::frame::placement::Stage;
 
-/// Why clouds are not compared though both have a figure.
-pub const NOT_COMPARED: &str =
-    "both have as much texture at every scale, so the size of clouds adds nothing";
+/// Why a measure is not compared: one of the two has no figure, or clouds of textures that agree.
+#[must_use]
+pub fn why_not_compared(m: &MeasureMatch) -> String {
+    match m.sample.err().or(m.panel.err()) {
+        Some(why) => why.to_string(),
+        None => "both have as much texture at every scale, so the size of clouds adds nothing"
+            .to_owned(),
+    }
+}
 
 /// The verdict in one sentence.
 #[must_use]
@@ -19,7 +26,7 @@ pub fn verdict(m: &Match, sample: &str) -> String {
     }
     let place = m.place.map_or("", whereabouts);
     let as_light = m
-        .found("coverage")
+        .found(COVERAGE.key)
         .is_some_and(|f| f.verdict == Verdict::Within);
     match (m.verdict, m.lean) {
         (Verdict::Within, _) => format!("Within: like `{sample}`."),
@@ -107,14 +114,15 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
 /// What is outside has nothing to do with how far the work has gone.
 const NOT_BY_WORK: &str = "More or less work will not make it alike: use it elsewhere, or strip and re-silver the same glass.";
 
+/// Nothing of the studio's own decided.
+pub(super) const ONLY_A_START: &str = "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow.";
+
 /// What else must be said of a match.
 #[must_use]
 pub fn remarks(m: &Match) -> Vec<String> {
     let remark = |r: &Remark| -> Option<String> {
         let said = match r {
-            Remark::OnlyStartingAllowances => {
-                "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
-            }
+            Remark::OnlyStartingAllowances => ONLY_A_START,
             Remark::NotUsable => {
                 "One of the two photos could not be judged by: take it again before you act on this."
             }

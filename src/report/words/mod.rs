@@ -18,11 +18,12 @@ pub mod promise;
 mod reading;
 pub mod recipe;
 pub mod set;
+pub mod strip;
 pub mod study;
 pub mod verify;
 
 pub use differing::differences;
-pub use matching::{NOT_COMPARED, next_step, remarks, verdict};
+pub use matching::{next_step, remarks, verdict, why_not_compared};
 pub use reading::{
     CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
 };
@@ -32,6 +33,12 @@ pub const FAILED: [&str; 2] = [
     "paneprint: the program itself failed; nothing that was reported as kept is lost.",
     "  Please report what you did, with the photo if you can.",
 ];
+
+/// The day of a moment as it is kept.
+#[must_use]
+pub fn day(moment: &str) -> &str {
+    moment.split('T').next().unwrap_or(moment)
+}
 
 /// Things named one after the other: `a, b and c`.
 #[must_use]

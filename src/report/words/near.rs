@@ -1,5 +1,7 @@
 //! What is said of the kept finishes that look most like a panel.
 
+use super::day;
+
 /// How near, in words: `distance` in allowances over all that is seen. Of five painted finishes, panels of one lie 0.06 to 0.3
 /// apart (0.6 where it is heavy), those that differ clearly in one thing 0.4 to 2.2.
 #[must_use]
@@ -30,6 +32,17 @@ pub fn verdict(name: &str, nearest: Option<(&str, f64)>, searched: usize) -> Str
             )
         }
     }
+}
+
+/// One of them: its name, when it was kept, how near it is.
+#[must_use]
+pub fn one(name: &str, kept_at: &str, approved: bool, distance: f64) -> String {
+    let approved = if approved { ", approved" } else { "" };
+    format!(
+        "{name} (kept {}{approved}): {}",
+        day(kept_at),
+        how_near(distance)
+    )
 }
 
 /// Nothing to search.

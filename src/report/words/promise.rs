@@ -1,13 +1,14 @@
 //! What is said of what a sample can promise.
 
 use super::list;
-use crate::compare::promise::{Promise, Stray};
+use crate::compare::promise::Promise;
+use crate::fingerprint::metric::COVERAGE;
 use crate::units::SizeMm;
 
 /// The answer: how sure the sample makes a panel of the size, and what would make it surer.
 #[must_use]
 pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<String> {
-    let Some(coverage) = p.strays.iter().find(|s| s.metric.key == "coverage") else {
+    let Some(coverage) = p.strays.iter().find(|s| s.metric.key == COVERAGE.key) else {
         return vec![format!("`{name}` is too small to promise anything.")];
     };
     let mut said = vec![format!(
@@ -19,7 +20,7 @@ pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<Strin
     let loose: Vec<&str> = p
         .strays
         .iter()
-        .filter(|s| is_loose(s))
+        .filter(|s| s.may_stray())
         .map(|s| s.metric.title)
         .collect();
     said.push(if loose.is_empty() {
@@ -52,12 +53,8 @@ fn per_cent(share: f64) -> String {
     format!("{:.1}", share * 100.0)
 }
 
-/// Chance alone may take it past what is allowed.
-#[must_use]
-pub fn is_loose(s: &Stray) -> bool {
-    let (less, more) = s.allowance;
-    s.panel.low < s.panel.value - less || s.panel.high > s.panel.value + more
-}
+/// In the table, beside a measure that chance alone may take past what is allowed.
+pub const MAY_STRAY: &str = "MAY STRAY";
 
 /// Nobody cuts glass to the millimetre for a sample.
 fn round_up(side_mm: f64) -> f64 {

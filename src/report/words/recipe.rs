@@ -1,10 +1,7 @@
 //! What is said of how a finish was made, and asked about it.
 
+use super::day;
 use crate::archive::Recipe;
-
-fn day(time: &str) -> &str {
-    time.split('T').next().unwrap_or(time)
-}
 
 /// The first line of a card.
 #[must_use]

@@ -2,11 +2,12 @@
 
 use super::differing::differences;
 use super::list;
+use super::matching::ONLY_A_START;
 use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
 use crate::compare::wholes::WHOLES;
 use crate::compare::{Lean, Verdict};
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::{COVERAGE, metric};
 use crate::frame::placement::Stage;
 use crate::report::cautions::Work;
 
@@ -200,7 +201,7 @@ pub fn open_pairs(set: &Set) -> Option<String> {
 #[must_use]
 pub fn only_start(set: &Set) -> &'static str {
     if set.to_sample {
-        "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow."
+        ONLY_A_START
     } else {
         "The allowances are only a start, not the studio's own: name the approved sample with --to."
     }
@@ -209,7 +210,7 @@ pub fn only_start(set: &Set) -> &'static str {
 /// Where the variety lies.
 #[must_use]
 pub fn variety(set: &Set) -> Option<String> {
-    let silver = set.variance.iter().find(|v| v.metric.key == "coverage")?;
+    let silver = set.variance.iter().find(|v| v.metric.key == COVERAGE.key)?;
     Some(format!(
         "Of what differs in silver from place to place, {:.0} % lies between the panels and {:.0} % within them.",
         silver.between_share * 100.0,

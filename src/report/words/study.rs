@@ -1,8 +1,8 @@
 //! What is said of a study of a rig.
 
 use crate::compare::Study;
-use crate::compare::study::{Apart, OddOne, Row};
-use crate::report::study::finer;
+use crate::compare::study::{Apart, LeftOut, OddOne, Row};
+use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric, Rule};
 
 /// With fewer degrees of freedom Student's t adds a fifth and more to the intervals: t(8)/z = 1.18, t(7)/z = 1.21.
 const FEW: usize = 8;
@@ -74,7 +74,7 @@ fn told(study: &Study) -> String {
             row.metric.title
         ))
     };
-    let known: Vec<String> = ["coverage", "aggressiveness"]
+    let known: Vec<String> = [COVERAGE.key, AGGRESSIVENESS.key]
         .into_iter()
         .filter_map(limit)
         .collect();
@@ -85,6 +85,40 @@ fn told(study: &Study) -> String {
         "Two readings of one panel in this rig differ by less than {}, 95 times in 100; a difference under that is never called real.",
         known.join(" and ")
     )
+}
+
+/// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
+#[must_use]
+pub fn finer(metric: &Metric, step: f64) -> String {
+    let shown = match metric.rule {
+        Rule::Ratio => step.exp_m1(),
+        Rule::Difference | Rule::Axial => step,
+    };
+    format!("{shown:.*}", metric.decimals + 1)
+}
+
+/// The unit of such a step.
+#[must_use]
+pub fn unit(metric: &Metric) -> &'static str {
+    match metric.rule {
+        Rule::Ratio => "as a share",
+        Rule::Difference | Rule::Axial => metric.unit,
+    }
+}
+
+/// Why a measure was left out.
+#[must_use]
+pub fn why(left_out: &LeftOut) -> String {
+    match left_out {
+        LeftOut::NotShown { photo, why } => format!("{photo}: {why}"),
+        LeftOut::NothingThere => "there is nothing of it on these panels".to_owned(),
+    }
+}
+
+/// The same in a table.
+#[must_use]
+pub fn left_out(left_out: &LeftOut) -> String {
+    format!("left out: {}", why(left_out))
 }
 
 /// Which measures the rig is too rough for.

@@ -3,7 +3,8 @@
 
 use maud::{Markup, html};
 
-use super::{BAND, INK, SOFT, at, dashes, drawing, line, lozenge, word};
+use super::super::colour::{BAND, INK, SHADE, SOFT};
+use super::{at, dashes, drawing, line, lozenge, word};
 use crate::compare::effect::Point;
 use crate::stats::effect::At;
 
@@ -60,7 +61,7 @@ pub(in super::super) fn curve(
     let body = html! {
         @if !curve.is_empty() {
             path d=(outline(&|a| a.panel.low, &|a| a.panel.high)) fill=(BAND) {}
-            path d=(outline(&|a| a.curve.low, &|a| a.curve.high)) fill="#b4bfc3" {}
+            path d=(outline(&|a| a.curve.low, &|a| a.curve.high)) fill=(SHADE) {}
             path d=(format!("M{}", path(&|a| a.curve.value, false).trim_end_matches('L'))) fill="none" stroke=(INK) stroke-width="2.5" {}
         }
         @if let Some((measure, setting)) = wanted {

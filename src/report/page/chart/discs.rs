@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, LINE, WIDTH, at, drawing, rect};
+use super::super::colour::{INK, LINE, PAPER, SHADE};
+use super::{WIDTH, at, drawing, frame, rect};
 use crate::compare::squares::Against;
 use crate::frame::Plane;
 
@@ -26,7 +27,7 @@ pub(in super::super) fn discs(
     let (width, height) = (step * cols as f64, step * rows as f64);
     let radius = |gone: f64| 0.48 * step * (gone / FULL).min(1.0).sqrt();
     let body = html! {
-        rect x="0.5" y="0.5" width=(at(width - 1.0)) height=(at(height - 1.0)) fill="#fff" stroke=(LINE) {}
+        rect x="0.5" y="0.5" width=(at(width - 1.0)) height=(at(height - 1.0)) fill=(PAPER) stroke=(LINE) {}
         @for (i, against) in against.iter().enumerate() {
             @let corner = [(i % cols) as f64 * step, (i / cols) as f64 * step];
             (ground(*against, corner, step))
@@ -54,12 +55,6 @@ fn ground(against: Against, [x, y]: [f64; 2], step: f64) -> Markup {
     match against {
         Against::Like => html! {},
         Against::Darker => rect([x, y], [step, step], SHADE),
-        Against::Lighter => html! {
-            rect x=(at(x + 1.5)) y=(at(y + 1.5)) width=(at(step - 3.0)) height=(at(step - 3.0))
-                fill="none" stroke=(INK) stroke-width="1.5" {}
-        },
+        Against::Lighter => frame([x + 1.5, y + 1.5], [step - 3.0, step - 3.0], 1.5),
     }
 }
-
-/// Shade of squares that are darker than any on the sample.
-const SHADE: &str = "#b4bfc3";

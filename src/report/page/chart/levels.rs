@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{BAND, INK, WIDTH, at, dashes, drawing, line, rect, word};
+use super::super::colour::{BAND, INK, PALE, PAPER};
+use super::{WIDTH, at, dashes, drawing, largest, line, rect, word};
 use crate::measure::Settings;
 
 const HEIGHT: f64 = 150.0;
@@ -20,7 +21,7 @@ pub(in super::super) fn levels(
     [dark, veil, clear, bare, full]: [&str; 5],
 ) -> Markup {
     let all = shares.iter().chain(other.unwrap_or_default());
-    let most = all.fold(1e-9, |most: f64, share| most.max(*share)).sqrt();
+    let most = largest(all.copied()).sqrt();
     let tall = |share: f64| (FOOT - HEAD) * share.max(0.0).sqrt() / most;
     let step = WIDTH / shares.len().max(1) as f64;
     let level = |s: f64| s * WIDTH;
@@ -39,14 +40,14 @@ pub(in super::super) fn levels(
     };
     let body = html! {
         (rect([0.0, HEAD], [dark_to, FOOT - HEAD], BAND))
-        (rect([clear_from, HEAD], [WIDTH - clear_from, FOOT - HEAD], "#f0f3f3"))
+        (rect([clear_from, HEAD], [WIDTH - clear_from, FOOT - HEAD], PALE))
         @for (i, share) in shares.iter().enumerate() {
             @if tall(*share) >= 0.5 {
                 (rect([i as f64 * step, FOOT - tall(*share)], [step - 0.8, tall(*share)], INK))
             }
         }
         @if let Some(other) = other {
-            path d=(outline(other)) fill="none" stroke="#fff" stroke-width="4" {}
+            path d=(outline(other)) fill="none" stroke=(PAPER) stroke-width="4" {}
             path d=(outline(other)) fill="none" stroke=(INK) stroke-width="1.6" stroke-dasharray="5 3" {}
         }
         (dashes([dark_to, HEAD], [dark_to, FOOT], 1.0))

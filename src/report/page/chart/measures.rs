@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{BAND, INK, LINE, drawing, line, lozenge, plain, rect, round_up, word};
+use super::super::colour::{BAND, INK, LINE};
+use super::{drawing, line, lozenge, plain, rect, round_up, word};
 use crate::fingerprint::metric::Metric;
 use crate::units::Estimate;
 

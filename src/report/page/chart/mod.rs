@@ -17,6 +17,8 @@ mod sizes;
 
 use maud::{Markup, html};
 
+use super::colour::{INK, PAPER};
+
 pub(super) use curve::{Axis, curve};
 pub(super) use discs::{discs, side};
 pub(super) use levels::levels;
@@ -30,12 +32,6 @@ pub(super) use sizes::sizes;
 
 /// Width of a chart, px: it fits a telephone.
 pub(super) const WIDTH: f64 = 330.0;
-
-/// Ink, what stands back, and what may be: 16:1, 7:1 and, as a filled area between lines, 1.4:1 on paper.
-pub(super) const INK: &str = "#16191b";
-pub(super) const SOFT: &str = "#4d5459";
-pub(super) const BAND: &str = "#d5dee0";
-const LINE: &str = "#767f84";
 
 /// A drawing with its title and what it shows in words.
 fn drawing(
@@ -86,18 +82,30 @@ fn rect([x, y]: [f64; 2], [width, height]: [f64; 2], fill: &str) -> Markup {
     html! { rect x=(at(x)) y=(at(y)) width=(at(width.max(0.0))) height=(at(height.max(0.0))) fill=(fill) {} }
 }
 
+/// The outline of a rectangle, in ink.
+fn frame([x, y]: [f64; 2], [width, height]: [f64; 2], thick: f64) -> Markup {
+    html! {
+        rect x=(at(x)) y=(at(y)) width=(at(width)) height=(at(height)) fill="none" stroke=(INK) stroke-width=(thick) {}
+    }
+}
+
 /// The lozenge that marks the middle of what was found.
 fn lozenge([x, y]: [f64; 2], half: f64) -> Markup {
     let [left, right, top, bottom] = [x - half, x + half, y - half, y + half].map(at);
     html! {
         path d=(format!("M{} {top}L{right} {}L{} {bottom}L{left} {}Z", at(x), at(y), at(x), at(y)))
-            fill=(INK) stroke="#fff" stroke-width="1.5" {}
+            fill=(INK) stroke=(PAPER) stroke-width="1.5" {}
     }
 }
 
 /// Words in a drawing. `anchor` is `start`, `middle` or `end`.
 fn word([x, y]: [f64; 2], anchor: &str, text: &str) -> Markup {
     html! { text x=(at(x)) y=(at(y)) text-anchor=(anchor) { (text) } }
+}
+
+/// The largest of amounts, that others are drawn against; never nothing.
+fn largest(amounts: impl Iterator<Item = f64>) -> f64 {
+    amounts.fold(1e-9, f64::max)
 }
 
 /// The next figure of 1, 2 or 5 times a power of ten.

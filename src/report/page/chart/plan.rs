@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, at, drawing, word};
+use super::super::colour::{INK, PAPER};
+use super::{at, drawing, frame, word};
 use crate::compare::wall::{Joint, Wall};
 
 /// Long side of a panel in the drawing, px.
@@ -61,7 +62,7 @@ pub(in super::super) fn plan(
             @let [w, h] = panel.size_mm.map(px);
             @let (x, y) = (left + (widest - w) / 2.0, top + tallest - h);
             (picture(&panel.id, [x, y], [w, h], hung.turned))
-            rect x=(at(x)) y=(at(y)) width=(at(w)) height=(at(h)) fill="none" stroke=(INK) stroke-width=(if panel.odd { 5 } else { 1 }) {}
+            (frame([x, y], [w, h], if panel.odd { 5.0 } else { 1.0 }))
             (word([left + widest / 2.0, top + tallest + 1.05 * letters], "middle", &label(place, hung.turned, (panel.odd && !many).then_some(odd))))
         }
         @for met in &wall.joints {
@@ -107,7 +108,7 @@ pub(in super::super) fn picture(
 fn joint(look: Joint, [x, y]: [f64; 2]) -> Markup {
     let fill = match look {
         Joint::Fine => return html! {},
-        Joint::Noticeable => "#fff",
+        Joint::Noticeable => PAPER,
         Joint::Clash => INK,
     };
     html! { circle cx=(at(x)) cy=(at(y)) r="8" fill=(fill) stroke=(INK) stroke-width="3" {} }

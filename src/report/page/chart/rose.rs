@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, WIDTH, at, drawing, line, lozenge, word};
+use super::super::colour::{INK, PAPER, RULE};
+use super::{WIDTH, at, drawing, largest, line, lozenge, word};
 
 const RADIUS: f64 = 118.0;
 const HEIGHT: f64 = 168.0;
@@ -17,9 +18,7 @@ pub(in super::super) fn rose(
     says: &str,
     [along, upright]: [&str; 2],
 ) -> Markup {
-    let most = shares
-        .iter()
-        .fold(1e-9, |most: f64, share| most.max(*share));
+    let most = largest(shares.iter().copied());
     let point = |deg: f64, radius: f64| {
         let turn = deg.to_radians();
         [FOOT[0] + radius * turn.cos(), FOOT[1] - radius * turn.sin()]
@@ -35,9 +34,9 @@ pub(in super::super) fn rose(
     };
     let body = html! {
         path d=(format!("M{} {}A{RADIUS} {RADIUS} 0 0 1 {} {}", FOOT[0] - RADIUS, FOOT[1], FOOT[0] + RADIUS, FOOT[1]))
-            fill="none" stroke="#9aa2a6" {}
+            fill="none" stroke=(RULE) {}
         @for (i, share) in shares.iter().enumerate() {
-            path d=(blade(i, share.max(0.0))) fill=(INK) stroke="#fff" stroke-width="0.8" {}
+            path d=(blade(i, share.max(0.0))) fill=(INK) stroke=(PAPER) stroke-width="0.8" {}
         }
         (line([FOOT[0] - RADIUS - 16.0, FOOT[1]], [FOOT[0] + RADIUS + 16.0, FOOT[1]], 2.0, INK))
         @if let Some(deg) = direction_deg {

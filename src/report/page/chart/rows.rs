@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, WIDTH, drawing, line, rect, word};
+use super::super::colour::{INK, RULE};
+use super::{WIDTH, drawing, largest, line, rect, word};
 
 const STEP: f64 = 40.0;
 
@@ -18,15 +19,13 @@ pub(in super::super) struct Row<'a> {
 
 /// Draws them against the largest.
 pub(in super::super) fn rows(rows: &[Row<'_>], title: &str, says: &str) -> Markup {
-    let most = rows
-        .iter()
-        .fold(1e-9, |most: f64, row| most.max(row.amount));
+    let most = largest(rows.iter().map(|row| row.amount));
     let body = html! {
         @for (i, row) in rows.iter().enumerate() {
             @let top = i as f64 * STEP;
             (word([0.0, top + 14.0], "start", row.name))
             (word([WIDTH, top + 14.0], "end", &row.written))
-            (line([0.0, top + 27.0], [WIDTH, top + 27.0], 1.0, "#9aa2a6"))
+            (line([0.0, top + 27.0], [WIDTH, top + 27.0], 1.0, RULE))
             (rect([0.0, top + 20.0], [WIDTH * row.amount.max(0.0) / most, 14.0], INK))
         }
     };

@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{BAND, INK, SOFT, WIDTH, at, dashes, drawing, line, lozenge, rect, word};
+use super::super::colour::{BAND, INK, SOFT};
+use super::{WIDTH, at, dashes, drawing, line, lozenge, rect, word};
 
 const HEIGHT: f64 = 190.0;
 const HEAD: f64 = 12.0;

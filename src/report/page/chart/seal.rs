@@ -3,7 +3,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, drawing};
+use super::super::colour::{INK, PAPER};
+use super::{drawing, frame};
 use crate::compare::Lean;
 use crate::fingerprint::Verdict;
 use crate::report::words::keeping::word;
@@ -19,9 +20,9 @@ pub(in super::super) fn seal(verdict: Verdict, lean: Lean) -> Markup {
         (Verdict::Outside, true) => [60.0, 4.0],
         (Verdict::Outside, false) => [60.0, 72.0],
     };
-    let fill = if lighter { "#fff" } else { INK };
+    let fill = if lighter { PAPER } else { INK };
     let body = html! {
-        rect x="8" y="32" width="36" height="36" fill="none" stroke=(INK) stroke-width="5" {}
+        (frame([8.0, 32.0], [36.0, 36.0], 5.0))
         path d={ "M" (x) " " (y) "l12 12l-12 12l-12 -12Z" } fill=(fill) stroke=(INK) stroke-width="3" {}
     };
     drawing("seal", [76.0, 100.0], word(verdict), "", &body)

@@ -2,7 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{INK, WIDTH, dashes, drawing, line, plain, rect, word};
+use super::super::colour::INK;
+use super::{WIDTH, dashes, drawing, largest, line, plain, rect, word};
 use crate::measure::SizeHistogram;
 
 const HEIGHT: f64 = 150.0;
@@ -24,10 +25,7 @@ pub(in super::super) fn sizes(
         return html! {};
     };
     let x = |mm: f64| (mm / first).ln() / (last / first).ln() * WIDTH;
-    let most = specks
-        .per_cm2
-        .iter()
-        .fold(1e-9, |most: f64, n| most.max(*n));
+    let most = largest(specks.per_cm2.iter().copied());
     let body = html! {
         @for (edge, n) in edges.windows(2).zip(&specks.per_cm2) {
             @let tall = (FOOT - HEAD) * n / most;

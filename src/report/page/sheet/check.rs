@@ -12,7 +12,9 @@ use crate::report::Checked;
 /// # Errors
 /// The picture cannot be written out.
 pub fn check(report: &Checked<'_>, placed: Option<&RgbImage>) -> Result<String> {
-    let uri = placed.map(picture::photo).transpose()?;
+    let photo = placed
+        .map(|placed| picture::photo(placed, &report.title))
+        .transpose()?;
     let sheet = Sheet {
         kind: say::CHECK,
         about: &report.title,
@@ -20,11 +22,7 @@ pub fn check(report: &Checked<'_>, placed: Option<&RgbImage>) -> Result<String> 
         words: &report.answer(),
         beside: html! {},
         body: html! {
-            @if let Some(uri) = uri {
-                (part::part(say::FOUND, &html! {
-                    figure { img src=(uri) alt=(say::placed_alt(&report.title)); }
-                }))
-            }
+            @if let Some(photo) = photo { (part::part(say::FOUND, &photo)) }
         },
     };
     Ok(sheet.html())

@@ -27,13 +27,13 @@ pub fn effect(report: &Effected<'_>) -> String {
     let wanted = found
         .near
         .and_then(|(wanted, answer)| Some((wanted, answer.ok()?.value)));
-    let up = format!("{} {}", row.title, row.unit);
+    let up = part::titled(row);
     let across = Axis {
         name: report.asked.setting,
         write: &|v| report.asked.write(v),
     };
     let upwards = Axis {
-        name: up.trim_end(),
+        name: &up,
         write: &|v| row.format(v.clamp(row.range.0, row.range.1)),
     };
     let chart = chart::curve(&found.points, &curve, wanted, (across, upwards), key);
@@ -44,7 +44,7 @@ pub fn effect(report: &Effected<'_>) -> String {
         words: &report.answer(),
         beside: part::beside(say::CAUTIONS, &report.cautions()),
         body: html! {
-            (part::charted(up.trim_end(), &chart, key))
+            (part::charted(&up, &chart, key))
             @if !tried.is_empty() {
                 (part::part(say::SHAPES, &html! { @for note in &tried { p { (note) } } }))
             }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, picture, say};
 use crate::error::Result;
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::frame::Plane;
 use crate::report::{Placed, Report};
 use crate::units::Estimate;
@@ -55,12 +55,11 @@ pub fn ladder(report: &Placed<'_>, steps: &[Plane], panel: &Plane) -> Result<Str
 }
 
 fn rung(name: &str, found: Estimate, silver: &Plane, top: f64, here: bool) -> Result<Markup> {
-    let uri = picture::small(silver, LONG_SIDE_PX)?;
-    let row = metric("aggressiveness");
-    let shown = row.map_or_else(String::new, |row| row.format(found.value));
+    let figure = picture::small_figure(silver, LONG_SIDE_PX, name, "")?;
+    let shown = AGGRESSIVENESS.format(found.value);
     Ok(html! {
         li.here[here] {
-            figure { img src=(uri) alt=(say::small_alt(name)); }
+            (figure)
             div {
                 b { (name) } " " (shown)
                 (chart::on_scale(name, found, top))

@@ -50,10 +50,7 @@ pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) ->
                 (part::charted(say::LEVELS, &part::levels(b, Some(a), say::LEVELS_BOTH), say::LEVELS_BOTH))
                 @if let Some(tones) = tones(names, a, b) { (part::part(say::TONES, &tones)) }
             }
-            (part::long_part(say::ALLOWED, &html! {
-                p.soft { (say::ALLOWED_KEY) }
-                dl.measures { @for m in &report.found.measures { (measure(m)) } }
-            }))
+            (part::measured(say::ALLOWED, say::ALLOWED_KEY, report.found.measures.iter().map(measure)))
         },
     };
     Ok(sheet.html())
@@ -181,8 +178,7 @@ fn measure(m: &MeasureMatch) -> Markup {
     let (Some(found), Some((drawn, band)), Ok(sample), Ok(panel)) =
         (m.found, drawn(m), m.sample, m.panel)
     else {
-        let why = m.sample.err().or(m.panel.err()).map(|w| w.to_string());
-        return html! { div.measure { dt { b { (row.title) } } dd { (why.unwrap_or_else(|| words::NOT_COMPARED.to_owned())) } } };
+        return part::unmeasured(row.title, &words::why_not_compared(m));
     };
     let verdict = match found.verdict {
         Verdict::Within => word(found.verdict).to_owned(),

@@ -15,11 +15,14 @@ const LONG_SIDE_PX: usize = 360;
 /// # Errors
 /// A picture cannot be written out.
 pub fn near(report: &Nearest<'_>, panel: &Plane, pictures: &[Plane]) -> Result<String> {
-    let sought = picture::small(panel, LONG_SIDE_PX)?;
-    let pictures = pictures
-        .iter()
-        .map(|p| picture::small(p, LONG_SIDE_PX))
-        .collect::<Result<Vec<String>>>()?;
+    let sought = picture::small_figure(panel, LONG_SIDE_PX, report.panel, report.panel)?;
+    let found = report.found.iter().zip(pictures);
+    let pictured = found
+        .map(|(found, p)| {
+            let figure = picture::small_figure(p, LONG_SIDE_PX, &found.name, "")?;
+            Ok((found, figure))
+        })
+        .collect::<Result<Vec<_>>>()?;
     let sheet = Sheet {
         kind: say::NEAR,
         about: report.panel,
@@ -27,14 +30,12 @@ pub fn near(report: &Nearest<'_>, panel: &Plane, pictures: &[Plane]) -> Result<S
         words: &[report.answer()],
         beside: html! {},
         body: html! {
-            (part::part(say::SOUGHT, &html! {
-                figure { img src=(sought) alt=(say::small_alt(report.panel)); figcaption { (report.panel) } }
-            }))
+            (part::part(say::SOUGHT, &sought))
             (part::long_part(say::NEAREST, &html! {
                 ol.cards {
-                    @for (found, uri) in report.found.iter().zip(&pictures) {
+                    @for (found, figure) in &pictured {
                         li {
-                            figure { img src=(uri) alt=(say::small_alt(&found.name)); }
+                            (figure)
                             b { (found.name) }
                             p { (words::near::how_near(found.distance)) }
                             p.soft { (found.differs) }

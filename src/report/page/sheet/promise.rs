@@ -1,8 +1,9 @@
 //! The promise sheet: how far chance alone may take a panel of another size.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, picture, say};
+use crate::compare::promise::Stray;
 use crate::error::Result;
 use crate::frame::Plane;
 use crate::report::{Promised, Report};
@@ -16,8 +17,9 @@ const LONG_SIDE_PX: usize = 360;
 /// A picture cannot be written out.
 pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
     let name = report.asked.name;
-    let uri = picture::small(sample, LONG_SIDE_PX)?;
-    let strays = report.found.iter().flat_map(|p| &p.strays);
+    let caption = format!("{name}, {}", report.asked.sample);
+    let figure = picture::small_figure(sample, LONG_SIDE_PX, name, &caption)?;
+    let strays = report.found.iter().flat_map(|p| &p.strays).map(stray);
     let sheet = Sheet {
         kind: say::PROMISE,
         about: name,
@@ -25,19 +27,19 @@ pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
         words: &report.words(),
         beside: html! {},
         body: html! {
-            figure { img src=(uri) alt=(say::small_alt(name)); figcaption { (name) ", " (report.asked.sample) } }
+            (figure)
             @if report.found.is_some() {
-                (part::long_part(say::CHANCE, &html! {
-                    p.soft { (say::CHANCE_KEY) }
-                    dl.measures {
-                        @for s in strays {
-                            (part::measure(s.metric.title, &part::figure(s.metric, s.panel.value), "",
-                                &chart::allowance(s.metric.title, s.panel, s.may_be, s.panel.value, |v| s.metric.format(v))))
-                        }
-                    }
-                }))
+                (part::measured(say::CHANCE, say::CHANCE_KEY, strays))
             }
         },
     };
     Ok(sheet.html())
+}
+
+/// Where chance leaves one measure, against what it may be.
+fn stray(s: &Stray) -> Markup {
+    let row = s.metric;
+    let write = |v| row.format(v);
+    let chart = chart::allowance(row.title, s.panel, s.may_be, s.panel.value, write);
+    part::measure(row.title, &part::figure(row, s.panel.value), "", &chart)
 }

@@ -18,7 +18,7 @@ const LONG_SIDE_PX: usize = 480;
 /// A picture cannot be written out.
 pub fn recipe(card: &RecipeCard<'_>, small: &Plane) -> Result<String> {
     let name = &card.finish.name;
-    let uri = picture::small(small, LONG_SIDE_PX)?;
+    let figure = picture::small_figure(small, LONG_SIDE_PX, name, name)?;
     let mut said = vec![card.title()];
     said.extend(card.before());
     let sheet = Sheet {
@@ -31,7 +31,7 @@ pub fn recipe(card: &RecipeCard<'_>, small: &Plane) -> Result<String> {
             div.pair {
                 (part::part(say::MADE, &made(card.recipe())))
                 (part::part(say::LOOKS, &html! {
-                    figure { img src=(uri) alt=(say::small_alt(name)); figcaption { (name) } }
+                    (figure)
                     @for line in card.look() { p { (line) } }
                 }))
             }

@@ -127,8 +127,8 @@ fn runs(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
             (part::part(say::DRIFT, &html! {
                 div.charts {
                     @for (_, run) in shown {
-                        @let title = format!("{} {}", run.metric.title, run.metric.unit);
-                        (part::charted(title.trim_end(), &chart::run(
+                        @let title = part::titled(run.metric);
+                        (part::charted(&title, &chart::run(
                             &run.values, (run.mean, run.limits), &odd, &title, &says, |v| run.metric.format(v),
                         ), ""))
                     }

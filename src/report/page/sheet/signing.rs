@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::super::picture::{self, Silver};
-use super::super::{Sheet, quoted, say};
+use super::super::{Sheet, part, quoted, say};
 use crate::error::Result;
 use crate::frame::Plane;
 use crate::report::words::page::signing as words;
@@ -61,7 +61,7 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
         beside: html! {},
         body: html! {
             div.signing {
-                section { h2 { (words::JOB) } (blanks(&s.job)) }
+                (part::part(words::JOB, &blanks(&s.job)))
                 section.limits {
                     (piece(words::LIGHT, s.light.as_ref())?)
                     (piece(words::WHOLE, Some(&s.sample))?)
@@ -71,7 +71,7 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
                     (real)
                     div { h2 { (words::AGREED) } (blanks(&s.agreed)) }
                 }
-                section { h2 { (words::JUDGED) } (blanks(&s.judged)) }
+                (part::part(words::JUDGED, &blanks(&s.judged)))
                 section.by-hand { h2 { (words::SIGNED) }
                     @for who in signatures { (blanks(&[who, words::DATE].map(|line| (line, String::new())))) }
                 }

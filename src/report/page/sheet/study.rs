@@ -1,18 +1,18 @@
 //! The rig study sheet: what two readings of one panel may differ by, against what is allowed.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, say};
 use crate::compare::study::Row;
-use crate::report::Report;
-use crate::report::study::{Studied, finer, unit, why};
+use crate::report::words::study::{finer, unit, why};
+use crate::report::{Report, Studied};
 use crate::units::Estimate;
 
 /// A study as a page.
 #[must_use]
 pub fn study(report: &Studied<'_>) -> String {
     let rows = || report.study.rows.iter();
-    let found = rows().filter_map(|row| Some((row.metric, row.found.as_ref().ok()?)));
+    let found = rows().filter_map(repeats);
     let left_out: Vec<(&str, String)> = rows()
         .filter_map(|Row { metric, found }| Some((metric.title, why(found.as_ref().err()?))))
         .collect();
@@ -23,19 +23,23 @@ pub fn study(report: &Studied<'_>) -> String {
         words: &report.words(),
         beside: html! {},
         body: html! {
-            (part::long_part(say::REPEATS, &html! {
-                p.soft { (say::REPEATS_KEY) }
-                dl.measures {
-                    @for (metric, found) in found {
-                        @let limit = found.scatter().limit();
-                        @let line = Estimate { value: limit, low: 0.0, high: limit };
-                        (part::measure(metric.title, &format!("{} {}", finer(metric, limit), unit(metric)), "",
-                            &chart::allowance(metric.title, line, (0.0, metric.allowance), 0.0, |v| finer(metric, v))))
-                    }
-                }
-            }))
+            (part::measured(say::REPEATS, say::REPEATS_KEY, found))
             @if !left_out.is_empty() { (part::part(say::LEFT_OUT, &part::facts(&left_out))) }
         },
     }
     .html()
+}
+
+/// What two readings of one measure may differ by; nothing where it was left out.
+fn repeats(Row { metric, found }: &Row) -> Option<Markup> {
+    let limit = found.as_ref().ok()?.scatter().limit();
+    let line = Estimate {
+        value: limit,
+        low: 0.0,
+        high: limit,
+    };
+    let figure = format!("{} {}", finer(metric, limit), unit(metric));
+    let write = |v| finer(metric, v);
+    let chart = chart::allowance(metric.title, line, (0.0, metric.allowance), 0.0, write);
+    Some(part::measure(metric.title, &figure, "", &chart))
 }

@@ -16,8 +16,6 @@ pub const STAGE: &str = "stage";
 pub const RESOLUTION: &str = "sharpness";
 /// Which file it was.
 pub const DIGEST: &str = "fingerprint of the file";
-/// The rig was studied.
-pub const STUDIED: &str = "The intervals include what the rig does not repeat.";
 
 /// Exposure time, aperture and speed, as far as the camera noted them.
 #[must_use]

@@ -25,10 +25,8 @@ pub const PROMISE: &str = "promise sheet";
 pub const CHECK: &str = "picture check sheet";
 /// What a client signs.
 pub const SIGNING: &str = "sign-off sheet";
-
 /// What a setting does.
 pub const EFFECT: &str = "effect sheet";
-
 /// How a finish was made.
 pub const RECIPE: &str = "recipe card";
 
@@ -107,7 +105,7 @@ pub const PART_NAMES: [&str; 4] = [
     "middle, 1 to 4 mm",
     "coarse, over 4 mm",
 ];
-/// A panel that stands apart, as the plan writes it.
+/// A panel that stands apart, as the plan and the table write it.
 pub const ODD: &str = "ODD";
 /// A panel that hangs the other way up.
 pub const TURNED: &str = "turned upside down";

@@ -55,9 +55,11 @@ impl Context {
         self.table(answers, out)
     }
 
-    /// Writes the file for a spreadsheet where one was asked for.
+    /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.
     pub(super) fn table(&self, answers: &[impl Report], out: &OutArgs) -> Result<()> {
-        let Some(file) = &out.csv else { return Ok(()) };
+        let Some(file) = out.csv.as_ref().filter(|_| !answers.is_empty()) else {
+            return Ok(());
+        };
         let table = csv::of(answers).map_err(|source| Error::Io {
             path: file.clone(),
             action: "written",

@@ -69,7 +69,8 @@ fn described(
             name: &finish.name,
             fingerprint: &finish.fingerprint,
         };
-        let differs = words::differences(&compare(side, panel.side(), &Terms::default())?);
+        // What stands under a finish is said of the finish.
+        let differs = words::differences(&compare(panel.side(), side, &Terms::default())?);
         found.push(Found {
             distance: one.distance,
             differs,

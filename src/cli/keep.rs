@@ -13,7 +13,7 @@ use crate::fingerprint::Fingerprint;
 use crate::intake;
 use crate::pipeline;
 use crate::report::words::keeping;
-use crate::report::{Reading, picture};
+use crate::report::{Kept, Reading, picture};
 
 pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
@@ -39,8 +39,25 @@ pub(super) fn run(args: &KeepArgs, context: &mut Context) -> Result<Exit> {
     let mut kept = Vec::new();
     let ends = photos.each(context, read, |photo, finish, context| {
         let name = name(photo, args.name.as_deref(), photos.len());
-        finish.keep(&name, &place::shown(photo), &args.notes, &mut archive)?;
-        context.answer(&place::report(photo, &finish.fingerprint), &said)?;
+        let kept_at = Context::now();
+        finish.keep(
+            &name,
+            &kept_at,
+            &place::shown(photo),
+            &args.notes,
+            &mut archive,
+        )?;
+        let as_kept = Kept {
+            name: &name,
+            kept_at: &kept_at,
+            approved_at: None,
+            notes: &args.notes,
+        };
+        let report = Reading {
+            kept: Some(as_kept),
+            ..place::report(photo, &finish.fingerprint)
+        };
+        context.answer(&report, &said)?;
         if !args.out.json {
             context.say(&keeping::kept_as(&name, archive.path()))?;
         }
@@ -97,13 +114,14 @@ impl ToKeep {
     pub(super) fn keep(
         &self,
         name: &str,
+        kept_at: &str,
         photo_name: &str,
         notes: &str,
         archive: &mut Archive,
     ) -> Result<()> {
         archive.keep(&NewFinish {
             name,
-            kept_at: &Context::now(),
+            kept_at,
             photo_name,
             fingerprint: &self.fingerprint,
             silver_map: &self.silver_map,

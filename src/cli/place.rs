@@ -119,6 +119,7 @@ pub(super) fn report<'a>(photo: &Path, fingerprint: &'a Fingerprint) -> report::
         title: shown(photo),
         photo: photo.to_string_lossy().into_owned(),
         fingerprint,
+        kept: None,
         recipe: None,
     }
 }

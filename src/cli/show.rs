@@ -7,7 +7,7 @@ use super::pictured::Pictured;
 use super::whole_file::write_whole;
 use crate::error::Result;
 use crate::report::words::keeping;
-use crate::report::{Reading, page};
+use crate::report::{Kept, Reading, page};
 
 pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
@@ -25,6 +25,12 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         title,
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
+        kept: Some(Kept {
+            name: &finish.name,
+            kept_at: &finish.kept_at,
+            approved_at: finish.approval.as_ref().map(|a| a.approved_at.as_str()),
+            notes: &finish.notes,
+        }),
         recipe: recipe.as_ref(),
     };
     if let Some(file) = &args.out.page {

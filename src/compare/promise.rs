@@ -9,7 +9,7 @@ use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric, Topic};
 use crate::stats::NINETY_FIVE;
 use crate::stats::count::poisson_limits;
-use crate::units::{Estimate, SizeMm};
+use crate::units::{Estimate, SizeMm, Unmeasured};
 
 use super::rules::NINETY_OF_NINETY_FIVE;
 use super::terms::{Sampled, Terms};
@@ -25,6 +25,8 @@ const LARGEST_MM: f64 = 3000.0;
 pub struct Promise {
     /// Measure by measure, those the sample shows.
     pub strays: Vec<Stray>,
+    /// Those that nothing can be said of; why, where the sample has no figure.
+    pub left_out: Vec<(&'static Metric, Option<Unmeasured>)>,
     /// Side of a square sample that would pin every measure, mm, and the measure that asks for it; `None` where no sample of
     /// any size would, because the panel itself strays too far.
     pub pinned_by: Option<(f64, &'static Metric)>,
@@ -60,22 +62,19 @@ impl Stray {
 #[must_use]
 pub fn promise(sample: &Fingerprint, size: SizeMm, terms: &Terms<'_>) -> Promise {
     let m = &sample.measurements;
-    let strays: Vec<Stray> = METRICS
-        .iter()
-        // The size of clouds decides nothing where the textures agree.
-        .filter(|row| row.topic != Topic::Clouds)
-        .filter_map(|row| {
-            let own = (row.of)(m).ok()?;
-            let may = terms.allowed(row, own, &Sampled::of(sample), m.speckle_floor_mm);
-            Some(stray(
-                row,
-                own,
-                m.area_cm2,
-                size.area_cm2(),
-                (may.less, may.more),
-            ))
-        })
-        .collect();
+    let (mut strays, mut left_out) = (Vec::new(), Vec::new());
+    for row in &METRICS {
+        match (row.of)(m) {
+            Err(why) => left_out.push((row, Some(why))),
+            // The size of clouds decides nothing where the textures agree.
+            Ok(_) if row.topic == Topic::Clouds => left_out.push((row, None)),
+            Ok(own) => {
+                let may = terms.allowed(row, own, &Sampled::of(sample), m.speckle_floor_mm);
+                let may = (may.less, may.more);
+                strays.push(stray(row, own, m.area_cm2, size.area_cm2(), may));
+            }
+        }
+    }
     let pinned = strays
         .iter()
         .filter_map(|s| Some((s.pinned_by_mm?, s.metric)));
@@ -87,6 +86,7 @@ pub fn promise(sample: &Fingerprint, size: SizeMm, terms: &Terms<'_>) -> Promise
             .filter(|_| never_pinned.is_empty()),
         never_pinned,
         strays,
+        left_out,
     }
 }
 

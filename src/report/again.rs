@@ -4,7 +4,7 @@ use comfy_table::Table;
 use serde_json::{Map, Value, json};
 
 use super::Report;
-use super::json::{SCHEMA, figure};
+use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::words::again as words;
 use crate::archive::Source;
@@ -74,6 +74,10 @@ impl Report for Again<'_> {
         "measures"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("name", "name")]
+    }
+
     fn json(&self) -> Value {
         let measures: Map<String, Value> = METRICS
             .iter()
@@ -93,7 +97,7 @@ impl Report for Again<'_> {
             "version_before": self.version_before(),
             "version": self.now.version,
             "kept": self.kept,
-            "speckle_floor_mm": self.now.measurements.speckle_floor_mm,
+            "speckle_floor_mm": rounded(self.now.measurements.speckle_floor_mm, 4),
             "measures": measures,
         })
     }

@@ -121,6 +121,10 @@ impl Report for Checked<'_> {
     fn list(&self) -> &'static str {
         "flags"
     }
+
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("photo", "photo"), ("fit", "fit")]
+    }
 }
 
 /// What to mend, the first thing first.

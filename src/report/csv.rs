@@ -5,9 +5,6 @@ use serde_json::{Map, Value};
 use super::Report;
 use crate::fingerprint::metric::metric;
 
-/// What tells one answer of a file from another, in the order of preference.
-const SUBJECTS: [&str; 6] = ["photo", "panel", "sample", "rig", "ladder", "finish"];
-
 /// The file of several answers of one kind. Its columns are those of all members, in the order in which they are met.
 ///
 /// # Errors
@@ -16,7 +13,7 @@ pub fn of(answers: &[impl Report]) -> std::io::Result<Vec<u8>> {
     let mut columns: Vec<String> = Vec::new();
     let mut lines = Vec::new();
     for answer in answers {
-        for line in members(&answer.json(), answer.list()) {
+        for line in members(answer) {
             for (column, _) in &line {
                 if !columns.contains(column) {
                     columns.push(column.clone());
@@ -46,26 +43,29 @@ pub(super) fn file(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<V
     file.into_inner().map_err(csv::IntoInnerError::into_error)
 }
 
-/// The members of a list: each with what the answer is about, its own key where it has one, and what it says.
-fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
-    let given = |key: &str| answer.get(key).filter(|value| !value.is_null());
-    let subject = SUBJECTS.iter().find_map(|key| Some((*key, given(key)?)));
-    let fit = answer.get("fit").map(|fit| ("fit", fit));
-    let about = subject.into_iter().chain(fit);
-    let about: Vec<(String, Value)> = about
-        .map(|(key, value)| (key.to_owned(), value.clone()))
-        .collect();
+/// The members of an answer's list: each with what the answer is about, its own key where it has one, and what it says.
+fn members(answer: &impl Report) -> Vec<Vec<(String, Value)>> {
+    let json = answer.json();
+    let about = answer.on_every_line().iter().map(|(column, key)| {
+        let about = Map::from_iter([((*column).to_owned(), json[*key].clone())]);
+        entries(&about)
+    });
+    let about: Vec<(String, Value)> = about.flatten().collect();
     let member = |key: Option<&String>, says: &Value| {
         let mut line = about.clone();
         if let Some(key) = key {
+            let row = metric(key);
             line.push(("measure".to_owned(), key.as_str().into()));
-            let title = metric(key).map(|row| row.title);
-            line.push(("title".to_owned(), title.into()));
+            line.push(("title".to_owned(), row.map(|row| row.title).into()));
+            line.push(("unit".to_owned(), row.map(|row| row.unit).into()));
         }
-        line.extend(says.as_object().into_iter().flat_map(entries));
+        for (column, value) in says.as_object().into_iter().flat_map(entries) {
+            line.retain(|(there, _)| *there != column);
+            line.push((column, value));
+        }
         line
     };
-    match &answer[list] {
+    match &json[answer.list()] {
         // Nothing to list is an answer too.
         Value::Array(none) if none.is_empty() => vec![member(None, &Value::Null)],
         Value::Object(members) => members

@@ -160,4 +160,8 @@ impl Report for Effected<'_> {
     fn list(&self) -> &'static str {
         "panels"
     }
+
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[]
+    }
 }

@@ -32,6 +32,16 @@ impl Report for Placed<'_> {
         "steps"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[
+            ("panel", "panel"),
+            ("ladder", "ladder"),
+            ("place", "place"),
+            ("beyond", "beyond"),
+            ("panel_aggressiveness", "aggressiveness"),
+        ]
+    }
+
     fn json(&self) -> Value {
         let Placed {
             panel,

@@ -88,16 +88,26 @@ impl Report for Matched<'_> {
 
     fn table(&self) -> Option<Table> {
         let mut table = plain_table();
-        table.set_header(["", "sample", "panel", "may differ by", ""]);
+        table.set_header(["", "sample", "panel", "may differ by", "", ""]);
         for row in &self.found.measures {
             table.add_row(match_row(row));
+        }
+        // What is compared as a whole has no figure of its own; it is shown where it decides.
+        let decide = self
+            .found
+            .wholes
+            .iter()
+            .filter(|w| w.verdict != Verdict::Within);
+        for row in decide {
+            table.add_row(whole_row(row));
         }
         right_align(&mut table, 1..4);
         Some(table)
     }
 
     fn notes(&self) -> Vec<String> {
-        self.decided().into_iter().collect()
+        let floor = words::speckle_floor(self.found.floor_mm);
+        self.decided().into_iter().chain([floor]).collect()
     }
 
     fn json(&self) -> Value {
@@ -140,27 +150,50 @@ impl Report for Matched<'_> {
     fn list(&self) -> &'static str {
         "measures"
     }
+
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[
+            ("panel_name", "panel"),
+            ("sample_name", "sample"),
+            ("overall", "verdict"),
+        ]
+    }
 }
 
-fn match_row(m: &MeasureMatch) -> [String; 5] {
+/// A verdict as it stands in a table.
+fn shown(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "within",
+        Verdict::Outside => "OUTSIDE",
+        Verdict::Unsure => "unsure",
+    }
+}
+
+fn whole_row(w: &WholeMatch) -> [String; 6] {
+    let decimals = w.whole.decimals;
+    [
+        w.whole.title.to_owned(),
+        "-".to_owned(),
+        "-".to_owned(),
+        format!("{:.decimals$}", w.allowance),
+        w.whole.unit.to_owned(),
+        shown(w.verdict).to_owned(),
+    ]
+}
+
+fn match_row(m: &MeasureMatch) -> [String; 6] {
     let value =
         |row: &Metric, v: Measure| v.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
     let (allowance, verdict) = m.found.map_or_else(
         || ("-".to_owned(), "not compared"),
-        |f| {
-            let word = match f.verdict {
-                Verdict::Within => "within",
-                Verdict::Outside => "OUTSIDE",
-                Verdict::Unsure => "unsure",
-            };
-            (m.metric.format(f.allowance), word)
-        },
+        |f| (m.metric.format(f.allowance), shown(f.verdict)),
     );
     [
         m.metric.title.to_owned(),
         value(m.metric, m.sample),
         value(m.metric, m.panel),
         allowance,
+        m.metric.unit.to_owned(),
         verdict.to_owned(),
     ]
 }

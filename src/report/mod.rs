@@ -36,7 +36,7 @@ pub use ladder::Placed;
 pub use matching::Matched;
 pub use near::Nearest;
 pub use promise::Promised;
-pub use reading::Reading;
+pub use reading::{Kept, Reading};
 pub use recipe::RecipeCard;
 pub use set::Shown;
 pub use study::Studied;
@@ -66,6 +66,9 @@ pub trait Report {
 
     /// The entry of the JSON object whose members are the lines of a CSV file.
     fn list(&self) -> &'static str;
+
+    /// What each line of a CSV file repeats: the column, and the entry of the JSON object that stands in it.
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)];
 
     /// For the terminal: words, then the table, then what else is to be known.
     fn text(&self) -> String {

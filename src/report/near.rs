@@ -64,6 +64,10 @@ impl Report for Nearest<'_> {
         "near"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("panel", "panel")]
+    }
+
     fn json(&self) -> Value {
         let near: Vec<Value> = self
             .found

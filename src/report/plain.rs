@@ -51,6 +51,7 @@ fn reading<'a>(row: &Row<'_>, fingerprint: &'a Fingerprint) -> Reading<'a> {
         title: row.name.to_owned(),
         photo: row.photo_name.to_owned(),
         fingerprint,
+        kept: None,
         recipe: None,
     }
 }

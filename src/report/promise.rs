@@ -7,7 +7,8 @@ use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::{Report, words};
 use crate::compare::promise::{Promise, Stray};
-use crate::units::SizeMm;
+use crate::fingerprint::metric::Metric;
+use crate::units::{SizeMm, Unmeasured};
 
 /// What a promise is about.
 pub struct Asked<'a> {
@@ -29,6 +30,13 @@ pub struct Promised<'a> {
     pub found: Option<Promise>,
 }
 
+/// A measure that nothing is promised of.
+fn left_out((row, why): &(&'static Metric, Option<Unmeasured>)) -> (String, Value) {
+    let why = words::promise::left_out(*why);
+    let found = json!({"value": null, "low": null, "high": null, "unit": row.unit, "why": why});
+    (row.key.to_owned(), found)
+}
+
 impl Report for Promised<'_> {
     fn words(&self) -> Vec<String> {
         let Promised { asked, found } = self;
@@ -48,10 +56,14 @@ impl Report for Promised<'_> {
         "measures"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("sample", "sample"), ("size", "size")]
+    }
+
     fn table(&self) -> Option<Table> {
         let found = self.found.as_ref()?;
         let mut table = plain_table();
-        table.set_header(["", "sample", "panel between", "may be between", ""]);
+        table.set_header(["", "sample", "panel between", "may be between", "", ""]);
         for s in &found.strays {
             let row = s.metric;
             let (from, to) = s.may_be;
@@ -64,6 +76,7 @@ impl Report for Promised<'_> {
                     row.format(s.panel.high)
                 ),
                 format!("{} and {}", row.format(from), row.format(to)),
+                row.unit.to_owned(),
                 if s.may_stray() {
                     words::promise::MAY_STRAY
                 } else {
@@ -71,6 +84,11 @@ impl Report for Promised<'_> {
                 }
                 .to_owned(),
             ]);
+        }
+        for (row, why) in &found.left_out {
+            let none = || "-".to_owned();
+            let why = words::promise::left_out(*why);
+            table.add_row([row.title.to_owned(), none(), why, none(), String::new()]);
         }
         right_align(&mut table, 1..2);
         Some(table)
@@ -96,7 +114,8 @@ impl Report for Promised<'_> {
                 });
                 (row.key.to_owned(), found)
             };
-            p.strays.iter().map(stray).collect()
+            let left_out = p.left_out.iter().map(left_out);
+            p.strays.iter().map(stray).chain(left_out).collect()
         });
         json!({
             "schema": SCHEMA,

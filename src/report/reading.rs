@@ -11,6 +11,19 @@ use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{AGGRESSIVENESS, METRICS, Metric};
 use crate::units::Measure;
 
+/// What is known of a kept finish beside its reading.
+#[derive(Debug, Clone, Copy)]
+pub struct Kept<'a> {
+    /// The studio's name for it.
+    pub name: &'a str,
+    /// When it was kept, RFC 3339.
+    pub kept_at: &'a str,
+    /// When it was approved, where it is an approved sample.
+    pub approved_at: Option<&'a str>,
+    /// Anything the maker wrote.
+    pub notes: &'a str,
+}
+
 /// A reading with the names it goes by.
 pub struct Reading<'a> {
     /// What it is called to people.
@@ -19,6 +32,8 @@ pub struct Reading<'a> {
     pub photo: String,
     /// What was read.
     pub fingerprint: &'a Fingerprint,
+    /// As what it is kept, where it is.
+    pub kept: Option<Kept<'a>>,
     /// How it was made, where that is written down.
     pub recipe: Option<&'a Recipe>,
 }
@@ -101,6 +116,12 @@ impl Report for Reading<'_> {
             "steps": p.steps,
             "capture": p.capture,
         });
+        if let Some(kept) = self.kept {
+            object["name"] = kept.name.into();
+            object["kept_at"] = kept.kept_at.into();
+            object["approved_at"] = kept.approved_at.into();
+            object["notes"] = kept.notes.into();
+        }
         if let Some(recipe) = self.recipe {
             object["recipe"] = json!(recipe);
         }
@@ -109,6 +130,10 @@ impl Report for Reading<'_> {
 
     fn list(&self) -> &'static str {
         "measures"
+    }
+
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("photo", "photo")]
     }
 }
 

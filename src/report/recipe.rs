@@ -89,6 +89,10 @@ impl Report for RecipeCard<'_> {
         "steps"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("finish", "finish")]
+    }
+
     fn json(&self) -> Value {
         let f = self.finish;
         let recipe = self.recipe();

@@ -81,6 +81,9 @@ impl Report for Shown<'_> {
                     "odd": !set.odd[i].is_empty(),
                     "why": self.why(i),
                     "odd_in": measures,
+                    "remake": set.remakes.iter().any(|r| r.panel == i),
+                    "place": self.place_of(i).map(|place| place + 1),
+                    "turned": self.place_of(i).map(|place| self.wall.hung[place].turned),
                 })
             })
             .collect();
@@ -128,6 +131,10 @@ impl Report for Shown<'_> {
     fn list(&self) -> &'static str {
         "panels"
     }
+
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[]
+    }
 }
 
 impl Shown<'_> {
@@ -149,6 +156,7 @@ impl Shown<'_> {
             .map(|met| (self.meeting(met), met.look))
             .collect();
         if !joints.is_empty() {
+            said.push(words::set::hung(&self.rows()));
             said.push(words::set::joints(&joints, self.viewed_from_m));
             said.push(words::set::order(self.wall.exact).to_owned());
         }
@@ -181,11 +189,26 @@ impl Shown<'_> {
         words::set::why(self.set, panel, self.sample)
     }
 
+    /// In which place a panel hangs, from 0.
+    fn place_of(&self, panel: usize) -> Option<usize> {
+        self.wall.hung.iter().position(|hung| hung.panel == panel)
+    }
+
     /// Two panels that meet, by name.
     #[must_use]
     pub fn meeting(&self, met: &Met) -> String {
         let name = |place: usize| self.names[self.wall.hung[place].panel];
         words::set::meeting(name(met.places[0]), name(met.places[1]), met.below)
+    }
+
+    /// The names in each row as they hang, and whether each is turned.
+    fn rows(&self) -> Vec<Vec<(&str, bool)>> {
+        let hung = self.wall.hung.iter();
+        let named: Vec<(&str, bool)> = hung.map(|h| (self.names[h.panel], h.turned)).collect();
+        named
+            .chunks(self.wall.grid.cols.max(1))
+            .map(<[_]>::to_vec)
+            .collect()
     }
 
     fn hanging(&self) -> Vec<Value> {

@@ -29,6 +29,10 @@ impl Report for Studied<'_> {
         "measures"
     }
 
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[("rig", "rig")]
+    }
+
     fn table(&self) -> Option<Table> {
         let mut table = plain_table();
         table.set_header(["", "same day", "any day", "called real from", ""]);
@@ -75,9 +79,9 @@ fn odd(odd: &OddOne) -> Value {
 }
 
 fn measure(Row { metric, found }: &Row) -> Value {
-    let scale = match metric.rule {
-        Rule::Ratio => "log",
-        Rule::Difference | Rule::Axial => "linear",
+    let (scale, unit) = match metric.rule {
+        Rule::Ratio => ("log", words::unit(metric)),
+        Rule::Difference | Rule::Axial => ("linear", metric.unit),
     };
     match found {
         Ok(f) => json!({
@@ -88,7 +92,7 @@ fn measure(Row { metric, found }: &Row) -> Value {
             "limit": figure(metric, f.scatter().limit()),
             "between_sd": f.between_sd.map(|sd| figure(metric, sd)),
             "scale": scale,
-            "unit": metric.unit,
+            "unit": unit,
         }),
         Err(left_out) => json!({
             "sd": null,
@@ -98,7 +102,7 @@ fn measure(Row { metric, found }: &Row) -> Value {
             "limit": null,
             "between_sd": null,
             "scale": scale,
-            "unit": metric.unit,
+            "unit": unit,
             "why": words::why(left_out),
         }),
     }

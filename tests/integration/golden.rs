@@ -69,6 +69,7 @@ fn found(folder: &Path) -> Value {
             title: name(&photo),
             photo: name(&photo),
             fingerprint: &reading.fingerprint,
+            kept: None,
             recipe: None,
         }
         .json(),

@@ -126,6 +126,7 @@ fn said(archive: &Archive, name: &str) {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
+        kept: None,
         recipe: recipes.last(),
     };
     let px_per_mm = finish.fingerprint.provenance.px_per_mm;

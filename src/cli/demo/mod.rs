@@ -90,7 +90,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
             just_now: false,
         };
         context.say(&indented(&report.in_short().join("\n")))?;
-        panel.keep(&kept_name(photo), photo, "", &mut archive)?;
+        panel.keep(&kept_name(photo), &Context::now(), photo, "", &mut archive)?;
     }
     step_by_step(&panels, sample_side, context)?;
     hang(&folder, context)?;
@@ -123,7 +123,7 @@ fn learn(photos: &Path, context: &mut Context) -> Result<()> {
 fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result<ToKeep> {
     context.say(demo::SAMPLE)?;
     let sample = ToKeep::of(sample)?;
-    sample.keep(SAMPLE, scenes::SAMPLE, "", archive)?;
+    sample.keep(SAMPLE, &Context::now(), scenes::SAMPLE, "", archive)?;
     archive.approve(SAMPLE, &Context::now(), &Signing::default())?;
     let reading = place::report(Path::new(scenes::SAMPLE), &sample.fingerprint);
     context.say(&indented(&reading.words().join("\n")))?;

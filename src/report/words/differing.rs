@@ -180,10 +180,12 @@ fn said(m: &Match, row: &MeasureMatch) -> Option<String> {
         (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
         // The aggressiveness runs to 100 but is no share of the area.
         (Rule::Difference, Topic::Loss | Topic::Blots) if metric.range.1 > 1.0 => {
-            format!("({panel:.0} against {sample:.0})")
+            let [panel, sample] = apart(panel, sample);
+            format!("({panel} against {sample})")
         }
         (Rule::Difference, Topic::Loss | Topic::Blots) => {
-            format!("({:.0} % against {:.0} %)", panel * 100.0, sample * 100.0)
+            let [panel, sample] = apart(panel * 100.0, sample * 100.0);
+            format!("({panel} % against {sample} %)")
         }
         (Rule::Difference, topic) if topic.is_tone() && weightier_tone(m, row) => {
             m.tone_difference.map_or("", seen).to_owned()
@@ -231,7 +233,19 @@ fn veil(m: &Match) -> String {
     } else {
         "less veil"
     };
-    format!("{veil} all over ({panel:.0} % of the silver left against {sample:.0} %)")
+    let [panel, sample] = apart(panel, sample);
+    format!("{veil} all over ({panel} % of the silver left against {sample} %)")
+}
+
+/// Most decimals that two figures of a sentence are told apart with.
+const MOST_DECIMALS: usize = 2;
+
+/// Two figures with no more decimals than it takes to tell them apart.
+fn apart(a: f64, b: f64) -> [String; 2] {
+    let with = |decimals: usize| [a, b].map(|v| format!("{v:.decimals$}"));
+    let mut all = (0..MOST_DECIMALS).map(with);
+    all.find(|[a, b]| a != b)
+        .unwrap_or_else(|| with(MOST_DECIMALS))
 }
 
 /// Groups of measures that all agree, and of which nothing else was said.
@@ -337,6 +351,13 @@ mod tests {
             paint: None,
             remarks: Vec::new(),
         }
+    }
+
+    #[test]
+    fn two_figures_never_read_alike() {
+        assert_eq!(apart(82.4, 93.0), ["82", "93"]);
+        assert_eq!(apart(81.5, 82.4), ["81.5", "82.4"]);
+        assert_eq!(apart(81.52, 81.54), ["81.52", "81.54"]);
     }
 
     #[test]

@@ -16,6 +16,12 @@ pub fn why_not_compared(m: &MeasureMatch) -> String {
     }
 }
 
+/// From what size up specks were counted on both.
+#[must_use]
+pub fn speckle_floor(floor_mm: f64) -> String {
+    format!("Specks are counted from {floor_mm:.2} mm up, the finest that both photos show.")
+}
+
 /// The verdict in one sentence.
 #[must_use]
 pub fn verdict(m: &Match, sample: &str) -> String {

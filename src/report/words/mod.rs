@@ -23,7 +23,7 @@ pub mod study;
 pub mod verify;
 
 pub use differing::differences;
-pub use matching::{next_step, remarks, verdict, why_not_compared};
+pub use matching::{next_step, remarks, speckle_floor, verdict, why_not_compared};
 pub use reading::{
     CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
 };

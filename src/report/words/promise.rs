@@ -3,7 +3,7 @@
 use super::list;
 use crate::compare::promise::Promise;
 use crate::fingerprint::metric::COVERAGE;
-use crate::units::SizeMm;
+use crate::units::{SizeMm, Unmeasured};
 
 /// The answer: how sure the sample makes a panel of the size, and what would make it surer.
 #[must_use]
@@ -68,5 +68,14 @@ pub fn speckles(count: usize, (low, high): (f64, f64)) -> String {
         "Where the finish has {count} specks on average, chance leaves anything from {:.0} to {:.0} of them.",
         low.floor(),
         high.ceil()
+    )
+}
+
+/// Why nothing is promised of a measure.
+#[must_use]
+pub fn left_out(why: Option<Unmeasured>) -> String {
+    why.map_or_else(
+        || "it decides nothing where the texture agrees".to_owned(),
+        |why| why.to_string(),
     )
 }

@@ -3,6 +3,7 @@
 use super::differing::differences;
 use super::list;
 use super::matching::ONLY_A_START;
+use super::page::TURNED;
 use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
 use crate::compare::wholes::WHOLES;
@@ -218,6 +219,30 @@ pub fn variety(set: &Set) -> Option<String> {
     ))
 }
 
+/// How the panels hang, row by row from left to right, each with whether it is turned.
+#[must_use]
+pub fn hung(rows: &[Vec<(&str, bool)>]) -> String {
+    let row = |row: &Vec<(&str, bool)>| -> String {
+        let panel = |(name, turned): &(&str, bool)| match turned {
+            true => format!("{name} {TURNED}"),
+            false => (*name).to_owned(),
+        };
+        row.iter().map(panel).collect::<Vec<_>>().join(", ")
+    };
+    match rows {
+        [one] => format!("Hang from left to right: {}.", row(one)),
+        rows => {
+            let rows = rows.iter().enumerate();
+            let rows = rows.map(|(i, r)| format!("row {}: {}", i + 1, row(r)));
+            let rows: Vec<String> = rows.collect();
+            format!(
+                "Hang from the top down and from left to right, {}.",
+                rows.join("; ")
+            )
+        }
+    }
+}
+
 /// How the joints look, and which to look at.
 #[must_use]
 pub fn joints(joints: &[(String, Joint)], distance_m: f64) -> String {
@@ -248,10 +273,7 @@ pub fn joints(joints: &[(String, Joint)], distance_m: f64) -> String {
     if !clash.is_empty() {
         parts.push(format!("a step that is seen at once: {}", clash.join(", ")));
     }
-    format!(
-        "Hung like this, from {distance_m:.1} m: {}.",
-        parts.join("; ")
-    )
+    format!("Hung so, from {distance_m:.1} m: {}.", parts.join("; "))
 }
 
 /// Two panels that meet.

@@ -79,7 +79,7 @@ fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
         .flat_map(|(_, recipe)| recipe.settings_with_units());
     let units: BTreeSet<String> = all
         .filter(|(name, _, _)| name == setting)
-        .map(|(_, _, unit)| unit.to_owned())
+        .map(|(_, _, unit)| unit)
         .collect();
     if units.len() > 1 {
         return Err(Error::SettingUnits {

@@ -30,7 +30,7 @@ pub enum Unread {
 }
 
 /// What is wrong with a part of a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Fault {
     /// The step's word is not there, or a figure stands in its place.
     #[error("a step begins with your word for it")]
@@ -47,6 +47,27 @@ pub enum Fault {
     /// Minutes, or metres.
     #[error("m may be minutes or metres (expected min for minutes)")]
     MinutesOrMetres,
+    /// A unit of time that is not read.
+    #[error("a time in a unit that is not known here (expected s, min, h or days)")]
+    OtherTime,
+    /// A unit that begins like one of time.
+    #[error(
+        "the unit is most likely one of time, mistyped (expected s, min, h or days; or `amount` before it, where it is an amount)"
+    )]
+    LikeTime,
+    /// A scale of temperature that is not read.
+    #[error("a temperature on a scale that is not known here (expected C or F)")]
+    OtherScale,
+    /// A figure with its unit among other words.
+    #[error(
+        "`{figure}` stands among other words (expected `{figure}` alone between commas, or all of them at the end as `note: {part}`)"
+    )]
+    Among {
+        /// The figure.
+        figure: String,
+        /// All the words, as far as they can be shown.
+        part: String,
+    },
     /// It begins like a figure and goes on otherwise.
     #[error("it begins with a figure and is no time, amount or temperature")]
     NoFigure,

@@ -90,9 +90,26 @@ impl Recipe {
 
     /// The same, each with its unit.
     #[must_use]
-    pub fn settings_with_units(&self) -> Vec<(String, f64, &str)> {
-        let mut names = BTreeSet::new();
+    pub fn settings_with_units(&self) -> Vec<(String, f64, String)> {
         let mut settings = Vec::new();
+        for (name, step) in self.named_steps() {
+            let figures = [
+                ("seconds", step.seconds, "s".to_owned()),
+                ("amount", step.amount, figure::spelled(&step.unit)),
+                ("temperature", step.temperature_c, "°C".to_owned()),
+            ];
+            for (what, figure, unit) in figures {
+                settings.extend(figure.map(|figure| (format!("{name} {what}"), figure, unit)));
+            }
+        }
+        settings
+    }
+
+    /// Its steps, each under the name that its settings go by.
+    #[must_use]
+    pub fn named_steps(&self) -> Vec<(String, &RecipeStep)> {
+        let mut names = BTreeSet::new();
+        let mut named = Vec::new();
         for step in &self.steps {
             let word = step.step.trim().to_lowercase();
             let mut name = word.clone();
@@ -101,16 +118,9 @@ impl Recipe {
                 name = format!("{word} {again}");
                 again += 1;
             }
-            let figures = [
-                ("seconds", step.seconds, "s"),
-                ("amount", step.amount, step.unit.as_str()),
-                ("temperature", step.temperature_c, "°C"),
-            ];
-            for (what, figure, unit) in figures {
-                settings.extend(figure.map(|figure| (format!("{name} {what}"), figure, unit)));
-            }
+            named.push((name, step));
         }
-        settings
+        named
     }
 
     /// A text in one line, each gap in it one space, as every text of a recipe is kept.

@@ -1,4 +1,15 @@
 //! A step as one line: its word, then parts with commas between, in any order. What is written is read back the same.
+//!
+//! A part is read whole or refused; nothing of it is guessed, and no figure goes by unseen:
+//!
+//! - A time is in s, min, h or days, or as 2:20; a temperature in C or F. Milliseconds, weeks, kelvins and the like are refused.
+//! - An amount may be in any word of the studio's, such as `sprays`; but one that begins like a unit of time (`seks`) is refused.
+//!   `ml`, `l`, `g` and the other known units are kept in small letters, so that `30 ML` is `30 ml`. After `amount` the unit may
+//!   be anything.
+//! - `rocked`, `still` and `dried …` are themselves; all else is a note.
+//! - Among other words (`about 140 s`, also in the step's own word) no time, no temperature and no amount in a known unit may
+//!   stand: who reads the recipes for their figures would never find it.
+//! - After `note:`, to the end of the step, and after `dried:` every word is taken as it is.
 
 use super::figure::{self, Figure};
 use super::{Motion, RecipeStep};
@@ -12,6 +23,10 @@ const AMOUNT: &str = "amount ";
 
 /// How a dried step begins to say how.
 const DRIED: &str = "dried";
+
+/// Seconds of a minute, and of a day.
+const MINUTE: f64 = 60.0;
+const DAY: f64 = 86_400.0;
 
 /// Most characters of a part that are shown.
 const SHOWN: usize = 60;
@@ -46,7 +61,7 @@ impl std::str::FromStr for RecipeStep {
         if word.is_empty() || !matches!(figure::read(word), Ok(None) | Err(Fault::NoFigure)) {
             return Err(refuse(&step, word, Fault::NoWord));
         }
-        if figure::ends_in_figure(word) {
+        if figure::among(word).is_some() {
             return Err(refuse(&step, word, Fault::NoComma));
         }
         word.clone_into(&mut step.step);
@@ -82,6 +97,7 @@ impl RecipeStep {
         match self.dried.as_str() {
             "" => {}
             DRIED => parts.push(DRIED.to_owned()),
+            how if figure::among(how).is_some() => parts.push(format!("{DRIED}: {how}")),
             how => parts.push(format!("{DRIED} {how}")),
         }
         if !self.note.is_empty() {
@@ -129,6 +145,13 @@ impl RecipeStep {
             return once(&mut self.motion, motion, "rocked or still");
         }
         let how = strip(part, DRIED).filter(|how| !how.starts_with(char::is_alphanumeric));
+        let as_it_is = how.is_some_and(|how| how.trim_start().starts_with(':'));
+        if let Some(figure) = figure::among(part).filter(|_| !as_it_is) {
+            return Err(Fault::Among {
+                figure: figure.replace('-', " "),
+                part: shown(part),
+            });
+        }
         let Some(how) = how else {
             self.add_note(part);
             return Ok(());
@@ -161,11 +184,13 @@ impl Motion {
     }
 }
 
-/// A time: whole minutes from two on as minutes, else seconds.
+/// A time: whole days from two on as days, whole minutes from two on as minutes, else seconds.
 fn time(seconds: f64) -> String {
-    let whole = seconds >= 120.0 && seconds % 60.0 == 0.0;
-    if whole {
-        format!("{} min", seconds / 60.0)
+    let whole = |unit: f64| seconds >= 2.0 * unit && seconds % unit == 0.0;
+    if whole(DAY) {
+        format!("{} days", seconds / DAY)
+    } else if whole(MINUTE) {
+        format!("{} min", seconds / MINUTE)
     } else {
         format!("{seconds} s")
     }
@@ -236,6 +261,10 @@ mod tests {
         assert_eq!(step("pour, driedup").note, "driedup");
         assert_eq!(step("pour, amount 2 thin coats").unit, "thin coats");
         assert_eq!(step("pour, dried").dried, "dried");
+        assert_eq!(step("pour, 30 mL").unit, "ml");
+        assert_eq!(step("pour, note: about 140 s").note, "about 140 s");
+        assert_eq!(step("pour, dried: 2 min by air").dried, "2 min by air");
+        assert_eq!(step("pour, with 3 sprays").note, "with 3 sprays");
     }
 
     #[test]
@@ -278,6 +307,11 @@ mod tests {
                 "attack, dried by hand",
             ),
             ("attack, amount -3 ml", Fault::NoFigure, "attack"),
+            ("attack, 140 ms", Fault::OtherTime, "attack"),
+            ("attack, 140 seks", Fault::LikeTime, "attack"),
+            ("attack, 300 K", Fault::OtherScale, "attack"),
+            ("attack 140 s rocked", Fault::NoComma, ""),
+            ("60 C bath", Fault::NoComma, ""),
         ] {
             match text.parse::<RecipeStep>() {
                 Err(Unread::Part {
@@ -291,6 +325,37 @@ mod tests {
     }
 
     #[test]
+    fn a_figure_does_not_go_by_among_words() {
+        for (part, figure) in [
+            ("about 140 s", "140 s"),
+            ("~140 s", "140 s"),
+            ("ca. 140 s", "140 s"),
+            ("t=140 s", "140 s"),
+            ("time 140 s", "140 s"),
+            ("a 140-second soak", "140 second"),
+            ("about 2:20", "2:20"),
+            ("warmed to 300 K", "300 K"),
+            ("about 30 ML", "30 ML"),
+            ("amount about 30 ml", "30 ml"),
+            ("rocked for 140 s", "140 s"),
+            ("dried 2 min by air", "2 min"),
+        ] {
+            let fault = Fault::Among {
+                figure: figure.to_owned(),
+                part: part.to_owned(),
+            };
+            let refused = Unread::Part {
+                part: part.to_owned(),
+                fault,
+                read: "attack, rocked".to_owned(),
+            };
+            let read = format!("attack, rocked, {part}").parse::<RecipeStep>();
+            assert_eq!(read, Err(refused.clone()), "{part}");
+            assert!(refused.to_string().contains(&format!("`note: {part}`")));
+        }
+    }
+
+    #[test]
     fn what_is_written_is_read_back_the_same() {
         let of = |text: &str| step(text).line();
         assert_eq!(
@@ -298,10 +363,23 @@ mod tests {
             "attack, 140 s, 30 ml, 21 °C, rocked, dried with warm air"
         );
         assert_eq!(of("bake, 1 h"), "bake, 60 min");
+        assert_eq!(of("age, 2 days"), "age, 2 days");
+        // Read by an earlier version, which took every unit for one of amount and every part for a note.
+        let earlier = RecipeStep {
+            amount: Some(300.0),
+            unit: "K".to_owned(),
+            dried: "for 2 min".to_owned(),
+            note: "about 140 s".to_owned(),
+            ..step("warm")
+        };
+        let line = "warm, amount 300 K, dried: for 2 min, note: about 140 s";
+        assert_eq!(earlier.line(), line);
+        assert_eq!(step(line), earlier);
         for text in [
             "attack, 140.1 s, 0.1 ml, 70 F, still, dried, and <b>more</b> \"so\"; DROP TABLE recipe",
             "attack, 90 s, note: 30 ml, rocked, dried by hand, 2nd, note: 5",
             "pour, amount 30",
+            "pour, amount 140 seks, 2:20, dried: 2 min",
             "pour, amount 2 thin coats, amount of care, by the window",
             "pour, 0.000001 s, 100000000 g",
             "銀, 5 g, 🪞, e\u{301}",

@@ -183,6 +183,19 @@ fn what_cannot_be_read_is_refused_and_nothing_is_written() {
             "--step 2: `140` cannot be read: the figure has no unit (read so far: attack, 30 ml); nothing was written",
         ),
         (&["--step", "attack 140 s"], "a comma is missing"),
+        (&["--step", "attack 140 s rocked"], "a comma is missing"),
+        (
+            &["--step", "attack, about 140 s"],
+            "`about 140 s` cannot be read: `140 s` stands among other words (expected `140 s` alone between commas, or all of them at the end as `note: about 140 s`)",
+        ),
+        (&["--step", "attack, t=140 s"], "`140 s` stands among"),
+        (&["--step", "attack, 140 ms"], "expected s, min, h or days"),
+        (&["--step", "attack, 140 seks"], "most likely one of time"),
+        (&["--step", "attack, 300 K"], "expected C or F"),
+        (
+            &["--step", "age, 31 days"],
+            "the time of a step cannot be used",
+        ),
         (&["--step", ""], "a step begins with your word"),
         (
             &["--step", "bake, 9000 C"],

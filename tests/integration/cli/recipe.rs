@@ -114,6 +114,33 @@ fn written_again_the_latest_holds_the_earlier_stay_and_empty_takes_away() {
 }
 
 #[test]
+fn what_no_longer_stands_is_named() {
+    let bench = with(&["bar"]);
+    let run = |args: &[&str]| bench.run(&[&["recipe", "bar"], args].concat()).exits(0);
+    let silent = |ran: &crate::bench::Ran| {
+        let gone = ["In place of", "No longer said"];
+        assert!(
+            gone.iter().all(|said| !ran.err.contains(said)),
+            "{}",
+            ran.err
+        );
+    };
+    let first = ["--technique", "poured", "--step", "attack, 140 s"];
+    silent(&run(&first));
+    silent(&run(&["--backing", "black"]));
+    run(&["--step", "rinse, 20 s"])
+        .complains("As before: technique and backing.")
+        .complains("In place of the earlier steps: attack, 140 s.");
+    // Those before, and one more.
+    silent(&run(&["--step", "rinse, 20 s", "--step", "rinse, 20 s"]));
+    run(&["--step", "rinse, 20 s"]).complains("earlier steps: rinse, 20 s; rinse, 20 s.");
+    bench.file("change.txt", "change: stop earlier\n");
+    run(&["--file", "change.txt"]).complains("No longer said: technique, steps and backing.");
+    let json = run(&["--json"]).json();
+    assert_eq!(json["earlier"].as_array().unwrap().len(), 5);
+}
+
+#[test]
 fn a_recipe_is_told_where_its_finish_is() {
     let bench = with(&["bar", "pale", "deep"]);
     let quiet = bench.run(&["show", "bar", "--json"]).exits(0).json();

@@ -8,7 +8,7 @@ use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::words::effect as words;
-use crate::compare::effect::Found;
+use crate::compare::effect::{Also, Found};
 use crate::stats::effect::Effect;
 
 pub use words::Asked;
@@ -25,13 +25,15 @@ pub struct Effected<'a> {
     pub asked: Asked<'a>,
     /// What was found.
     pub found: &'a Found,
+    /// Panels with the setting that another version of the measures read.
+    pub other_version: usize,
 }
 
 impl Effected<'_> {
     /// The answer without its cautions.
     #[must_use]
     pub fn answer(&self) -> Vec<String> {
-        words::words(&self.asked, self.found)
+        words::words(&self.asked, self.found, self.other_version)
     }
 
     /// The cautions beside work by it.
@@ -149,8 +151,11 @@ impl Report for Effected<'_> {
             "shape": effect.map(|e| words::shape_key(e.shape)),
             "shapes": shapes,
             "tried": effect.map(|e| e.tried.map(setting)),
-            "also_changed": found.also.iter().map(|also| &also.name).collect::<Vec<_>>(),
+            "also_changed": found.also.iter().map(Also::key).collect::<Vec<_>>(),
+            "said_on_some": found.on_some.iter().map(|some| &some.name).collect::<Vec<_>>(),
             "left_out": found.left_out,
+            "same_photo": found.same_photo,
+            "other_version": self.other_version,
             "near": near,
             "panels": panels,
             "curve": curve,

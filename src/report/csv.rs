@@ -16,7 +16,7 @@ pub fn of(answers: &[impl Report]) -> std::io::Result<Vec<u8>> {
     let mut columns: Vec<String> = Vec::new();
     let mut lines = Vec::new();
     for answer in answers {
-        for line in members(&answer.json(), answer.list()) {
+        for line in members(&answer.json(), answer) {
             for (column, _) in &line {
                 if !columns.contains(column) {
                     columns.push(column.clone());
@@ -47,7 +47,7 @@ pub(super) fn file(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<V
 }
 
 /// The members of a list: each with what the answer is about, its own key where it has one, and what it says.
-fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
+fn members(answer: &Value, report: &impl Report) -> Vec<Vec<(String, Value)>> {
     let given = |key: &str| answer.get(key).filter(|value| !value.is_null());
     let subject = SUBJECTS.iter().find_map(|key| Some((*key, given(key)?)));
     let fit = answer.get("fit").map(|fit| ("fit", fit));
@@ -62,10 +62,11 @@ fn members(answer: &Value, list: &str) -> Vec<Vec<(String, Value)>> {
             let title = metric(key).map(|row| row.title);
             line.push(("title".to_owned(), title.into()));
         }
+        let says = report.csv_line(says);
         line.extend(says.as_object().into_iter().flat_map(entries));
         line
     };
-    match &answer[list] {
+    match &answer[report.list()] {
         // Nothing to list is an answer too.
         Value::Array(none) if none.is_empty() => vec![member(None, &Value::Null)],
         Value::Object(members) => members

@@ -165,4 +165,18 @@ impl Report for Effected<'_> {
     fn list(&self) -> &'static str {
         "panels"
     }
+
+    /// With the names and units of what stands in it, for a line of a spreadsheet stands alone.
+    fn csv_line(&self, panel: &Value) -> Value {
+        let row = self.found.metric;
+        json!({
+            "panel": panel["panel"],
+            "setting": self.asked.setting,
+            "setting_value": panel["setting"],
+            "setting_unit": self.asked.unit,
+            "measure": row.key,
+            "measure_value": panel["measure"],
+            "measure_unit": row.unit,
+        })
+    }
 }

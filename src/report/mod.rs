@@ -67,6 +67,11 @@ pub trait Report {
     /// The entry of the JSON object whose members are the lines of a CSV file.
     fn list(&self) -> &'static str;
 
+    /// A member of it as a line of a CSV file, where that says more or otherwise than the JSON.
+    fn csv_line(&self, member: &Value) -> Value {
+        member.clone()
+    }
+
     /// For the terminal: words, then the table, then what else is to be known.
     fn text(&self) -> String {
         let mut text = self.words();

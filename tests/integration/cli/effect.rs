@@ -28,6 +28,7 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
     let ran = ran.says("Nothing is known under 40 s or over 240 s.");
     let ran = ran.says("Caution: Mixed ammoniacal silver");
     ran.says("(taken)");
+    a_spreadsheet_tells_what_is_what(&bench);
 
     let json = bench
         .run(&[&asked[..], &["--json"]].concat())
@@ -55,6 +56,24 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
         .run(&[&asked[..], &["--near", "95"]].concat())
         .exits(0)
         .says("No panel came up to 95.0");
+}
+
+fn a_spreadsheet_tells_what_is_what(bench: &Bench) {
+    bench
+        .run(&[&ASKED[..], &["--csv", "effect.csv"]].concat())
+        .exits(0);
+    let table = String::from_utf8(bench.bytes("effect.csv")).unwrap();
+    let mut lines = table.lines();
+    assert_eq!(
+        lines.next(),
+        Some("panel,setting,setting_value,setting_unit,measure,measure_value,measure_unit")
+    );
+    let first = lines.next().unwrap();
+    assert!(
+        first.starts_with("try 1,attack seconds,40.0,s,aggressiveness,"),
+        "{first}"
+    );
+    assert_eq!(lines.count(), 6);
 }
 
 #[test]

@@ -152,7 +152,9 @@ fn a_recipe_is_told_where_its_finish_is() {
             "--technique",
             "poured",
             "--step",
-            "attack, 140 s",
+            "attack, 140 s, 70 F",
+            "--step",
+            "rinse",
         ])
         .exits(0);
     bench
@@ -170,6 +172,20 @@ fn a_recipe_is_told_where_its_finish_is() {
     let near: Vec<&Value> = found["near"].as_array().unwrap().iter().collect();
     let bar = near.iter().find(|n| n["name"] == "bar").unwrap();
     assert_eq!(bar["recipe"]["technique"], "poured");
+    assert_eq!(bar["recipe"]["steps"][0]["seconds"], 140.0);
+    bench.run(&["find", "pale", "--csv", "near.csv"]).exits(0);
+    let mut table = csv::Reader::from_path(bench.path("near.csv")).unwrap();
+    let steps = table
+        .headers()
+        .unwrap()
+        .iter()
+        .position(|h| h == "recipe_steps");
+    let lines: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let line = lines
+        .iter()
+        .find(|l| l.iter().any(|cell| cell == "bar"))
+        .unwrap();
+    assert_eq!(&line[steps.unwrap()], "attack, 140 s, 21.1 °C; rinse");
     let listed = bench.run(&["list"]).exits(0).out;
     let marked = |line: &&str| line.contains(", with its recipe)");
     assert_eq!(listed.lines().filter(marked).count(), 1);
@@ -183,7 +199,7 @@ fn a_recipe_is_told_where_its_finish_is() {
         paneprint::archive::plain::folder_name("bar")
     );
     let card = String::from_utf8(bench.bytes(&format!("{folder}/card.txt"))).unwrap();
-    assert!(card.contains("  step: attack, 140 s\n"), "{card}");
+    assert!(card.contains("  step: attack, 140 s, 21.1 °C\n"), "{card}");
     let lines = String::from_utf8(bench.bytes("out/all.ndjson")).unwrap();
     assert_eq!(lines.matches("\"technique\":\"poured\"").count(), 1);
     bench

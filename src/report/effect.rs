@@ -13,8 +13,9 @@ use crate::stats::effect::Effect;
 
 pub use words::Asked;
 
-/// Places at which the curve is told.
+/// Places at which the curve is told, and at which the terminal shows it.
 const PLACES: usize = 25;
+const ROWS: usize = 5;
 
 /// Decimals of a setting.
 const SETTING_DECIMALS: i32 = 4;
@@ -45,12 +46,37 @@ impl Effected<'_> {
     /// Settings spread evenly over those that were tried.
     #[must_use]
     pub fn places(effect: &Effect) -> Vec<f64> {
-        let [least, most] = effect.tried;
-        let share = |i: usize| i as f64 / (PLACES - 1) as f64;
-        (0..PLACES)
-            .map(|i| (least + (most - least) * share(i)).clamp(least, most))
-            .collect()
+        spread(effect, PLACES)
     }
+
+    /// The curve at a few settings; what could be chance is not told as if it were known.
+    fn expected(&self) -> Option<Table> {
+        let row = self.found.metric;
+        let effect = self.found.effect.as_ref().ok().filter(|e| e.is_real())?;
+        let figure = |v: f64| {
+            let figure = row.format(v.clamp(row.range.0, row.range.1));
+            format!("{figure} {}", row.unit).trim_end().to_owned()
+        };
+        let mut table = plain_table();
+        let [value, from, to] = words::expected(row.title);
+        table.set_header([self.asked.setting.to_owned(), value, from, to]);
+        for place in spread(effect, ROWS) {
+            let at = effect.at(place)?;
+            let figures = [at.curve.value, at.panel.low, at.panel.high].map(figure);
+            table.add_row(std::iter::once(self.asked.write(place)).chain(figures));
+        }
+        right_align(&mut table, 0..4);
+        Some(table)
+    }
+}
+
+/// So many settings from the least to the greatest that was tried.
+fn spread(effect: &Effect, count: usize) -> Vec<f64> {
+    let [least, most] = effect.tried;
+    let share = |i: usize| i as f64 / (count - 1) as f64;
+    (0..count)
+        .map(|i| (least + (most - least) * share(i)).clamp(least, most))
+        .collect()
 }
 
 impl Report for Effected<'_> {
@@ -178,5 +204,16 @@ impl Report for Effected<'_> {
             "measure_value": panel["measure"],
             "measure_unit": row.unit,
         })
+    }
+
+    fn text(&self) -> String {
+        let mut text = self.words();
+        if let Some(table) = self.expected() {
+            text.push(format!("\n{table}\n"));
+            text.push(words::EXPECTED_KEY.to_owned());
+        }
+        text.extend(self.table().map(|table| format!("\n{table}\n")));
+        text.extend(self.notes());
+        text.join("\n") + "\n"
     }
 }

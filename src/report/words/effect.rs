@@ -74,6 +74,20 @@ fn by_another_version(count: usize) -> Option<String> {
     ))
 }
 
+/// What the columns of the curve's table hold, beside the setting's.
+#[must_use]
+pub fn expected(title: &str) -> [String; 3] {
+    [
+        format!("{title} expected"),
+        "one panel, from".to_owned(),
+        "to".to_owned(),
+    ]
+}
+
+/// What the curve's table says.
+pub const EXPECTED_KEY: &str =
+    "One new panel falls from there to there 95 times in 100, if all else stays as it was.";
+
 fn panels(count: usize) -> String {
     match count {
         1 => "One panel".to_owned(),

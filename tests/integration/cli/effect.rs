@@ -28,6 +28,7 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
     let ran = ran.says("Nothing is known under 40 s or over 240 s.");
     let ran = ran.says("Caution: Mixed ammoniacal silver");
     ran.says("(taken)");
+    the_table_tells_the_curve(&bench);
     a_spreadsheet_tells_what_is_what(&bench);
 
     let json = bench
@@ -56,6 +57,31 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
         .run(&[&asked[..], &["--near", "95"]].concat())
         .exits(0)
         .says("No panel came up to 95.0");
+}
+
+/// Five settings over all that were tried, each with what is to be expected and the band of one panel, as the JSON has them.
+fn the_table_tells_the_curve(bench: &Bench) {
+    let text = bench.run(&ASKED).exits(0).out;
+    let json = bench.run(&[&ASKED[..], &["--json"]].concat()).json();
+    let head = text
+        .lines()
+        .position(|l| l.contains("aggressiveness expected"));
+    let rows: Vec<&str> = text.lines().skip(head.unwrap() + 1).take(5).collect();
+    for (row, (place, at)) in rows
+        .iter()
+        .zip([(40, 0), (90, 6), (140, 12), (190, 18), (240, 24)])
+    {
+        let at = &json["curve"][at];
+        let [value, low, high] = ["value", "panel_low", "panel_high"]
+            .map(|key| format!("{:.1}", at[key].as_f64().unwrap().clamp(0.0, 100.0)));
+        let cells: Vec<&str> = row.split_whitespace().collect();
+        assert_eq!(
+            cells,
+            [&place.to_string(), "s", &value, &low, &high],
+            "{text}"
+        );
+    }
+    assert!(text.contains("95 times in 100"), "{text}");
 }
 
 fn a_spreadsheet_tells_what_is_what(bench: &Bench) {

@@ -8,7 +8,7 @@ use super::exit::Exit;
 use super::whole_file::write_whole;
 use crate::archive::{Archive, Finish, Recipe};
 use crate::compare::Side;
-use crate::compare::effect::{Made, effect};
+use crate::compare::effect::{Figure, Made, Told, effect};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{METRICS, metric};
 use crate::report::effect::Asked;
@@ -25,18 +25,19 @@ pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
         recipes.extend(context.sound(recipe)?.map(|recipe| (name, recipe)));
     }
     let of = args.of.trim().to_lowercase();
-    let with: Vec<(Finish, BTreeMap<String, f64>)> = made(&recipes, &archive, context)?;
+    let unit = unit(&of, &recipes)?;
+    let (with, other_version) = finishes(&of, &recipes, &archive, context)?;
     let made: Vec<Made<'_>> = with
         .iter()
-        .map(|(finish, settings)| Made {
+        .map(|(finish, recipe)| Made {
             side: Side {
                 name: &finish.name,
                 fingerprint: &finish.fingerprint,
             },
-            settings: settings.clone(),
+            settings: settings(recipe),
+            told: told(recipe),
         })
         .collect();
-    let unit = unit(&of, &recipes)?;
     let found = effect(row, &of, &made, args.near)?;
     let report = Effected {
         asked: Asked {
@@ -44,6 +45,7 @@ pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
             unit: &unit,
         },
         found: &found,
+        other_version,
     };
     if let Some(file) = &args.out.page {
         write_whole(file, page::effect(&report).as_bytes())?;
@@ -52,40 +54,71 @@ pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
     Ok(Exit::Done)
 }
 
-/// Finishes with a recipe, and its settings. One of another version of the measures has nothing to compare.
-fn made(
-    recipes: &[(String, Recipe)],
+/// Finishes with their recipes; and how many with the setting were measured by another version, and so have nothing to compare.
+fn finishes<'r>(
+    setting: &str,
+    recipes: &'r [(String, Recipe)],
     archive: &Archive,
     context: &mut Context,
-) -> Result<Vec<(Finish, BTreeMap<String, f64>)>> {
-    let mut all = Vec::new();
+) -> Result<(Vec<(Finish, &'r Recipe)>, usize)> {
+    let (mut all, mut other_version) = (Vec::new(), 0);
     for (name, recipe) in recipes {
-        let finish = match archive.finish_named(name) {
-            Err(Error::FingerprintVersion { .. }) => continue,
-            other => context.sound(other)?,
-        };
-        all.extend(finish.map(|finish| (finish, recipe.settings().into_iter().collect())));
+        match archive.finish_named(name) {
+            Err(Error::FingerprintVersion { .. }) => {
+                other_version += usize::from(settings(recipe).contains_key(setting));
+            }
+            other => all.extend(context.sound(other)?.map(|finish| (finish, recipe))),
+        }
     }
-    Ok(all)
+    Ok((all, other_version))
+}
+
+/// The figures of a recipe.
+fn settings(recipe: &Recipe) -> BTreeMap<String, Figure> {
+    let all = recipe.settings_with_units().into_iter();
+    all.map(|(name, value, unit)| (name, Figure { value, unit }))
+        .collect()
+}
+
+/// What of a recipe may change the look and is said in words.
+fn told(recipe: &Recipe) -> BTreeMap<Told, String> {
+    let mut told = BTreeMap::from([
+        (Told::Technique, recipe.technique.clone()),
+        (Told::Backing, recipe.backing.clone()),
+    ]);
+    for (name, step) in recipe.named_steps() {
+        let motion = step.motion.map_or("", |motion| motion.word());
+        told.insert(Told::Motion(name.clone()), motion.to_owned());
+        told.insert(Told::Dried(name), step.dried.clone());
+    }
+    told.retain(|_, says| !says.is_empty());
+    told
 }
 
 /// The unit of a setting.
 ///
 /// # Errors
-/// Recipes give it in several.
+/// No recipe says the setting, or recipes give it in several units.
 fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
-    let all = recipes
-        .iter()
-        .flat_map(|(_, recipe)| recipe.settings_with_units());
-    let units: BTreeSet<String> = all
-        .filter(|(name, _, _)| name == setting)
-        .map(|(_, _, unit)| unit)
-        .collect();
+    let mut known = BTreeSet::new();
+    let mut units = BTreeSet::new();
+    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings_with_units()) {
+        if name == setting {
+            units.insert(unit);
+        }
+        known.insert(name);
+    }
     if units.len() > 1 {
         return Err(Error::SettingUnits {
             setting: setting.to_owned(),
             units,
         });
     }
-    Ok(units.into_iter().next().unwrap_or_default())
+    units
+        .into_iter()
+        .next()
+        .ok_or_else(|| Error::NoSuchSetting {
+            setting: setting.to_owned(),
+            known,
+        })
 }

@@ -1,9 +1,11 @@
 //! What a setting of the studio's did to a measure, from its own kept panels.
 //!
-//! Only panels that were read alike are set beside each other; the most of a kind are taken, and the rest are counted. One
-//! change at a time: a setting that also changed from panel to panel is named, for then nobody can tell which of them did it.
+//! Only panels that were read alike are set beside each other; the most of a kind are taken, and the rest are counted. What was
+//! kept several times from one photo is one panel, and the latest kept of them counts. One change at a time: what else was not
+//! the same on these panels is named, for then nobody can tell which of them did it. A text that some recipes leave out is not
+//! taken for another; a figure that some leave out is named apart, for nobody knows what it was there.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::verdict::Side;
 use crate::error::{Error, Result};
@@ -17,13 +19,37 @@ const SEED: u64 = 1;
 /// Settings that differ by less than this share of the larger are the same: a clock is not read more finely.
 const SAME: f64 = 0.02;
 
-/// A kept panel and the settings it was made with.
+/// A kept panel and what its recipe says.
 #[derive(Debug, Clone)]
 pub struct Made<'a> {
     /// Its name and its reading.
     pub side: Side<'a>,
-    /// The settings of its recipe by name.
-    pub settings: BTreeMap<String, f64>,
+    /// The figures by name.
+    pub settings: BTreeMap<String, Figure>,
+    /// What is said in words.
+    pub told: BTreeMap<Told, String>,
+}
+
+/// A figure of a recipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// How much.
+    pub value: f64,
+    /// Of what; empty where it has no unit.
+    pub unit: String,
+}
+
+/// What a recipe says in words that may change the look.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Told {
+    /// The technique.
+    Technique,
+    /// What is behind the silver.
+    Backing,
+    /// Whether the sheet was rocked or lay still in a step.
+    Motion(String),
+    /// How a step was dried.
+    Dried(String),
 }
 
 /// A panel that counts.
@@ -37,18 +63,46 @@ pub struct Point {
     pub measure: f64,
 }
 
-/// Another setting that changed.
+/// Something else that was not the same on the panels that count.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Also {
+pub enum Also {
+    /// A figure.
+    Figure(Spread),
+    /// An amount that was counted in several units.
+    Units(String, BTreeSet<String>),
+    /// What was said of it in words.
+    Told(Told),
+}
+
+impl Also {
+    /// What it is called in the recipes.
+    #[must_use]
+    pub fn key(&self) -> String {
+        match self {
+            Also::Figure(spread) => spread.name.clone(),
+            Also::Units(name, _) => name.clone(),
+            Also::Told(Told::Technique) => "technique".to_owned(),
+            Also::Told(Told::Backing) => "backing".to_owned(),
+            Also::Told(Told::Motion(step)) => format!("{step} motion"),
+            Also::Told(Told::Dried(step)) => format!("{step} dried"),
+        }
+    }
+}
+
+/// The figures that several recipes say for one setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
     /// Its name.
     pub name: String,
     /// The least and the greatest of it.
     pub ends: [f64; 2],
+    /// Of what.
+    pub unit: String,
     /// Only some of the panels have it.
     pub on_some: bool,
 }
 
-impl Also {
+impl Spread {
     /// It is not the same on all that have it.
     fn changed(&self) -> bool {
         let [least, greatest] = self.ends;
@@ -65,18 +119,22 @@ pub struct Found {
     pub points: Vec<Point>,
     /// Panels with the setting that were read otherwise than these, or do not show the measure.
     pub left_out: usize,
+    /// Those that were kept from the same photo as a later one that counts.
+    pub same_photo: usize,
     /// The effect, or why nothing can be said of it.
     pub effect: Result<Effect, Unknown>,
-    /// Other settings that changed as well.
+    /// What else changed.
     pub also: Vec<Also>,
+    /// Other settings that are the same wherever they are said, but are said on some of the panels only.
+    pub on_some: Vec<Spread>,
     /// The setting for a wanted measure, where one was asked for.
     pub near: Option<(f64, Result<Setting, Unreached>)>,
 }
 
-/// The effect of a setting on a measure.
+/// The effect of a setting on a measure, from panels in the order in which they were kept.
 ///
 /// # Errors
-/// The measure is a direction, or no panel has the setting.
+/// The measure is a direction.
 pub fn effect(
     metric: &'static Metric,
     setting: &str,
@@ -86,41 +144,58 @@ pub fn effect(
     if metric.rule == Rule::Axial {
         return Err(Error::EffectOfDirection { key: metric.key });
     }
-    let with: Vec<&Made<'_>> = made
-        .iter()
-        .filter(|m| m.settings.contains_key(setting))
-        .collect();
-    if with.is_empty() {
-        let known = made.iter().flat_map(|m| m.settings.keys().cloned());
-        return Err(Error::NoSuchSetting {
-            setting: setting.to_owned(),
-            known: known.collect::<std::collections::BTreeSet<String>>(),
-        });
-    }
-    let kind = most(with.iter().map(|m| Look::kind_of(m.side.fingerprint)));
-    let counts = |m: &&&Made<'_>| Look::kind_of(m.side.fingerprint) == kind;
-    let alike: Vec<&Made<'_>> = with.iter().filter(counts).copied().collect();
-    let point = |m: &&Made<'_>| {
+    let has_it = |m: &&Made<'_>| m.settings.contains_key(setting);
+    let with: Vec<&Made<'_>> = made.iter().filter(has_it).collect();
+    let kind_of = |m: &&Made<'_>| Look::kind_of(m.side.fingerprint);
+    let mut photos = BTreeSet::new();
+    let kinds = with.iter().map(|m| (photo(m), kind_of(m)));
+    let kinds = kinds.filter(|one| photos.insert(one.clone()));
+    let kind = most(kinds.map(|(_, kind)| kind));
+    let point = |m: &Made<'_>| {
         Some(Point {
             name: m.side.name.to_owned(),
-            setting: *m.settings.get(setting)?,
+            setting: m.settings.get(setting)?.value,
             measure: (metric.of)(&m.side.fingerprint.measurements).ok()?.value,
         })
     };
-    let mut points: Vec<Point> = alike.iter().filter_map(point).collect();
+    let alike = with.iter().filter(|m| kind_of(m) == kind);
+    let shown: Vec<(&Made<'_>, Point)> = alike.filter_map(|m| Some((*m, point(m)?))).collect();
+    let left_out = with.len() - shown.len();
+    let counted = one_a_photo(&shown);
+    let (alike, mut points): (Vec<&Made<'_>>, Vec<Point>) = counted.iter().cloned().unzip();
     points.sort_by(|a, b| a.setting.total_cmp(&b.setting).then(a.name.cmp(&b.name)));
     let figures: Vec<[f64; 2]> = points.iter().map(|p| [p.setting, p.measure]).collect();
     let effect = Effect::of(&figures, SEED);
+    let (also, on_some) = also_changed(setting, &alike);
     Ok(Found {
         metric,
-        left_out: with.len() - points.len(),
-        also: also_changed(setting, &alike),
+        left_out,
+        same_photo: shown.len() - points.len(),
+        also,
+        on_some,
         near: near
             .zip(effect.as_ref().ok())
             .map(|(wanted, effect)| (wanted, effect.setting_for(wanted))),
         points,
         effect,
     })
+}
+
+/// Digest of the photo that a panel was read from.
+fn photo<'a>(made: &Made<'a>) -> &'a str {
+    &made.side.fingerprint.provenance.photo_digest
+}
+
+/// The latest of those from one photo.
+fn one_a_photo<'m, 'a>(all: &[(&'m Made<'a>, Point)]) -> Vec<(&'m Made<'a>, Point)> {
+    let mut seen = BTreeSet::new();
+    let latest_first = all.iter().rev();
+    let mut kept: Vec<_> = latest_first
+        .filter(|(made, _)| seen.insert(photo(made)))
+        .cloned()
+        .collect();
+    kept.reverse();
+    kept
 }
 
 /// The value that occurs most often, the first of several.
@@ -139,25 +214,43 @@ fn most(values: impl Iterator<Item = String>) -> String {
         .map_or_else(String::new, |(value, _)| value)
 }
 
-/// Other settings that are not the same on all panels, or that only some of them have.
-fn also_changed(setting: &str, alike: &[&Made<'_>]) -> Vec<Also> {
-    let mut found: BTreeMap<&str, (usize, [f64; 2])> = BTreeMap::new();
-    for (name, value) in alike.iter().flat_map(|m| &m.settings) {
-        let (count, [least, greatest]) = found.entry(name).or_insert((0, [*value; 2]));
-        *count += 1;
-        *least = least.min(*value);
-        *greatest = greatest.max(*value);
+/// What else is not the same on all panels, and the settings that only some of them have.
+fn also_changed(setting: &str, alike: &[&Made<'_>]) -> (Vec<Also>, Vec<Spread>) {
+    let mut figures: BTreeMap<&str, Vec<&Figure>> = BTreeMap::new();
+    for (name, figure) in alike.iter().flat_map(|m| &m.settings) {
+        figures.entry(name).or_default().push(figure);
     }
-    found
-        .into_iter()
-        .filter(|(name, _)| *name != setting)
-        .map(|(name, (count, ends))| Also {
+    figures.remove(setting);
+    let (mut also, mut on_some) = (Vec::new(), Vec::new());
+    for (name, all) in figures {
+        let units: BTreeSet<String> = all.iter().map(|f| f.unit.clone()).collect();
+        if units.len() > 1 {
+            also.push(Also::Units(name.to_owned(), units));
+            continue;
+        }
+        let values = all.iter().map(|f| f.value);
+        let spread = Spread {
             name: name.to_owned(),
-            ends,
-            on_some: count < alike.len(),
-        })
-        .filter(|also| also.on_some || also.changed())
-        .collect()
+            ends: [
+                values.clone().fold(f64::INFINITY, f64::min),
+                values.fold(f64::NEG_INFINITY, f64::max),
+            ],
+            unit: units.into_iter().next().unwrap_or_default(),
+            on_some: all.len() < alike.len(),
+        };
+        if spread.changed() {
+            also.push(Also::Figure(spread));
+        } else if spread.on_some {
+            on_some.push(spread);
+        }
+    }
+    let mut told: BTreeMap<&Told, BTreeSet<String>> = BTreeMap::new();
+    for (what, says) in alike.iter().flat_map(|m| &m.told) {
+        told.entry(what).or_default().insert(says.to_lowercase());
+    }
+    let differing = told.into_iter().filter(|(_, all)| all.len() > 1);
+    also.extend(differing.map(|(what, _)| Also::Told(what.clone())));
+    (also, on_some)
 }
 
 #[cfg(test)]

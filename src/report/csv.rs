@@ -59,6 +59,7 @@ fn members(answer: &impl Report) -> Vec<Vec<(String, Value)>> {
             line.push(("title".to_owned(), row.map(|row| row.title).into()));
             line.push(("unit".to_owned(), row.map(|row| row.unit).into()));
         }
+        let says = answer.csv_line(says);
         for (column, value) in says.as_object().into_iter().flat_map(entries) {
             line.retain(|(there, _)| *there != column);
             line.push((column, value));

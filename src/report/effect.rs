@@ -8,13 +8,14 @@ use super::cautions::{self, Work};
 use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::words::effect as words;
-use crate::compare::effect::Found;
+use crate::compare::effect::{Also, Found};
 use crate::stats::effect::Effect;
 
 pub use words::Asked;
 
-/// Places at which the curve is told.
+/// Places at which the curve is told, and at which the terminal shows it.
 const PLACES: usize = 25;
+const ROWS: usize = 5;
 
 /// Decimals of a setting.
 const SETTING_DECIMALS: i32 = 4;
@@ -25,13 +26,15 @@ pub struct Effected<'a> {
     pub asked: Asked<'a>,
     /// What was found.
     pub found: &'a Found,
+    /// Panels with the setting that another version of the measures read.
+    pub other_version: usize,
 }
 
 impl Effected<'_> {
     /// The answer without its cautions.
     #[must_use]
     pub fn answer(&self) -> Vec<String> {
-        words::words(&self.asked, self.found)
+        words::words(&self.asked, self.found, self.other_version)
     }
 
     /// The cautions beside work by it.
@@ -43,12 +46,37 @@ impl Effected<'_> {
     /// Settings spread evenly over those that were tried.
     #[must_use]
     pub fn places(effect: &Effect) -> Vec<f64> {
-        let [least, most] = effect.tried;
-        let share = |i: usize| i as f64 / (PLACES - 1) as f64;
-        (0..PLACES)
-            .map(|i| (least + (most - least) * share(i)).clamp(least, most))
-            .collect()
+        spread(effect, PLACES)
     }
+
+    /// The curve at a few settings; what could be chance is not told as if it were known.
+    fn expected(&self) -> Option<Table> {
+        let row = self.found.metric;
+        let effect = self.found.effect.as_ref().ok().filter(|e| e.is_real())?;
+        let figure = |v: f64| {
+            let figure = row.format(v.clamp(row.range.0, row.range.1));
+            format!("{figure} {}", row.unit).trim_end().to_owned()
+        };
+        let mut table = plain_table();
+        let [value, from, to] = words::expected(row.title);
+        table.set_header([self.asked.setting.to_owned(), value, from, to]);
+        for place in spread(effect, ROWS) {
+            let at = effect.at(place)?;
+            let figures = [at.curve.value, at.panel.low, at.panel.high].map(figure);
+            table.add_row(std::iter::once(self.asked.write(place)).chain(figures));
+        }
+        right_align(&mut table, 0..4);
+        Some(table)
+    }
+}
+
+/// So many settings from the least to the greatest that was tried.
+fn spread(effect: &Effect, count: usize) -> Vec<f64> {
+    let [least, most] = effect.tried;
+    let share = |i: usize| i as f64 / (count - 1) as f64;
+    (0..count)
+        .map(|i| (least + (most - least) * share(i)).clamp(least, most))
+        .collect()
 }
 
 impl Report for Effected<'_> {
@@ -149,8 +177,11 @@ impl Report for Effected<'_> {
             "shape": effect.map(|e| words::shape_key(e.shape)),
             "shapes": shapes,
             "tried": effect.map(|e| e.tried.map(setting)),
-            "also_changed": found.also.iter().map(|also| &also.name).collect::<Vec<_>>(),
+            "also_changed": found.also.iter().map(Also::key).collect::<Vec<_>>(),
+            "said_on_some": found.on_some.iter().map(|some| &some.name).collect::<Vec<_>>(),
             "left_out": found.left_out,
+            "same_photo": found.same_photo,
+            "other_version": self.other_version,
             "near": near,
             "panels": panels,
             "curve": curve,
@@ -161,7 +192,28 @@ impl Report for Effected<'_> {
         "panels"
     }
 
-    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
-        &[]
+    /// With the names and units of what stands in it, for a line of a spreadsheet stands alone.
+    fn csv_line(&self, panel: &Value) -> Value {
+        let row = self.found.metric;
+        json!({
+            "panel": panel["panel"],
+            "setting": self.asked.setting,
+            "setting_value": panel["setting"],
+            "setting_unit": self.asked.unit,
+            "measure": row.key,
+            "measure_value": panel["measure"],
+            "measure_unit": row.unit,
+        })
+    }
+
+    fn text(&self) -> String {
+        let mut text = self.words();
+        if let Some(table) = self.expected() {
+            text.push(format!("\n{table}\n"));
+            text.push(words::EXPECTED_KEY.to_owned());
+        }
+        text.extend(self.table().map(|table| format!("\n{table}\n")));
+        text.extend(self.notes());
+        text.join("\n") + "\n"
     }
 }

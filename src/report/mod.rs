@@ -68,7 +68,14 @@ pub trait Report {
     fn list(&self) -> &'static str;
 
     /// What each line of a CSV file repeats: the column, and the entry of the JSON object that stands in it.
-    fn on_every_line(&self) -> &'static [(&'static str, &'static str)];
+    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
+        &[]
+    }
+
+    /// A member of it as a line of a CSV file, where that says more or otherwise than the JSON.
+    fn csv_line(&self, member: &Value) -> Value {
+        member.clone()
+    }
 
     /// For the terminal: words, then the table, then what else is to be known.
     fn text(&self) -> String {

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
 use super::{Report, words};
-use crate::archive::Recipe;
+use crate::archive::{Recipe, RecipeStep};
 
 /// One of them.
 pub struct Found {
@@ -66,6 +66,21 @@ impl Report for Nearest<'_> {
 
     fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
         &[("panel", "panel")]
+    }
+
+    /// With each step of the recipe as its text.
+    fn csv_line(&self, member: &Value) -> Value {
+        let mut line = member.clone();
+        let name = &member["name"];
+        let recipe = self
+            .found
+            .iter()
+            .find(|f| *name == f.name)
+            .and_then(|f| f.recipe.as_ref());
+        if let Some(recipe) = recipe {
+            line["recipe"]["steps"] = recipe.steps.iter().map(RecipeStep::line).collect();
+        }
+        line
     }
 
     fn json(&self) -> Value {

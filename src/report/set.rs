@@ -131,10 +131,6 @@ impl Report for Shown<'_> {
     fn list(&self) -> &'static str {
         "panels"
     }
-
-    fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
-        &[]
-    }
 }
 
 impl Shown<'_> {

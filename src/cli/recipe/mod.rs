@@ -58,6 +58,9 @@ fn write(
     };
     archive.write_recipe(finish, &recipe)?;
     context.note(&words::kept(finish));
+    for line in before.map_or_else(Vec::new, |before| words::no_longer(before, &recipe)) {
+        context.note(&line);
+    }
     Ok(Some(recipe))
 }
 

@@ -1,7 +1,7 @@
 //! What is said of the effect of a setting.
 
 use super::list;
-use crate::compare::effect::Found;
+use crate::compare::effect::{Also, Found, Spread, Told};
 use crate::stats::effect::{Effect, Setting, Shape, Unknown, Unreached, Unseen};
 
 /// What is asked about: the setting and its unit.
@@ -28,9 +28,10 @@ impl Asked<'_> {
     }
 }
 
-/// The answer: what more of the setting does, how sure that is, and the setting for what is wanted.
+/// The answer: what more of the setting does, how sure that is, and the setting for what is wanted; then what else changed, and
+/// what does not count, as that which another version measured.
 #[must_use]
-pub fn words(asked: &Asked<'_>, found: &Found) -> Vec<String> {
+pub fn words(asked: &Asked<'_>, found: &Found, other_version: usize) -> Vec<String> {
     let title = found.metric.title;
     let mut said = match &found.effect {
         Ok(effect) => known(asked, found, effect),
@@ -40,14 +41,52 @@ pub fn words(asked: &Asked<'_>, found: &Found) -> Vec<String> {
         said.push(near(asked, found, wanted, answer));
     }
     said.extend(also(asked, found));
+    said.extend(on_some(found));
     if found.left_out > 0 {
         said.push(format!(
             "{} with that setting not counted: read otherwise than the rest, or without {title}.",
             panels(found.left_out)
         ));
     }
+    said.extend(same_photo(found.same_photo));
+    said.extend(by_another_version(other_version));
     said
 }
+
+fn same_photo(count: usize) -> Option<String> {
+    match count {
+        0 => None,
+        1 => Some("One panel with that setting not counted: kept again from the same photo; only the latest kept counts.".to_owned()),
+        n => Some(format!(
+            "{n} panels with that setting not counted: kept again from the same photos; only the latest kept of each counts."
+        )),
+    }
+}
+
+fn by_another_version(count: usize) -> Option<String> {
+    let panels = match count {
+        0 => return None,
+        1 => "One more panel was".to_owned(),
+        n => format!("{n} more panels were"),
+    };
+    Some(format!(
+        "{panels} measured by another version of the measures: paneprint remeasure --all."
+    ))
+}
+
+/// What the columns of the curve's table hold, beside the setting's.
+#[must_use]
+pub fn expected(title: &str) -> [String; 3] {
+    [
+        format!("{title} expected"),
+        "one panel, from".to_owned(),
+        "to".to_owned(),
+    ]
+}
+
+/// What the curve's table says.
+pub const EXPECTED_KEY: &str =
+    "One new panel falls from there to there 95 times in 100, if all else stays as it was.";
 
 fn panels(count: usize) -> String {
     match count {
@@ -231,27 +270,70 @@ fn near(
     }
 }
 
-/// Most other settings that a line names.
-const MOST_NAMED: usize = 4;
+/// Parts of a unit to which the figures of other settings are told.
+const PARTS: f64 = 1e4;
+
+/// Most other things that a line names.
+const MOST_NAMED: usize = 6;
+
+/// Names one after the other, the last of many only counted.
+fn named(mut names: Vec<String>) -> String {
+    if names.len() > MOST_NAMED {
+        let more = names.split_off(MOST_NAMED - 1).len();
+        names.push(format!("{more} more"));
+    }
+    list(&names.iter().map(String::as_str).collect::<Vec<_>>())
+}
 
 /// What else changed: then nobody can tell which of them did it.
 fn also(asked: &Asked<'_>, found: &Found) -> Option<String> {
-    let named: Vec<String> = found
-        .also
-        .iter()
-        .take(MOST_NAMED)
-        .map(|also| {
-            let [least, most] = also.ends;
-            let some = if also.on_some { ", on some only" } else { "" };
-            format!("{} ({least} to {most}{some})", also.name)
-        })
-        .collect();
-    let named: Vec<&str> = named.iter().map(String::as_str).collect();
-    (!named.is_empty()).then(|| {
+    let one = |also: &Also| match also {
+        Also::Figure(spread) => {
+            let some = if spread.on_some { ", on some only" } else { "" };
+            format!("{} ({}{some})", spread.name, figures(spread))
+        }
+        Also::Units(name, units) => {
+            let units: Vec<&str> = units.iter().map(|unit| unit_name(unit)).collect();
+            format!("{name} (in {})", list(&units))
+        }
+        Also::Told(Told::Technique) => "the technique".to_owned(),
+        Also::Told(Told::Backing) => "the backing".to_owned(),
+        Also::Told(Told::Motion(step)) => format!("rocked or still ({step})"),
+        Also::Told(Told::Dried(step)) => format!("how it was dried ({step})"),
+    };
+    let all: Vec<String> = found.also.iter().map(one).collect();
+    (!all.is_empty()).then(|| {
         format!(
             "Not only {} changed from panel to panel, but {} as well, and any of them may have done it: change one thing at a time.",
             asked.setting,
-            list(&named)
+            named(all)
         )
     })
+}
+
+fn unit_name(unit: &str) -> &str {
+    if unit.is_empty() { "no unit" } else { unit }
+}
+
+/// What is the same wherever it is said: of the rest nothing is known.
+fn on_some(found: &Found) -> Option<String> {
+    let one = |spread: &Spread| format!("{} ({})", spread.name, figures(spread));
+    let all: Vec<String> = found.on_some.iter().map(one).collect();
+    (!all.is_empty()).then(|| {
+        format!(
+            "Only some of these recipes say {}: on the other panels it may have been otherwise.",
+            named(all)
+        )
+    })
+}
+
+/// From the least to the greatest, or the one figure.
+fn figures(spread: &Spread) -> String {
+    let [least, most] = spread.ends.map(|v| (v * PARTS).round() / PARTS);
+    let figures = if least < most {
+        format!("{least} to {most}")
+    } else {
+        least.to_string()
+    };
+    format!("{figures} {}", spread.unit).trim_end().to_owned()
 }

@@ -42,6 +42,42 @@ pub fn taken_over(what: &[&str]) -> Option<String> {
 /// What can be taken over.
 pub const PARTS: [&str; 4] = ["technique", "steps", "backing", "change"];
 
+/// What an earlier one said that the one in its place does not say any more.
+#[must_use]
+pub fn no_longer(before: &Recipe, now: &Recipe) -> Vec<String> {
+    let says = |r: &Recipe| {
+        [
+            !r.technique.is_empty(),
+            !r.steps.is_empty(),
+            !r.backing.is_empty(),
+            !r.change.is_empty(),
+        ]
+    };
+    let (said_before, said_now) = (says(before), says(now));
+    let gone: Vec<&str> = (0..PARTS.len())
+        .filter(|i| said_before[*i] && !said_now[*i])
+        .map(|i| PARTS[i])
+        .collect();
+    let mut said = Vec::new();
+    if !gone.is_empty() {
+        said.push(format!("No longer said: {}.", super::list(&gone)));
+    }
+    let mut still: Vec<_> = now.steps.iter().collect();
+    let mut stands = |step| {
+        let at = still.iter().position(|s| *s == step);
+        at.map(|at| still.swap_remove(at)).is_some()
+    };
+    let all_stand = before.steps.iter().all(&mut stands);
+    if !all_stand && !now.steps.is_empty() {
+        let earlier: Vec<String> = before.steps.iter().map(|step| step.line()).collect();
+        said.push(format!(
+            "In place of the earlier steps: {}.",
+            earlier.join("; ")
+        ));
+    }
+    said
+}
+
 /// It was written down.
 #[must_use]
 pub fn kept(finish: &str) -> String {

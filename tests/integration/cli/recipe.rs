@@ -114,6 +114,33 @@ fn written_again_the_latest_holds_the_earlier_stay_and_empty_takes_away() {
 }
 
 #[test]
+fn what_no_longer_stands_is_named() {
+    let bench = with(&["bar"]);
+    let run = |args: &[&str]| bench.run(&[&["recipe", "bar"], args].concat()).exits(0);
+    let silent = |ran: &crate::bench::Ran| {
+        let gone = ["In place of", "No longer said"];
+        assert!(
+            gone.iter().all(|said| !ran.err.contains(said)),
+            "{}",
+            ran.err
+        );
+    };
+    let first = ["--technique", "poured", "--step", "attack, 140 s"];
+    silent(&run(&first));
+    silent(&run(&["--backing", "black"]));
+    run(&["--step", "rinse, 20 s"])
+        .complains("As before: technique and backing.")
+        .complains("In place of the earlier steps: attack, 140 s.");
+    // Those before, and one more.
+    silent(&run(&["--step", "rinse, 20 s", "--step", "rinse, 20 s"]));
+    run(&["--step", "rinse, 20 s"]).complains("earlier steps: rinse, 20 s; rinse, 20 s.");
+    bench.file("change.txt", "change: stop earlier\n");
+    run(&["--file", "change.txt"]).complains("No longer said: technique, steps and backing.");
+    let json = run(&["--json"]).json();
+    assert_eq!(json["earlier"].as_array().unwrap().len(), 5);
+}
+
+#[test]
 fn a_recipe_is_told_where_its_finish_is() {
     let bench = with(&["bar", "pale", "deep"]);
     let quiet = bench.run(&["show", "bar", "--json"]).exits(0).json();
@@ -125,7 +152,9 @@ fn a_recipe_is_told_where_its_finish_is() {
             "--technique",
             "poured",
             "--step",
-            "attack, 140 s",
+            "attack, 140 s, 70 F",
+            "--step",
+            "rinse",
         ])
         .exits(0);
     bench
@@ -143,6 +172,20 @@ fn a_recipe_is_told_where_its_finish_is() {
     let near: Vec<&Value> = found["near"].as_array().unwrap().iter().collect();
     let bar = near.iter().find(|n| n["name"] == "bar").unwrap();
     assert_eq!(bar["recipe"]["technique"], "poured");
+    assert_eq!(bar["recipe"]["steps"][0]["seconds"], 140.0);
+    bench.run(&["find", "pale", "--csv", "near.csv"]).exits(0);
+    let mut table = csv::Reader::from_path(bench.path("near.csv")).unwrap();
+    let steps = table
+        .headers()
+        .unwrap()
+        .iter()
+        .position(|h| h == "recipe_steps");
+    let lines: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let line = lines
+        .iter()
+        .find(|l| l.iter().any(|cell| cell == "bar"))
+        .unwrap();
+    assert_eq!(&line[steps.unwrap()], "attack, 140 s, 21.1 °C; rinse");
     let listed = bench.run(&["list"]).exits(0).out;
     let marked = |line: &&str| line.contains(", with its recipe)");
     assert_eq!(listed.lines().filter(marked).count(), 1);
@@ -156,7 +199,7 @@ fn a_recipe_is_told_where_its_finish_is() {
         paneprint::archive::plain::folder_name("bar")
     );
     let card = String::from_utf8(bench.bytes(&format!("{folder}/card.txt"))).unwrap();
-    assert!(card.contains("  step: attack, 140 s\n"), "{card}");
+    assert!(card.contains("  step: attack, 140 s, 21.1 °C\n"), "{card}");
     let lines = String::from_utf8(bench.bytes("out/all.ndjson")).unwrap();
     assert_eq!(lines.matches("\"technique\":\"poured\"").count(), 1);
     bench
@@ -183,6 +226,19 @@ fn what_cannot_be_read_is_refused_and_nothing_is_written() {
             "--step 2: `140` cannot be read: the figure has no unit (read so far: attack, 30 ml); nothing was written",
         ),
         (&["--step", "attack 140 s"], "a comma is missing"),
+        (&["--step", "attack 140 s rocked"], "a comma is missing"),
+        (
+            &["--step", "attack, about 140 s"],
+            "`about 140 s` cannot be read: `140 s` stands among other words (expected `140 s` alone between commas, or all of them at the end as `note: about 140 s`)",
+        ),
+        (&["--step", "attack, t=140 s"], "`140 s` stands among"),
+        (&["--step", "attack, 140 ms"], "expected s, min, h or days"),
+        (&["--step", "attack, 140 seks"], "most likely one of time"),
+        (&["--step", "attack, 300 K"], "expected C or F"),
+        (
+            &["--step", "age, 31 days"],
+            "the time of a step cannot be used",
+        ),
         (&["--step", ""], "a step begins with your word"),
         (
             &["--step", "bake, 9000 C"],

@@ -23,7 +23,7 @@
 //! # Deliberately absent
 //!
 //! The library prints nothing and reads no clock, environment or home folder: [`cli`] hands them in. Nothing uses the
-//! network. There is no pass mark: the studio's own signed samples and limits decide. There are no recipes.
+//! network. There is no pass mark: the studio's own signed samples and limits decide. No recipe is shipped or suggested.
 //!
 //! # Reading order
 //!

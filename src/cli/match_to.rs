@@ -36,7 +36,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         .map(|photo| {
             Ok((
                 place::shown(photo),
-                panel::photo(photo, &args.read_as_sample(&signed), rig)?.fingerprint,
+                place::read_fit(photo, &args.read_as_sample(&signed), rig)?.fingerprint,
             ))
         })
         .collect::<Result<Vec<_>>>()?;

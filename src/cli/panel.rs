@@ -10,7 +10,6 @@ use crate::archive::{Archive, Finish};
 use crate::compare::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
-use crate::pipeline::Reading;
 
 /// Where a panel is to be had.
 pub(super) enum Source {
@@ -79,7 +78,7 @@ pub(super) fn panel(
         Source::Photo => {
             // A drawing must not take the place of the photo it is drawn from.
             spare(draw.picture.into_iter(), [Path::new(named)].into_iter())?;
-            let reading = photo(Path::new(named), read, rig)?;
+            let reading = place::read_fit(Path::new(named), read, rig)?;
             place::draw(&reading, draw.picture)?;
             Ok(Panel {
                 name: place::shown(Path::new(named)),
@@ -89,11 +88,6 @@ pub(super) fn panel(
             })
         }
     }
-}
-
-/// Reads a photo that is fit to judge by.
-pub(super) fn photo(photo: &Path, read: &ReadArgs, rig: Option<&KnownRig>) -> Result<Reading> {
-    place::read_fit(photo, read, rig)
 }
 
 impl Panel {

@@ -57,7 +57,8 @@ pub(super) fn small_named(finish: &str, archive: &Archive) -> Result<Plane> {
     opened(&archive.pictures_of(finish)?.1, finish)
 }
 
-fn opened(png: &[u8], finish: &str) -> Result<Plane> {
+/// A picture that was kept of a finish.
+pub(super) fn opened(png: &[u8], finish: &str) -> Result<Plane> {
     picture::silver_of(png).map_err(|_| Error::MapUnreadable {
         name: finish.to_owned(),
     })

@@ -7,6 +7,7 @@ use serde_json::Value;
 use super::args::{OutArgs, RemeasureArgs};
 use super::context::Context;
 use super::exit::Exit;
+use super::pictured;
 use crate::archive::{Archive, NewReading, Source};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, VERSION};
@@ -131,13 +132,12 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {
     let (map, _) = archive.pictures_of(name)?;
-    let unreadable = || Error::MapUnreadable {
-        name: name.to_owned(),
-    };
-    let silver = picture::silver_of(&map).map_err(|_| unreadable())?;
+    let silver = pictured::opened(&map, name)?;
     let (rows, cols) = silver.dim();
     if !before.provenance.fits_map(cols, rows) {
-        return Err(unreadable());
+        return Err(Error::MapUnreadable {
+            name: name.to_owned(),
+        });
     }
     Ok(again::of_map(silver, &before.provenance, settings))
 }

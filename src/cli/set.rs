@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::panel::{self, Source};
 use super::photos::{Photos, spare};
+use super::pictured;
 use super::place;
 use super::several::{Heard, several};
 use super::terms::Signed;
@@ -167,7 +168,7 @@ fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Mem
     let distance_m = args.viewed_from.0;
     let work = |from: &From| match from {
         From::Photo(photo) => {
-            let reading = panel::photo(photo, &args.read, rig.as_ref())?;
+            let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
             let silver = &reading.measured.silver;
             Ok(Member::of(
                 place::shown(photo),
@@ -181,8 +182,7 @@ fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Mem
             fingerprint,
             map,
         } => {
-            let silver =
-                picture::silver_of(map).map_err(|_| Error::MapUnreadable { name: name.clone() })?;
+            let silver = pictured::opened(map, name)?;
             Ok(Member::of(
                 name.clone(),
                 (**fingerprint).clone(),

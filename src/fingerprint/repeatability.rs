@@ -8,9 +8,9 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use super::metric::Metric;
+use crate::stats::student;
 use crate::units::Estimate;
 
 /// Limit over standard deviation: 1.96 √2, rounded as ISO 5725-6 rounds it.
@@ -42,7 +42,7 @@ impl Scatter {
     /// Half-width of the 95 % interval of a single reading, on the same scale: t s_r.
     #[must_use]
     pub fn half_width(self) -> f64 {
-        let t = StudentsT::new(0.0, 1.0, self.dof as f64).map(|d| d.inverse_cdf(0.975));
+        let t = student::point(self.dof as f64, 0.975);
         t.map_or(f64::INFINITY, |t| t * self.sd)
     }
 

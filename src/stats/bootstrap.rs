@@ -12,9 +12,10 @@ use std::sync::Arc;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64;
 use rayon::prelude::*;
-use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
+use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::order::quantile;
+use super::student;
 use crate::units::Estimate;
 
 /// Chance left outside an interval.
@@ -77,12 +78,6 @@ impl Resamples {
             widening: by * self.widening,
             ..*self
         }
-    }
-
-    /// Windows in each resample.
-    #[must_use]
-    pub fn windows(&self) -> usize {
-        self.windows
     }
 
     /// The 95 % interval about `value` of a statistic of window weights. Resamples in which the statistic has no value
@@ -179,7 +174,7 @@ pub fn dot(weights: &[f64], values: &[f64]) -> f64 {
 pub fn small_sample_widening(windows: usize, kinds: usize) -> f64 {
     let (n, free) = (windows as f64, (windows - kinds) as f64);
     let two_sided = 1.0 - ALPHA / 2.0;
-    let t = StudentsT::new(0.0, 1.0, free).map_or(f64::NAN, |d| d.inverse_cdf(two_sided));
+    let t = student::point(free, two_sided).unwrap_or(f64::NAN);
     let z = Normal::standard().inverse_cdf(two_sided);
     (n / free).sqrt() * t / z
 }

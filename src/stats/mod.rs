@@ -24,3 +24,4 @@ pub mod outlier;
 pub mod precision;
 pub mod spatial;
 pub mod spread;
+pub mod student;

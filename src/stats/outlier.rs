@@ -6,7 +6,7 @@
 //! degrees of freedom that leaves α/n above it, or α/(2n) where the odd one may lie on either side (Grubbs 1969,
 //! Technometrics 11, 1–21; e-Handbook 1.3.5.17.1).
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
+use super::student;
 
 use super::order::median;
 use super::spread::Spread;
@@ -15,8 +15,6 @@ use super::spread::Spread;
 const HALF_WITHIN: f64 = 0.6745;
 /// Least chance of which Student's t is asked for its point: it is not to be found much further out.
 const LEAST_TAIL: f64 = 1e-14;
-/// Degrees of freedom beyond which a point moves no more than in its fifth digit, and is not to be found much beyond.
-const MOST_FREE: f64 = 1e6;
 
 /// A figure is odd whose modified z is further from 0 (Iglewicz & Hoaglin).
 pub const ODD: f64 = 3.5;
@@ -69,9 +67,7 @@ pub fn grubbs_critical(n: usize, alpha: f64, two_sided: bool) -> Option<f64> {
     if tail.is_nan() || tail < LEAST_TAIL || alpha >= 1.0 {
         return None;
     }
-    let t = StudentsT::new(0.0, 1.0, free.min(MOST_FREE))
-        .ok()?
-        .inverse_cdf(tail);
+    let t = student::point(free, tail)?;
     Some((figures - 1.0) / (figures * (1.0 + free / (t * t))).sqrt())
 }
 

@@ -5,15 +5,15 @@
 //! max(s_r, √(s_x̄² + s_r²(n − 1)/n)), the same). Mandel's h = (x̄ᵢ − x̄)/s_x̄ tells a group whose mean, k = sᵢ/s_r one whose
 //! scatter is unlike the others'.
 
-use statrs::distribution::{ContinuousCDF, FisherSnedecor, StudentsT};
+use statrs::distribution::{ContinuousCDF, FisherSnedecor};
+
+use super::student::{self, MOST_FREE};
 
 use super::anova::OneWay;
 use super::spread::Spread;
 
 /// Chance that h, on either side, or k of a sound group is over its critical value, where only one is asked for (ASTM E691).
 pub const USUAL_CHANCE: f64 = 0.005;
-/// Degrees of freedom beyond which a point moves no more than in its fifth digit, and is not to be found much beyond.
-const MOST_FREE: f64 = 1e6;
 /// Two readings differ by more than so many standard deviations once in twenty: 1.96·√2 as both standards round it.
 const DIFFERENCE: f64 = 2.8;
 
@@ -99,8 +99,7 @@ impl Precision {
 #[must_use]
 pub fn h_critical(groups: usize, chance: f64) -> Option<f64> {
     let (p, free) = (groups as f64, groups.checked_sub(2)? as f64);
-    let t = StudentsT::new(0.0, 1.0, free.min(MOST_FREE)).ok()?;
-    let t = t.inverse_cdf(1.0 - chance / 2.0);
+    let t = student::point(free, 1.0 - chance / 2.0)?;
     Some((p - 1.0) * t / (p * (t * t + free)).sqrt())
 }
 

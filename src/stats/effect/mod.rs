@@ -23,14 +23,13 @@ mod fitted;
 mod shape;
 mod wanted;
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
-
 pub use choice::{Trial, Unseen};
 pub use shape::Shape;
 pub use wanted::{Setting, Unreached};
 
 use super::least_squares::Fit;
 use super::spread::Spread;
+use super::student;
 use crate::units::Estimate;
 use fitted::Panels;
 
@@ -126,7 +125,7 @@ impl Effect {
             return Err(Unknown::AllEqual);
         }
         let choice = choice::choose(&panels).ok_or(too_few)?;
-        let student = StudentsT::new(0.0, 1.0, choice.fit.free as f64).map_err(|_| too_few)?;
+        let reach = student::point(choice.fit.free as f64, 1.0 - OUTSIDE / 2.0).ok_or(too_few)?;
         Ok(Effect {
             shape: choice.shape,
             trials: choice.trials,
@@ -135,7 +134,7 @@ impl Effect {
             fit: choice.fit,
             rivals: choice.rivals,
             middle: measure.mean,
-            reach: student.inverse_cdf(1.0 - OUTSIDE / 2.0),
+            reach,
         })
     }
 

@@ -1,5 +1,7 @@
 //! What is listed of a finish, without opening its reading: ten thousand are listed at once, of whatever version.
 
+use rusqlite::Row;
+
 use super::Archive;
 use crate::error::Result;
 
@@ -32,22 +34,36 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn listed(&self) -> Result<Vec<Listed>> {
-        let row = |row: &rusqlite::Row<'_>| {
-            Ok(Listed {
-                name: row.get("name")?,
-                kept_at: row.get("kept_at")?,
-                approved_at: row.get("approved_at")?,
-                photo_name: row.get("photo_name")?,
-                version: row.get("version")?,
-                coverage: row.get("coverage")?,
-                aggressiveness: row.get("aggressiveness")?,
-                notes: row.get("notes")?,
-                has_recipe: row.get("has_recipe")?,
-            })
-        };
+        self.list(None)
+    }
+
+    /// One of them.
+    ///
+    /// # Errors
+    /// There is no such finish; the archive cannot be read.
+    pub fn listed_named(&self, name: &str) -> Result<Listed> {
+        let found = self.list(Some(name))?.pop();
+        found.ok_or_else(|| self.no_such(name))
+    }
+
+    fn list(&self, name: Option<&str>) -> Result<Vec<Listed>> {
         self.connection
             .prepare_cached(include_str!("sql/list_finishes.sql"))
-            .and_then(|mut list| list.query_map([], row)?.collect())
+            .and_then(|mut list| list.query_map([name], listed)?.collect())
             .map_err(self.sql())
     }
+}
+
+fn listed(row: &Row<'_>) -> rusqlite::Result<Listed> {
+    Ok(Listed {
+        name: row.get("name")?,
+        kept_at: row.get("kept_at")?,
+        approved_at: row.get("approved_at")?,
+        photo_name: row.get("photo_name")?,
+        version: row.get("version")?,
+        coverage: row.get("coverage")?,
+        aggressiveness: row.get("aggressiveness")?,
+        notes: row.get("notes")?,
+        has_recipe: row.get("has_recipe")?,
+    })
 }

@@ -10,6 +10,7 @@ use super::several::{Heard, several};
 use crate::error::{Error, Result};
 use crate::intake;
 use crate::placement::SIDECAR_ENDING;
+use crate::report::words;
 
 /// The photos to read, in order.
 pub(super) struct Photos {
@@ -150,24 +151,7 @@ impl Photos {
         };
         let (unfit, unread) = (of(Exit::PictureNotUsable), of(Exit::CouldNotRun));
         let good = ends.len() - unfit.len() - unread.len();
-        let mut parts = vec![format!("{} photos: {good} good", self.len())];
-        for (names, what) in [
-            (unfit, "not fit to judge by"),
-            (unread, "could not be read"),
-        ] {
-            if !names.is_empty() {
-                parts.push(format!("{} {what} ({})", names.len(), some(&names)));
-            }
-        }
-        if self.left_alone > 0 {
-            let files = if self.left_alone == 1 {
-                "file"
-            } else {
-                "files"
-            };
-            parts.push(format!("{} other {files} left alone", self.left_alone));
-        }
-        parts.join(", ") + "."
+        words::photos::summary(self.len(), good, &unfit, &unread, self.left_alone)
     }
 }
 
@@ -184,14 +168,4 @@ pub(super) fn spare<'a>(
         }),
         None => Ok(()),
     }
-}
-
-/// As many names as a line of a terminal takes.
-fn some(names: &[String]) -> String {
-    const MOST: usize = 6;
-    let mut shown = names[..names.len().min(MOST)].join(", ");
-    if names.len() > MOST {
-        shown.push_str(&format!(" and {} more", names.len() - MOST));
-    }
-    shown
 }

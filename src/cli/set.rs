@@ -47,7 +47,7 @@ impl Member {
 }
 
 /// Where a member comes from.
-enum From {
+enum Named {
     Kept {
         name: String,
         fingerprint: Box<Fingerprint>,
@@ -66,8 +66,8 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
     let named = named(&args.panels, &archive)?;
     let grid = grid(args.wall, named.len())?;
     let photos = named.iter().filter_map(|from| match from {
-        From::Photo(photo) => Some(photo.as_path()),
-        From::Kept { .. } => None,
+        Named::Photo(photo) => Some(photo.as_path()),
+        Named::Kept { .. } => None,
     });
     spare(args.picture.iter().map(|file| file.as_path()), photos)?;
     let members = read(&named, args, context)?;
@@ -114,17 +114,17 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
 }
 
 /// Every panel named: kept finishes by their names, photos, and the photos in folders.
-fn named(panels: &[String], archive: &Archive) -> Result<Vec<From>> {
+fn named(panels: &[String], archive: &Archive) -> Result<Vec<Named>> {
     let mut all = Vec::new();
     for name in panels {
         if Path::new(name).is_dir() {
             let photos = Photos::of(&[Path::new(name).to_owned()])?;
-            all.extend(photos.files().iter().cloned().map(From::Photo));
+            all.extend(photos.files().iter().cloned().map(Named::Photo));
             continue;
         }
         all.push(match panel::source(name, archive)? {
-            Source::Photo => From::Photo(Path::new(name).to_owned()),
-            Source::Kept(finish) => From::Kept {
+            Source::Photo => Named::Photo(Path::new(name).to_owned()),
+            Source::Kept(finish) => Named::Kept {
                 map: archive.pictures(&finish)?.0,
                 name: finish.name,
                 fingerprint: Box::new(finish.fingerprint),
@@ -163,11 +163,11 @@ fn unlike(wall: Option<Grid>, panels: usize) -> Error {
 }
 
 /// Reads the photos, several at once, and opens the maps of what is kept.
-fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Member>> {
+fn read(named: &[Named], args: &SetArgs, context: &mut Context) -> Result<Vec<Member>> {
     let rig = place::rig(args.read.rig.as_deref(), context)?;
     let distance_m = args.viewed_from.0;
-    let work = |from: &From| match from {
-        From::Photo(photo) => {
+    let work = |from: &Named| match from {
+        Named::Photo(photo) => {
             let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
             let silver = &reading.measured.silver;
             Ok(Member::of(
@@ -177,7 +177,7 @@ fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Mem
                 distance_m,
             ))
         }
-        From::Kept {
+        Named::Kept {
             name,
             fingerprint,
             map,
@@ -196,8 +196,8 @@ fn read(named: &[From], args: &SetArgs, context: &mut Context) -> Result<Vec<Mem
         match heard {
             Heard::Begun(i) => {
                 let name = match &named[i] {
-                    From::Photo(photo) => place::shown(photo),
-                    From::Kept { name, .. } => name.clone(),
+                    Named::Photo(photo) => place::shown(photo),
+                    Named::Kept { name, .. } => name.clone(),
                 };
                 context.progress(i + 1, named.len(), &name);
             }

@@ -74,7 +74,7 @@ fn content(file: &Path, page: &Page) -> Result<Vec<u8>> {
 
 /// This very file is there; another of its name is refused.
 fn already(file: &Path, content: &[u8]) -> Result<bool> {
-    let exists = || Error::FileExists {
+    let exists = || Error::FileThere {
         path: file.to_owned(),
     };
     match std::fs::read(file) {

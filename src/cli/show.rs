@@ -12,23 +12,21 @@ use crate::report::{Kept, Reading, page};
 pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.archive()?;
     let finish = archive.finish_named(&args.name)?;
-    let approved = finish
-        .approval
-        .as_ref()
-        .map_or_else(String::new, |a| format!(", approved {}", a.approved_at));
     let recipe = context.sound(archive.recipe(&args.name))?.flatten();
-    let title = format!(
-        "{} (kept {}{approved}, from {})",
-        finish.name, finish.kept_at, finish.photo_name
-    );
+    let approved_at = finish.approval.as_ref().map(|a| a.approved_at.as_str());
     let report = Reading {
-        title,
+        title: keeping::title(
+            &finish.name,
+            &finish.kept_at,
+            approved_at,
+            &finish.photo_name,
+        ),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
         kept: Some(Kept {
             name: &finish.name,
             kept_at: &finish.kept_at,
-            approved_at: finish.approval.as_ref().map(|a| a.approved_at.as_str()),
+            approved_at,
             notes: &finish.notes,
         }),
         recipe: recipe.as_ref(),

@@ -38,7 +38,6 @@ impl Error {
             Error::SizeUnlikeMarks { .. } => {
                 "Leave out --size, or measure the panel and the sheet's ruler; give --corners to do without the marks."
             }
-            Error::FileExists { .. } => "Name another with --to, or move that one away.",
             Error::FileKind { .. } => "Name a file that ends like that.",
             Error::PatchTooSmall { .. } => "Mark more of the patch: x,y,width,height in pixels.",
             Error::PatchOnPanel { .. } => "Mark the card or offcut beside the panel.",
@@ -66,7 +65,7 @@ impl Error {
             Error::NoArchive { .. } => "Name the right file with --archive.",
             Error::FileThere { .. } => "Choose another name, or move that one away.",
             Error::PartThere { .. } => {
-                "Where nothing else is running, delete it; the archive itself is whole."
+                "Where nothing else is being written, delete it; what is kept is whole."
             }
             Error::BackupUnsound { .. } => {
                 "See what is wrong: paneprint verify. Until then copy the file by hand."

@@ -153,12 +153,6 @@ pub enum Error {
         /// The size the marks show.
         found: String,
     },
-    /// Another file has this name already.
-    #[error("{}: there is another file of this name, and it is left alone", path.display())]
-    FileExists {
-        /// The file.
-        path: PathBuf,
-    },
     /// A file name from which the kind of file cannot be told.
     #[error("{}: what kind of file this is to be is not clear (expected {expected})", path.display())]
     FileKind {

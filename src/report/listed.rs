@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::json::figure;
-use super::words::keeping;
+use super::words::{day, keeping};
 use crate::archive::Listed;
 use crate::fingerprint::metric::metric;
 
@@ -42,7 +42,7 @@ pub fn text(finish: &Listed) -> String {
     format!(
         "{}  (kept {}{approved}{recipe})  silver left {}, aggressiveness {}{}",
         finish.name,
-        finish.kept_at,
+        day(&finish.kept_at),
         shown("coverage", finish.coverage),
         shown("aggressiveness", finish.aggressiveness),
         keeping::by_version(finish.version),

@@ -10,7 +10,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::pictured;
 use super::whole_file::write_whole;
-use crate::archive::{Archive, Listed, Recipe};
+use crate::archive::{Archive, Recipe};
 use crate::error::{Error, Result};
 use crate::report::words::recipe as words;
 use crate::report::{RecipeCard, page};
@@ -128,11 +128,7 @@ fn show(
     archive: &Archive,
     context: &mut Context,
 ) -> Result<()> {
-    let listed = archive.listed()?.into_iter().find(|f| f.name == args.name);
-    let listed: Listed = listed.ok_or_else(|| Error::NoSuchFinish {
-        name: args.name.clone(),
-        path: archive.path().to_owned(),
-    })?;
+    let listed = archive.listed_named(&args.name)?;
     let finish = match archive.finish(&args.name) {
         Err(Error::FingerprintVersion { .. }) => None,
         other => other?,

@@ -42,6 +42,13 @@ pub fn patches(grey: Option<f64>, mirror: Option<f64>) -> String {
     }
 }
 
+/// What a kept finish is called where it is shown.
+#[must_use]
+pub fn title(name: &str, kept_at: &str, approved_at: Option<&str>, photo: &str) -> String {
+    let approved = approved_at.map_or_else(String::new, |at| format!(", approved {}", day(at)));
+    format!("{name} (kept {}{approved}, from {photo})", day(kept_at))
+}
+
 /// Nothing to list.
 pub const NOTHING_KEPT: &str =
     "Nothing is kept yet. Keep a panel: paneprint keep PHOTO --name NAME";

@@ -14,6 +14,7 @@ pub mod marks;
 mod matching;
 pub mod near;
 pub mod page;
+pub mod photos;
 pub mod promise;
 mod reading;
 pub mod recipe;

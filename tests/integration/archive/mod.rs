@@ -8,6 +8,7 @@
 
 mod cut;
 mod disk;
+mod harms;
 mod kills;
 mod names;
 mod older;

@@ -132,7 +132,7 @@ fn the_command_writes_both_files_once_and_leaves_others_alone() {
         .run(&["sheet", "--mark", "64mm"])
         .exits(2)
         .refuses_in_two_lines()
-        .complains("another file of this name");
+        .complains("there is something of that name already");
     assert_eq!(fs::read(bench.path(files[0])).unwrap(), first);
     bench
         .run(&[

@@ -45,7 +45,7 @@ fn keep_all() -> Result<(), Box<dyn std::error::Error>> {
              VALUES (?1, ?2, '', '', '', '', ?3, '')",
         )?
         .execute((id, format!("finish {id}"), VERSION))?;
-        all.prepare_cached("INSERT INTO look VALUES (?1, ?2, ?3, ?4)")?
+        all.prepare_cached("INSERT INTO look VALUES (?1, ?2, ?3, ?4, NULL)")?
             .execute((id, FORM, KIND, look.to_bytes()))?;
     }
     Ok(all.commit()?)

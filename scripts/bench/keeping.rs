@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use paneprint::archive::{Archive, NewFinish, verify};
+use paneprint::archive::{Archive, NewFinish, Signing, verify};
 use paneprint::fingerprint::Fingerprint;
 use paneprint::fingerprint::look::{FORM, Look};
 use paneprint::frame::placement::Placement;
@@ -112,21 +112,21 @@ fn painted(folder: &Path) -> Done<Fingerprint> {
 }
 
 /// Keeps one as the program does, and the rest as copies of its rows in one transaction.
-fn fill(file: &Path, reading: &Fingerprint) -> Done {
-    let mut archive = Archive::open(file)?;
+fn fill(path: &Path, reading: &Fingerprint) -> Done {
+    let mut archive = Archive::open(path)?;
     archive.keep(&NewFinish {
         name: "finish 0",
         kept_at: "2026-01-01T00:00:00Z",
         photo_name: "panel.jpg",
         fingerprint: reading,
-        silver_map: &png()?,
-        picture: &png()?,
+        silver_map: &png(map_side(reading))?,
+        picture: &png(1)?,
         notes: "poured still, 40 s, rinsed twice",
         photo: None,
     })?;
     drop(archive);
     let mut rng = Pcg64::seed_from_u64(7);
-    let mut file = Connection::open(file)?;
+    let mut file = Connection::open(path)?;
     let all = file.transaction()?;
     for i in 1..MANY {
         let mut other = reading.clone();
@@ -156,7 +156,7 @@ fn fill(file: &Path, reading: &Fingerprint) -> Done {
         let id = i + 1;
         all.prepare_cached(
             "INSERT INTO finish SELECT ?1, ?2, kept_at, photo_name, photo_digest, settings_digest, version, stage, notes,
-             NULL, ?3, ?4 FROM finish WHERE id = 1",
+             NULL, ?3, ?4, NULL FROM finish WHERE id = 1",
         )?
         .execute(params![
             i64::try_from(id)?,
@@ -165,14 +165,14 @@ fn fill(file: &Path, reading: &Fingerprint) -> Done {
             value("aggressiveness")
         ])?;
         all.prepare_cached(
-            "INSERT INTO reading SELECT ?1, ?1, read_at, source, silver_map, picture, ?2, ?3 FROM reading WHERE id = 1",
+            "INSERT INTO reading SELECT ?1, ?1, read_at, source, silver_map, picture, ?2, ?3, NULL FROM reading WHERE id = 1",
         )?
         .execute(params![
             i64::try_from(id)?,
             blake3::hash(text.as_bytes()).to_hex().to_string(),
             text
         ])?;
-        all.prepare_cached("INSERT INTO look VALUES (?1, ?2, ?3, ?4)")?
+        all.prepare_cached("INSERT INTO look VALUES (?1, ?2, ?3, ?4, NULL)")?
             .execute(params![
                 i64::try_from(id)?,
                 FORM,
@@ -181,14 +181,22 @@ fn fill(file: &Path, reading: &Fingerprint) -> Done {
             ])?;
     }
     all.execute("UPDATE finish SET reading_id = id", [])?;
-    Ok(all.commit()?)
+    all.commit()?;
+    // The next that the program writes seals them all.
+    let signing = Signing::default();
+    Ok(Archive::open(path)?.approve("finish 0", "2026-01-02T00:00:00Z", &signing)?)
 }
 
-/// The smallest picture.
-fn png() -> Done<Vec<u8>> {
-    Ok(paneprint::report::picture::png(&image::GrayImage::new(
-        1, 1,
-    ))?)
+/// A blank picture.
+fn png(side: u32) -> Done<Vec<u8>> {
+    let blank = image::GrayImage::new(side, side);
+    Ok(paneprint::report::picture::png(&blank)?)
+}
+
+/// Side of the smallest silver map that can be of the reading, pixels.
+fn map_side(reading: &Fingerprint) -> u32 {
+    let whole = SIZE.width * reading.provenance.px_per_mm;
+    (0.25 * whole).ceil() as u32
 }
 
 fn median(file: &Path, args: &[&str]) -> Done<Duration> {

@@ -195,8 +195,11 @@ fn png(side: u32) -> Done<Vec<u8>> {
 
 /// Side of the smallest silver map that can be of the reading, pixels.
 fn map_side(reading: &Fingerprint) -> u32 {
-    let whole = SIZE.width * reading.provenance.px_per_mm;
-    (0.25 * whole).ceil() as u32
+    let fits = |side: &u32| {
+        let side = *side as usize;
+        reading.provenance.fits_map(side, side)
+    };
+    (1..).find(fits).unwrap_or(1)
 }
 
 fn median(file: &Path, args: &[&str]) -> Done<Duration> {

@@ -10,6 +10,7 @@ use crate::archive::plain::{FINISHES, LADDERS, NewFolder, RIGS, folder_name};
 use crate::archive::{Archive, Recipe};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
+use crate::report::Kept;
 use crate::report::card::{Card, card};
 use crate::report::plain::{Row, csv, csv_cells, line};
 use crate::report::words::leaving;
@@ -107,11 +108,13 @@ fn write(name: &str, args: &ExportArgs, archive: &Archive, folder: &NewFolder) -
         .collect::<Result<_>>()?;
     let own = folder_name(name);
     let row = Row {
-        name,
-        kept_at: &finish.kept_at,
-        approved_at: approval.as_ref().map(|a| a.approved_at.as_str()),
+        kept: Kept {
+            name,
+            kept_at: &finish.kept_at,
+            approved_at: approval.as_ref().map(|a| a.approved_at.as_str()),
+            notes: &finish.notes,
+        },
         photo_name: &finish.photo_name,
-        notes: &finish.notes,
         recipe: recipes.last(),
         folder: &own,
         fingerprint: fingerprint.as_ref(),

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::csv::written;
 use super::json::figure;
-use super::{Reading, Report};
+use super::{Kept, Reading, Report};
 use crate::archive::Recipe;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::METRICS;
@@ -12,16 +12,10 @@ use crate::fingerprint::metric::METRICS;
 /// A finish with what is told of it in a line.
 #[derive(Debug, Clone, Copy)]
 pub struct Row<'a> {
-    /// The studio's name for it.
-    pub name: &'a str,
-    /// When it was kept.
-    pub kept_at: &'a str,
-    /// When it was approved.
-    pub approved_at: Option<&'a str>,
+    /// As what it is kept.
+    pub kept: Kept<'a>,
     /// File name of the photo.
     pub photo_name: &'a str,
-    /// Anything the maker wrote.
-    pub notes: &'a str,
     /// How it was made.
     pub recipe: Option<&'a Recipe>,
     /// Its folder in the export.
@@ -36,11 +30,8 @@ pub fn line(row: &Row<'_>) -> Value {
     let mut value = row
         .fingerprint
         .map_or_else(|| json!({}), |f| reading(row, f).json());
-    value["name"] = row.name.into();
-    value["kept_at"] = row.kept_at.into();
-    value["approved_at"] = row.approved_at.into();
+    row.kept.say_in(&mut value);
     value["photo"] = row.photo_name.into();
-    value["notes"] = row.notes.into();
     value["recipe"] = json!(row.recipe);
     value["folder"] = row.folder.into();
     value
@@ -48,7 +39,7 @@ pub fn line(row: &Row<'_>) -> Value {
 
 fn reading<'a>(row: &Row<'_>, fingerprint: &'a Fingerprint) -> Reading<'a> {
     Reading {
-        title: row.name.to_owned(),
+        title: row.kept.name.to_owned(),
         photo: row.photo_name.to_owned(),
         fingerprint,
         kept: None,
@@ -79,9 +70,9 @@ fn head() -> Vec<String> {
 pub fn csv_cells(row: &Row<'_>) -> Vec<String> {
     let placement = row.fingerprint.map(|f| &f.provenance.placement);
     let own = [
-        json!(row.name),
-        json!(row.kept_at),
-        json!(row.approved_at),
+        json!(row.kept.name),
+        json!(row.kept.kept_at),
+        json!(row.kept.approved_at),
         json!(placement.map(|p| format!("{}x{}mm", p.size.width, p.size.height))),
         json!(placement.and_then(|p| p.stage)),
     ];
@@ -103,11 +94,13 @@ mod tests {
     #[test]
     fn a_row_has_as_many_cells_as_the_head_and_its_texts_are_quoted() {
         let row = Row {
-            name: "the \"good\" one, wall 2",
-            kept_at: "2026-01-02T03:04:05Z",
-            approved_at: None,
+            kept: Kept {
+                name: "the \"good\" one, wall 2",
+                kept_at: "2026-01-02T03:04:05Z",
+                approved_at: None,
+                notes: "",
+            },
             photo_name: "a.jpg",
-            notes: "",
             recipe: None,
             folder: "f",
             fingerprint: None,
@@ -118,11 +111,12 @@ mod tests {
         assert!(line_of.starts_with("\"the \"\"good\"\" one, wall 2\",2026-01-02T03:04:05Z,,,"));
         assert_eq!(head.split(',').count(), 5 + 3 * METRICS.len());
         assert_eq!(cells.len(), head.split(',').count());
-        let hostile = Row {
+        let kept = Kept {
             name: "=1+1",
-            ..row
+            ..row.kept
         };
+        let hostile = Row { kept, ..row };
         assert_eq!(csv_cells(&hostile)[0], "'=1+1");
-        assert_eq!(line(&row)["name"], row.name);
+        assert_eq!(line(&row)["name"], row.kept.name);
     }
 }

@@ -24,6 +24,16 @@ pub struct Kept<'a> {
     pub notes: &'a str,
 }
 
+impl Kept<'_> {
+    /// Adds it to a JSON object.
+    pub(super) fn say_in(&self, object: &mut Value) {
+        object["name"] = self.name.into();
+        object["kept_at"] = self.kept_at.into();
+        object["approved_at"] = self.approved_at.into();
+        object["notes"] = self.notes.into();
+    }
+}
+
 /// A reading with the names it goes by.
 pub struct Reading<'a> {
     /// What it is called to people.
@@ -117,10 +127,7 @@ impl Report for Reading<'_> {
             "capture": p.capture,
         });
         if let Some(kept) = self.kept {
-            object["name"] = kept.name.into();
-            object["kept_at"] = kept.kept_at.into();
-            object["approved_at"] = kept.approved_at.into();
-            object["notes"] = kept.notes.into();
+            kept.say_in(&mut object);
         }
         if let Some(recipe) = self.recipe {
             object["recipe"] = json!(recipe);

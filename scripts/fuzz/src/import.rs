@@ -15,7 +15,7 @@ use paneprint::archive::{Archive, Recipe, verify};
 use paneprint::report::card::{Card, card};
 use paneprint::report::page::{self, Silver};
 use paneprint::report::plain::{Row, csv_cells, line};
-use paneprint::report::{Reading as Report, picture};
+use paneprint::report::{Kept, Reading as Report, picture};
 use paneprint_fuzz::{Bench, allow_caught_panics};
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -97,11 +97,13 @@ fn said(archive: &Archive, name: &str) {
     let recipes = archive.recipes_of(name).expect("recipes").into_iter();
     let recipes: Vec<Recipe> = recipes.map(|r| r.expect("a recipe")).collect();
     let row = Row {
-        name,
-        kept_at: &finish.kept_at,
-        approved_at: None,
+        kept: Kept {
+            name,
+            kept_at: &finish.kept_at,
+            approved_at: None,
+            notes: &finish.notes,
+        },
         photo_name: &finish.photo_name,
-        notes: &finish.notes,
         recipe: recipes.last(),
         folder: "one",
         fingerprint: Some(&finish.fingerprint),

@@ -15,7 +15,6 @@ use crate::archive::{Archive, Finish};
 use crate::error::Result;
 use crate::report::page::{Piece, Signing, signing};
 use crate::report::words::day;
-use crate::report::words::marks::written;
 use crate::report::words::page::{self as say, signing as words};
 
 pub(super) fn run(
@@ -32,7 +31,7 @@ pub(super) fn run(
     context.say(&if as_json {
         json!({"files": [shown], "sample": name}).to_string()
     } else {
-        written(&[&shown])
+        words::written(&shown)
     })?;
     Ok(Exit::Done)
 }
@@ -55,6 +54,7 @@ fn page(signed: &Signed, args: &SigningArgs, archive: &Archive) -> Result<String
     signing(&Signing {
         finish,
         sample: piece(&signed.sample, &sample),
+        approved: signed.sample.approval.is_some(),
         light: light.zip(light_shown.as_ref()).map(|(f, p)| piece(f, p)),
         dark: dark.zip(dark_shown.as_ref()).map(|(f, p)| piece(f, p)),
         job: vec![

@@ -122,6 +122,69 @@ fn a_wall_of_many_and_names_full_of_signs_stay_whole() {
 }
 
 #[test]
+fn an_odd_panel_keeps_its_number_and_its_marks() {
+    let bench = Bench::with_rig();
+    let panels: [(&str, &Painted); 6] = [
+        ("a", &bench::SAMPLE),
+        ("b", &bench::AGAIN[0]),
+        ("odd", &bench::DARKER),
+        ("d", &bench::AGAIN[1]),
+        ("e", &bench::AGAIN[2]),
+        ("f", &bench::ALIKE),
+    ];
+    for (name, painted) in panels {
+        bench.keep(name, painted);
+    }
+    let names = panels.map(|(name, _)| name);
+    let asked = [&["set"][..], &names, &["--page", "set.html"]].concat();
+    let ran = bench.run(&[&asked[..], &["--json"]].concat()).exits(1);
+    let found = ran.json();
+    assert_eq!(found["remake"], serde_json::json!(["odd"]));
+    let html = String::from_utf8(bench.bytes("set.html")).unwrap();
+    let in_order = html.split_once("In the order they were made").unwrap().1;
+    assert_eq!(in_order.matches("which stands apart").count(), 1);
+    for said in ["; panel 6 ", "A ring marks a panel that stands apart"] {
+        assert!(in_order.contains(said), "{said}");
+    }
+    let third = in_order.split_once("; panel 3 ").unwrap().1;
+    let figure = third.split_once(", which stands apart").unwrap().0;
+    let silver = html.matches(figure).count();
+    assert!(silver > 1, "{figure} is not written at the scale");
+    for said in [
+        "A thick frame: ",
+        "A black corner: ",
+        ">remake<",
+        " · remake",
+    ] {
+        assert!(html.contains(said), "{said}");
+    }
+    assert!(!html.contains("A white corner: "));
+    nothing_is_wrong(&[("set.html".to_owned(), html)]);
+}
+
+#[test]
+fn a_reading_of_an_unfit_picture_says_so_under_its_heading() {
+    let bench = Bench::with_rig();
+    bench.photo("bright.jpg", &bench::BRIGHT);
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let says = "</h1><p>The picture was not fit to judge by, and was read because you said so";
+    for (photo, unfit) in [("bright.jpg", true), ("panel.jpg", false)] {
+        let asked = [
+            "measure",
+            photo,
+            "--rig",
+            "corner",
+            "--anyway",
+            "--page",
+            "read.html",
+        ];
+        bench.run(&asked).exits(0);
+        let html = String::from_utf8(bench.bytes("read.html")).unwrap();
+        assert_eq!(html.contains(says), unfit, "{photo}");
+    }
+}
+
+#[test]
 fn an_effect_is_drawn_and_so_is_that_there_are_too_few_panels() {
     let bench = bench::attacked(6);
     let near = ["--near", "20", "--page", "effect.html"];
@@ -194,7 +257,11 @@ fn what_the_client_signs_is_one_page_and_holds_no_figures_of_the_programs() {
         "--page",
         "sign.html",
     ];
-    bench.run(&asked).exits(0).says("sign.html");
+    bench
+        .run(&asked)
+        .exits(0)
+        .says("sign.html. Print it at 100 % on one page, and sign it.")
+        .does_not_say("ruler");
     let html = String::from_utf8(bench.bytes("sign.html")).unwrap();
     for said in [
         "exact match not promised",
@@ -203,6 +270,7 @@ fn what_the_client_signs_is_one_page_and_holds_no_figures_of_the_programs() {
         "slight",
         "the client",
         "For the client",
+        "The signed sample",
     ] {
         assert!(html.contains(said), "{said}");
     }
@@ -212,4 +280,63 @@ fn what_the_client_signs_is_one_page_and_holds_no_figures_of_the_programs() {
     let Some(browser) = browser() else { return };
     let printed = crate::browser::sheets_of_paper(browser, &html).unwrap();
     assert_eq!(printed, [("A4", 1), ("Letter", 1)]);
+}
+
+#[test]
+fn what_the_client_signs_stays_one_page_however_much_is_written() {
+    let bench = Bench::with_sample();
+    bench.keep("the palest of the pieces made in spring", &bench::LIGHTER);
+    bench.keep("the darkest of the pieces made in spring", &bench::DARKER);
+    let limits = [
+        "--light",
+        "the palest of the pieces made in spring",
+        "--dark",
+        "the darkest of the pieces made in spring",
+    ];
+    bench
+        .run(&[&["approve", "signed", "--variety", "slight"][..], &limits].concat())
+        .exits(0);
+    let line = "the long landing by the stairs, seen from the front door late in the afternoon, lamps lit and curtains drawn";
+    assert!(line.len() >= 105, "{}", line.len());
+    let asked = [
+        "--job",
+        "--client",
+        "--room",
+        "--level",
+        "--fixed",
+        "--may-vary",
+        "--glass",
+        "--safety-backing",
+        "--panels",
+        "--lighting",
+        "--kept-by",
+        "--finish",
+    ];
+    let Some(browser) = browser() else { return };
+    let mut pages = Vec::new();
+    for lines in [0, 5, 6, 10, 12] {
+        let mut sheet = vec!["sheet", "--for", "signed", "--viewed-from", "6ft"];
+        for name in &asked[..lines] {
+            sheet.extend([*name, line]);
+        }
+        sheet.extend(["--page", "sign.html"]);
+        bench.run(&sheet).exits(0);
+        let html = String::from_utf8(bench.bytes("sign.html")).unwrap();
+        assert!(html.contains("1.83 m, upright"), "{lines}");
+        let printed = crate::browser::sheets_of_paper(browser, &html).unwrap();
+        assert_eq!(printed, [("A4", 1), ("Letter", 1)], "{lines} lines");
+        pages.push((format!("{lines} lines"), html));
+    }
+    nothing_is_wrong(&pages);
+}
+
+#[test]
+fn a_sample_is_not_called_signed_before_it_is_approved() {
+    let bench = Bench::with_rig();
+    bench.keep("hopeful", &bench::SAMPLE);
+    let asked = ["sheet", "--for", "hopeful", "--page", "sign.html"];
+    bench.run(&asked).exits(0);
+    let html = String::from_utf8(bench.bytes("sign.html")).unwrap();
+    assert!(html.contains("<b>The sample</b>: hopeful"));
+    assert!(!html.contains("signed sample"));
 }

@@ -37,49 +37,73 @@ pub struct Drift {
     pub by: f64,
 }
 
-/// One measure in the order of making, in its own unit: its figures, their mean, and where the moving ranges of neighbours
-/// would keep each.
+/// One measure in the order of making, in its own unit. Panels that stand apart have their places and figures, but neither the
+/// mean nor the limits count them.
 #[derive(Debug, Clone)]
 pub struct Run {
     /// The measure.
     pub metric: &'static Metric,
-    /// Panel by panel.
-    pub values: Vec<f64>,
-    /// Their mean.
+    /// Panel by panel, those left out that stand apart and show no figure.
+    pub points: Vec<Point>,
+    /// Mean of those that go with the rest.
     pub mean: f64,
-    /// Lower and upper limit of a figure; `None` of too few panels to tell them.
+    /// Where the moving ranges of neighbours would keep each; `None` of too few panels to tell.
     pub limits: Option<(f64, f64)>,
 }
 
-/// The runs of the measures that are watched, those that every panel shows; none of fewer than two panels.
-pub(super) fn runs(panels: &[Side<'_>]) -> Vec<Run> {
+/// One panel of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Its place in the order given.
+    pub panel: usize,
+    /// Its figure.
+    pub value: f64,
+    /// It stands apart from the rest.
+    pub odd: bool,
+}
+
+/// The runs of the measures that are watched, those that every panel shows which goes with the rest; none of fewer than two
+/// such panels.
+pub(super) fn runs(panels: &[Side<'_>], odd: &[bool]) -> Vec<Run> {
     let watched = WATCHED.iter();
     watched
-        .filter_map(|key| run(metric(key)?, panels))
+        .filter_map(|key| {
+            let metric = metric(key)?;
+            let figures: Vec<Option<f64>> = panels.iter().map(|p| figure(metric, p)).collect();
+            run(metric, &figures, odd)
+        })
         .collect()
 }
 
-fn run(metric: &'static Metric, panels: &[Side<'_>]) -> Option<Run> {
-    let values = figures(metric, panels)?;
-    let chart = Individuals::of(&values)?;
+fn run(metric: &'static Metric, figures: &[Option<f64>], odd: &[bool]) -> Option<Run> {
+    let counted = figures.iter().zip(odd).filter(|(_, odd)| !**odd);
+    let counted: Vec<f64> = counted.map(|(figure, _)| *figure).collect::<Option<_>>()?;
+    let chart = Individuals::of(&counted)?;
     let own = |v: f64| metric.off_scale(v);
+    let of_panels = figures.iter().zip(odd).enumerate();
     Some(Run {
         metric,
         mean: own(chart.centre),
-        limits: (values.len() >= FEWEST).then(|| {
+        limits: (counted.len() >= FEWEST).then(|| {
             let (least, most) = metric.range;
             (own(chart.low).max(least), own(chart.high).min(most))
         }),
-        values: values.into_iter().map(own).collect(),
+        points: of_panels
+            .filter_map(|(panel, (figure, odd))| {
+                Some(Point {
+                    panel,
+                    value: own((*figure)?),
+                    odd: *odd,
+                })
+            })
+            .collect(),
     })
 }
 
-/// The figures of a measure on the scale of its rule; `None` where a panel has none.
-fn figures(metric: &Metric, panels: &[Side<'_>]) -> Option<Vec<f64>> {
-    let read = |side: &Side<'_>| {
-        Some(metric.on_scale((metric.of)(&side.fingerprint.measurements).ok()?.value))
-    };
-    panels.iter().map(read).collect()
+/// The figure of a measure on the scale of its rule; `None` where the panel has none.
+fn figure(metric: &Metric, panel: &Side<'_>) -> Option<f64> {
+    let found = (metric.of)(&panel.fingerprint.measurements).ok()?;
+    Some(metric.on_scale(found.value))
 }
 
 /// What drifts among panels in the order of making; `None` of too few of them.
@@ -93,7 +117,10 @@ pub(super) fn drift(panels: &[Side<'_>]) -> Option<Vec<Drift>> {
 }
 
 fn of_measure(metric: &'static Metric, panels: &[Side<'_>]) -> Option<Drift> {
-    let values = figures(metric, panels)?;
+    let values: Vec<f64> = panels
+        .iter()
+        .map(|panel| figure(metric, panel))
+        .collect::<Option<_>>()?;
     let step = drifts(&values, metric.allowance)?;
     let start = metric.off_scale(values[0]);
     Some(Drift {
@@ -124,6 +151,7 @@ fn drifts(values: &[f64], allowance: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fingerprint::metric::COVERAGE;
 
     #[test]
     fn a_slow_slide_is_seen_and_scatter_is_not() {
@@ -133,6 +161,32 @@ mod tests {
         let scatter = [0.80, 0.83, 0.78, 0.81, 0.79, 0.82, 0.80, 0.78, 0.83, 0.80];
         assert!(drifts(&scatter, 0.06).is_none());
         assert!(drifts(&slide[..4], 0.06).is_none());
+    }
+
+    #[test]
+    fn one_that_stands_apart_keeps_its_place_and_moves_neither_mean_nor_limits() {
+        let odd = [false, false, true, false, false, false];
+        let all = [0.80, 0.81, 0.40, 0.79, 0.80, 0.82].map(Some);
+        let run_of = |figures: &[Option<f64>]| run(&COVERAGE, figures, &odd).unwrap();
+        let with = run_of(&all);
+        let places: Vec<usize> = with.points.iter().map(|p| p.panel).collect();
+        assert_eq!(places, [0, 1, 2, 3, 4, 5]);
+        assert!(with.points.iter().all(|p| p.odd == (p.panel == 2)));
+        assert!((with.mean - 0.804).abs() < 1e-12, "{}", with.mean);
+        // 3 d2 of a mean step of 0.015, and neighbours are those on either side of the odd one.
+        let (low, high) = with.limits.unwrap();
+        assert!((high - low - 6.0 * 0.015 * OF_RANGE).abs() < 1e-6);
+        // One that shows no figure is left out where it stands apart; of the others each must show it.
+        let missing = |panel: usize| {
+            let mut figures = all;
+            figures[panel] = None;
+            figures
+        };
+        let without = run_of(&missing(2));
+        assert_eq!(without.points.len(), 5);
+        assert_eq!(without.points[2].panel, 3);
+        assert!((without.mean - with.mean).abs() < 1e-12);
+        assert!(run(&COVERAGE, &missing(1), &odd).is_none());
     }
 
     #[test]

@@ -17,7 +17,7 @@ use super::study::refuse_twice;
 use super::terms::Terms;
 use super::verdict::{Match, Side, compare};
 
-pub use drift::{Drift, Run};
+pub use drift::{Drift, Point, Run};
 pub use odd::Odd;
 pub use variety::Variance;
 
@@ -123,15 +123,16 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     } else {
         Verdict::Within
     };
+    let apart: Vec<bool> = odd.iter().map(|odd| !odd.is_empty()).collect();
     let whole: Vec<Side<'_>> = panels
         .iter()
-        .zip(&odd)
-        .filter_map(|(panel, odd)| odd.is_empty().then_some(*panel))
+        .zip(&apart)
+        .filter_map(|(panel, apart)| (!apart).then_some(*panel))
         .collect();
     Ok(Set {
         verdict,
         drift: drift::drift(&whole),
-        runs: drift::runs(&whole),
+        runs: drift::runs(panels, &apart),
         variance: variety::variance(panels),
         to_sample: sample.is_some(),
         only_start: sample.is_none_or(|(_, terms)| terms.only_start()),

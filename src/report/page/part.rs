@@ -4,11 +4,12 @@ use maud::{Markup, html};
 
 use super::chart::{self, Row};
 use super::picture::{self, Silver};
-use super::{quoted, say};
+use super::{lie, quoted, say};
 use crate::compare::squares::gone;
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{METRICS, Metric};
+use crate::frame::Plane;
 use crate::measure::{Measurements, Settings};
 use crate::report::text::weak;
 use crate::units::Measure;
@@ -31,10 +32,21 @@ pub(super) fn charted(heading: &str, chart: &Markup, says: &str) -> Markup {
     part(heading, &html! { (chart) p.soft { (says) } })
 }
 
+/// One of the charts of a part, under a heading of its own; what is said below it may be nothing.
+pub(super) fn charted_below(heading: &str, chart: &Markup, says: &str) -> Markup {
+    html! {
+        section {
+            h3 { (heading) }
+            (chart)
+            @if !says.is_empty() { p.soft { (says) } }
+        }
+    }
+}
+
 /// Measures under their heading, below how their drawings are read.
 pub(super) fn measured(heading: &str, key: &str, measures: impl Iterator<Item = Markup>) -> Markup {
     let body = html! {
-        p.soft { (key) }
+        p.soft.key { (key) }
         dl.measures { @for measure in measures { (measure) } }
     };
     long_part(heading, &body)
@@ -45,7 +57,7 @@ pub(super) fn beside<S: AsRef<str>>(heading: &str, lines: &[S]) -> Markup {
     html! {
         @if !lines.is_empty() {
             div.beside {
-                h3 { (heading) }
+                h2 { (heading) }
                 ul { @for line in lines { li { (quoted(line.as_ref())) } } }
             }
         }
@@ -101,6 +113,7 @@ pub(super) fn figure(row: &Metric, value: f64) -> String {
 /// Every measure with its interval.
 pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
     html! {
+        p.soft.key { (say::MEASURES_KEY) }
         dl.measures {
             @for row in &METRICS {
                 @match fingerprint.measure(row) {
@@ -111,7 +124,6 @@ pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
                 }
             }
         }
-        p.soft { (say::MEASURES_KEY) }
     }
 }
 
@@ -163,32 +175,50 @@ pub(super) fn charts(m: &Measurements, silver: &Silver<'_>) -> Markup {
             written: format!("{amount:.1}"),
         })
         .collect();
-    let says = [
-        say::DISCS.to_owned(),
-        say::LEVELS_SAYS.to_owned(),
-        say::sizes(m.speckle_floor_mm),
-        say::rose(direction),
-        say::parts(parts.iter().sum()),
-    ];
+    let lies = lies(&gone, m);
+    let sizes = &m.speckle_sizes;
+    let most = lie::most(&sizes.per_cm2);
+    let sizes_alt = say::seen::sizes(most.map(|(a, b)| (sizes.edges_mm[a], sizes.edges_mm[b])));
+    let rose_alt = say::seen::rose(direction);
+    let parts_alt = say::seen::amounts(rows.iter().map(|row| (row.name, row.written.as_str())));
+    let floor = m.speckle_floor_mm;
     html! {
         div.charts {
-            (charted(say::WHERE, &chart::discs(&gone, None, &[], say::WHERE, &says[0]), &says[0]))
-            (charted(say::LEVELS, &levels(m, None, &says[1]), &says[1]))
-            (charted(say::SIZES, &chart::sizes(&m.speckle_sizes, m.speckle_floor_mm, say::SIZES, &says[2]), &says[2]))
-            (charted(say::ROSE, &chart::rose(&m.streak_rose, direction, say::ROSE, &says[3], say::ROSE_NAMES), &says[3]))
-            (charted(say::PARTS, &chart::rows(&rows, say::PARTS, &says[4]), &says[4]))
+            (part(say::WHERE, &html! {
+                (chart::discs(&gone, None, &[], say::WHERE, lies.as_deref().unwrap_or(say::DISCS)))
+                @if let Some(lies) = &lies { p { (lies) } }
+                p.soft { (say::DISCS) }
+            }))
+            (charted(say::LEVELS, &levels(m, None), say::LEVELS_SAYS))
+            (charted(say::SIZES, &chart::sizes(sizes, floor, say::SIZES, &sizes_alt), &say::sizes(floor)))
+            (charted(say::ROSE, &chart::rose(&m.streak_rose, direction, say::ROSE, &rose_alt, say::ROSE_NAMES), &say::rose(direction)))
+            (charted(say::PARTS, &chart::rows(&rows, say::PARTS, &parts_alt), &say::parts(parts.iter().sum())))
         }
     }
 }
 
+/// Where silver is gone, by squares; nothing where that cannot be told.
+pub(super) fn lies(gone: &Plane, m: &Measurements) -> Option<String> {
+    lie::lie(gone, m).map(say::seen::lie)
+}
+
 /// How the silver is spread between bare and full; the sample's as a line where there is one.
-pub(super) fn levels(m: &Measurements, sample: Option<&Measurements>, says: &str) -> Markup {
+pub(super) fn levels(m: &Measurements, sample: Option<&Measurements>) -> Markup {
+    let most = |m: &Measurements| {
+        let bins = m.silver_histogram.len() as f64;
+        let (from, to) = lie::most(&m.silver_histogram)?;
+        Some((from as f64 / bins, to as f64 / bins))
+    };
+    let says = [
+        most(m).map(say::seen::levels),
+        sample.and_then(most).map(say::seen::levels_of_sample),
+    ];
     chart::levels(
         &m.silver_histogram,
         sample.map(|s| s.silver_histogram.as_slice()),
         &Settings::default(),
         say::LEVELS,
-        says,
+        &says.into_iter().flatten().collect::<Vec<_>>().join(" "),
         say::LEVEL_NAMES,
     )
 }
@@ -198,10 +228,9 @@ pub(super) fn provenance(fingerprint: &Fingerprint) -> Markup {
     let p = &fingerprint.provenance;
     let c = &p.capture;
     let written = |v: Option<String>| v.unwrap_or_default();
-    let camera = [c.make.clone(), c.model.clone()];
-    let camera: Vec<String> = camera.into_iter().flatten().collect();
+    let camera = say::fact::camera(c.make.as_deref(), c.model.as_deref());
     let photo = [
-        (say::fact::CAMERA, camera.join(" ")),
+        (say::fact::CAMERA, camera),
         (say::fact::TAKEN, written(c.taken.clone())),
         (
             say::fact::EXPOSURE,

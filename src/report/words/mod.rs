@@ -26,7 +26,7 @@ pub mod verify;
 pub use differing::differences;
 pub use matching::{next_step, remarks, speckle_floor, verdict, why_not_compared};
 pub use reading::{
-    CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
+    ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, reading, reading_notes,
 };
 
 /// What is said where the program itself fails.

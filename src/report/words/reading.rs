@@ -110,6 +110,9 @@ pub const CORNER_LETTERS: &str =
 /// What is said of a picture that cannot be judged by.
 pub const NOT_FIT: &str = "Not fit to judge by.";
 
+/// What is said of a reading of such a picture.
+pub const ANYWAY: &str = "The picture was not fit to judge by, and was read because you said so: take it again before you act on this.";
+
 /// Whether a picture with these flags can be judged by.
 #[must_use]
 pub fn fit(flags: &FlagSet) -> &'static str {

@@ -90,11 +90,32 @@ fn told(study: &Study) -> String {
 /// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
 #[must_use]
 pub fn finer(metric: &Metric, step: f64) -> String {
-    let shown = match metric.rule {
+    written(metric, in_words(metric, step))
+}
+
+/// The same of a step that is in words' terms already.
+#[must_use]
+pub fn written(metric: &Metric, shown: f64) -> String {
+    format!("{shown:.*}", metric.decimals + 1)
+}
+
+/// A step on the scale of the rule in words' terms: of a ratio the share.
+#[must_use]
+pub fn in_words(metric: &Metric, step: f64) -> f64 {
+    match metric.rule {
         Rule::Ratio => step.exp_m1(),
         Rule::Difference | Rule::Axial => step,
-    };
-    format!("{shown:.*}", metric.decimals + 1)
+    }
+}
+
+/// The starting allowance in the same terms, as it is stated: a share is one of whole hundredths.
+#[must_use]
+pub fn allowance(metric: &Metric) -> f64 {
+    let shown = in_words(metric, metric.allowance);
+    match metric.rule {
+        Rule::Ratio => (shown * 100.0).round() / 100.0,
+        Rule::Difference | Rule::Axial => shown,
+    }
 }
 
 /// The unit of such a step.
@@ -142,4 +163,25 @@ fn rough(study: &Study) -> String {
 fn is_rough(row: &Row) -> bool {
     let limit = row.found.as_ref().map_or(0.0, |f| f.scatter().limit());
     limit > row.metric.allowance
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fingerprint::metric::metric;
+
+    #[test]
+    fn allowances_are_written_as_they_are_stated() {
+        for (key, stated) in [
+            ("speckle_density", "0.500"),
+            ("speckle_diameter_median", "0.300"),
+            ("speckle_diameter_p90", "0.400"),
+            ("streak_spacing", "0.40"),
+            ("cloud_scale", "1.00"),
+            ("coverage", "0.0600"),
+        ] {
+            let row = metric(key).unwrap();
+            assert_eq!(written(row, allowance(row)), stated, "{key}");
+        }
+    }
 }

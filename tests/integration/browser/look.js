@@ -286,9 +286,20 @@
     if (!/width=device-width/.test(viewport)) found.add("the page does not fit itself to a phone (viewport)");
   }
 
+  // Levels of headings go down one by one.
+  function headings() {
+    let above = 0;
+    for (const heading of document.querySelectorAll("h1, h2, h3, h4, h5, h6")) {
+      const level = Number(heading.localName[1]);
+      if (level > above + 1) say(heading, `is a heading of level ${level} after one of level ${above}`);
+      above = level;
+    }
+  }
+
   await document.fonts.ready;
   await pictures();
   self();
+  headings();
   const runs = texts();
   if (!runs.length) found.add("the page shows no words");
   withinPage(runs);

@@ -19,6 +19,9 @@ use wire::Wire;
 /// The checks that are made inside the page; a list of findings.
 const LOOK: &str = include_str!("look.js");
 
+/// What turns what may be torn apart on paper into links that a PDF tells the places of; how many pairs there are.
+const TIE: &str = include_str!("tie.js");
+
 /// Millimetres in an inch, and CSS pixels in one (CSS Values and Units Level 3, section 5.2).
 const MM_PER_INCH: f64 = 25.4;
 const PX_PER_INCH: f64 = 96.0;
@@ -164,6 +167,19 @@ fn on_paper(wire: &mut Wire, findings: &mut Findings) -> io::Result<()> {
         inspect(wire, "print", size, paper.name, findings)?;
         let document = print(wire, paper)?;
         for what in pdf::wrong(&document, paper.width_mm, paper.height_mm) {
+            findings.add(what, paper.name);
+        }
+    }
+    // The page is changed for this, and so it comes last.
+    wire.ask("Emulation.setEmulatedMedia", json!({ "media": "print" }))?;
+    let tie = json!({ "expression": TIE, "returnByValue": true });
+    let tied = wire.ask("Runtime.evaluate", tie)?;
+    let pairs = tied["result"]["value"]
+        .as_array()
+        .ok_or_else(|| io::Error::other(format!("tie.js: {}", tied["exceptionDetails"])))?;
+    let names: Vec<&str> = pairs.iter().filter_map(Value::as_str).collect();
+    for paper in &PAPERS {
+        for what in pdf::torn(&print(wire, paper)?, &names) {
             findings.add(what, paper.name);
         }
     }

@@ -39,16 +39,59 @@ pub(super) fn wrong(document: &[u8], width_mm: f64, height_mm: f64) -> Vec<Strin
     findings
 }
 
+/// Where the second of a pair begins on another sheet than the first ends on: `tie.js` made links of both, by their number
+/// among `names`.
+pub(super) fn torn(document: &[u8], names: &[&str]) -> Vec<String> {
+    let document = String::from_utf8_lossy(document);
+    let linked: Vec<Vec<&str>> = pages(&document)
+        .map(|page| links(&document, page))
+        .collect();
+    let mut findings = Vec::new();
+    for (pair, name) in names.iter().enumerate() {
+        let holds = |part: &str| {
+            let address = format!("/URI (tie://{part}/{pair}/)");
+            move |links: &Vec<&str>| links.iter().any(|link| link.contains(&address))
+        };
+        let ends = linked.iter().rposition(holds("first"));
+        let begins = linked.iter().position(holds("then"));
+        match (ends, begins) {
+            (Some(ends), Some(begins)) if ends < begins => {
+                findings.push(format!("{name} is torn from what follows it"));
+            }
+            (Some(_), Some(_)) => {}
+            _ => findings.push(format!("{name} is not found on paper")),
+        }
+    }
+    findings
+}
+
+/// The objects of a page's links: `/Annots [10 0 R 11 0 R]`, each `10 0 obj … endobj`.
+fn links<'a>(document: &'a str, page: &str) -> Vec<&'a str> {
+    let listed = page
+        .split_once("/Annots [")
+        .and_then(|(_, rest)| rest.split_once(']'));
+    let numbers = listed.map_or("", |(listed, _)| listed).split(" 0 R");
+    let object = |number: &str| {
+        let head = format!("\n{} 0 obj", number.trim());
+        let (_, rest) = document.split_once(&head)?;
+        Some(rest.split_once("endobj")?.0)
+    };
+    numbers.filter_map(object).collect()
+}
+
 /// How many sheets there are.
 pub(super) fn count(document: &[u8]) -> usize {
     sheets(&String::from_utf8_lossy(document)).len()
 }
 
 fn sheets(document: &str) -> Vec<Sheet> {
+    pages(document).filter_map(sheet).collect()
+}
+
+/// The page objects, each after its type.
+fn pages(document: &str) -> impl Iterator<Item = &str> {
     let objects = document.split("endobj");
-    objects
-        .filter_map(|object| sheet(object.split_once("/Type /Page\n")?.1))
-        .collect()
+    objects.filter_map(|object| Some(object.split_once("/Type /Page\n")?.1))
 }
 
 /// A page object after its type: `/Resources <<… /Font <<…>> …>> /MediaBox [0 0 595 842] …`.
@@ -121,5 +164,28 @@ mod tests {
             "sheet 1 of 2 is 216 by 279 mm, not 210 by 297"
         );
         assert_eq!(wrong(b"", 210.0, 297.0), ["nothing comes out on paper"]);
+    }
+
+    #[test]
+    fn what_is_torn_is_named() {
+        let link = |number: u32, to: &str| {
+            format!("\n{number} 0 obj\n<</Type /Annot\n/URI (tie://{to}/)>>\nendobj")
+        };
+        let page = |number: u32, links: &str| {
+            format!("\n{number} 0 obj\n<</Type /Page\n/Annots [{links}]\n>>\nendobj")
+        };
+        let document = [
+            link(1, "first/0"),
+            link(2, "then/0"),
+            link(3, "first/1"),
+            link(4, "then/1"),
+            page(5, "1 0 R 2 0 R 3 0 R"),
+            page(6, "4 0 R"),
+        ]
+        .concat();
+        assert_eq!(
+            torn(document.as_bytes(), &["a", "b", "c"]),
+            ["b is torn from what follows it", "c is not found on paper"]
+        );
     }
 }

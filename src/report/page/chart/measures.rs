@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::super::colour::{BAND, INK, LINE};
 use super::{drawing, line, lozenge, plain, rect, round_up, word};
-use crate::fingerprint::metric::Metric;
+use crate::fingerprint::metric::{Metric, Rule};
 use crate::units::Estimate;
 
 const WIDTH: f64 = 232.0;
@@ -16,9 +16,6 @@ const TO: f64 = WIDTH - 14.0;
 const MIDDLE: f64 = 13.0;
 /// Where figures are written.
 const FOOT: f64 = 36.0;
-
-/// A scale is shortened where its figures would crowd within this share of it.
-const CROWDED: f64 = 0.25;
 
 /// A measure with its interval, on the scale that it can have or the part of it that figures like these need.
 pub(in super::super) fn reading(metric: &Metric, found: Estimate) -> Markup {
@@ -36,35 +33,39 @@ pub(in super::super) fn reading(metric: &Metric, found: Estimate) -> Markup {
     drawing("", [WIDTH, HEIGHT], metric.title, &says, &body)
 }
 
-/// Ends of the scale of a measure.
+/// Ends of the scale of a measure: all that it can be, or so much as a figure with a unit or of either sign needs.
 fn scale(metric: &Metric, found: Estimate) -> (f64, f64) {
     let (least, most) = metric.range;
+    let fits = !metric.unit.is_empty() && metric.rule != Rule::Axial;
+    if least >= 0.0 && !fits {
+        return (least, most);
+    }
     let reach = found.low.abs().max(found.high.abs()).max(metric.allowance);
-    if least < 0.0 {
-        let end = round_up(1.2 * reach).min(most);
-        return (-end, end);
-    }
-    if reach < CROWDED * (most - least) {
-        (least, round_up(1.2 * reach).min(most))
-    } else {
-        (least, most)
-    }
+    let end = round_up(1.2 * reach).min(most);
+    (if least < 0.0 { -end } else { least }, end)
 }
 
-/// A figure with its interval on a scale from 0 to `top`, as wide as a phone takes it.
-pub(in super::super) fn on_scale(title: &str, found: Estimate, top: f64) -> Markup {
+/// A measure with its interval on a scale from 0 to `top`, as wide as a phone takes it.
+pub(in super::super) fn on_scale(
+    title: &str,
+    metric: &Metric,
+    found: Estimate,
+    top: f64,
+) -> Markup {
     let to = super::WIDTH - FROM;
     let x = |v: f64| FROM + v / top.max(1e-9) * (to - FROM);
+    let says = format!("{} {}", metric.title, written(metric, found));
     let body = html! {
         (line([FROM, MIDDLE], [to, MIDDLE], 1.0, LINE))
         (interval(x(found.low), x(found.high), x(found.value)))
     };
-    drawing("", [super::WIDTH, 26.0], title, &plain(found.value), &body)
+    drawing("", [super::WIDTH, 26.0], title, &says, &body)
 }
 
 fn written(metric: &Metric, found: Estimate) -> String {
     let [value, low, high] = [found.value, found.low, found.high].map(|v| metric.format(v));
-    format!("{value} {} ({low} – {high})", metric.unit)
+    let unit = metric.unit;
+    format!("{} ({low} – {high})", format!("{value} {unit}").trim_end())
 }
 
 fn interval(low: f64, high: f64, value: f64) -> Markup {

@@ -23,7 +23,7 @@ pub(super) use curve::{Axis, curve};
 pub(super) use discs::{discs, side};
 pub(super) use levels::levels;
 pub(super) use measures::{allowance, on_scale, reading};
-pub(super) use plan::{Hung, picture, plan};
+pub(super) use plan::{Hung, ToDo, picture, plan};
 pub(super) use rose::rose;
 pub(super) use rows::{Row, rows};
 pub(super) use run::run;

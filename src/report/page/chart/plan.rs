@@ -14,6 +14,8 @@ const GAP: f64 = 26.0;
 const LEAST: f64 = 112.0;
 /// Size of the letters, px; of more panels across they are larger, to be read on a page as wide.
 const LETTERS: (f64, f64) = (26.0, 40.0);
+/// Legs of the corner that marks what has to be done to a panel, as a share of the panel's short side.
+const CORNER: f64 = 0.3;
 /// More panels across than these are many.
 const MANY: usize = 8;
 /// A panel is shown at least as wide, px: a wider wall is moved to and fro on a phone.
@@ -27,6 +29,16 @@ pub(in super::super) struct Hung {
     pub(in super::super) id: String,
     /// It stands apart.
     pub(in super::super) odd: bool,
+    /// What has to be done to it, if anything.
+    pub(in super::super) to_do: Option<ToDo>,
+}
+
+/// What has to be done to a panel.
+pub(in super::super) struct ToDo {
+    /// In a word.
+    pub(in super::super) word: &'static str,
+    /// No more than going on with it as it is.
+    pub(in super::super) further: bool,
 }
 
 /// Draws a wall. `panels` are in the order given, as the wall counts them.
@@ -46,7 +58,10 @@ pub(in super::super) fn plan(
     let tallest = panels.iter().map(|p| px(p.size_mm[1])).fold(1.0, f64::max);
     let many = wall.grid.cols > MANY;
     let letters = if many { LETTERS.1 } else { LETTERS.0 };
-    let (step_x, step_y) = (widest + GAP, tallest + 1.4 * letters + GAP);
+    // Words stand in a line of their own, where panels are wide enough for them.
+    let worded = !many && panels.iter().any(|p| p.to_do.is_some());
+    let lines = if worded { 2.7 } else { 1.4 };
+    let (step_x, step_y) = (widest + GAP, tallest + lines * letters + GAP);
     let corner = |place: usize| {
         let (row, col) = (place / wall.grid.cols, place % wall.grid.cols);
         [4.0 + col as f64 * step_x, 4.0 + row as f64 * step_y]
@@ -63,6 +78,10 @@ pub(in super::super) fn plan(
             @let (x, y) = (left + (widest - w) / 2.0, top + tallest - h);
             (picture(&panel.id, [x, y], [w, h], hung.turned))
             (frame([x, y], [w, h], if panel.odd { 5.0 } else { 1.0 }))
+            @if let Some(to_do) = &panel.to_do {
+                (folded([x, y], CORNER * w.min(h), to_do.further))
+                @if worded { (word([left + widest / 2.0, top + tallest + 2.35 * letters], "middle", to_do.word)) }
+            }
             (word([left + widest / 2.0, top + tallest + 1.05 * letters], "middle", &label(place, hung.turned, (panel.odd && !many).then_some(odd))))
         }
         @for met in &wall.joints {
@@ -76,6 +95,15 @@ pub(in super::super) fn plan(
         SHOWN * wall.grid.cols
     );
     html! { div.wide { div.plan style=(style) { (drawing("", size.map(at), title, says, &body)) } } }
+}
+
+/// The corner of a panel that has to change: white where it is to be taken further, else black.
+fn folded([x, y]: [f64; 2], leg: f64, further: bool) -> Markup {
+    let fill = if further { PAPER } else { INK };
+    let [left, top, leg] = [x, y, leg].map(at);
+    html! {
+        path d=(format!("M{left} {top}h{leg}l-{leg} {leg}Z")) fill=(fill) stroke=(INK) stroke-width="3" {}
+    }
 }
 
 /// The number of a place, which way the panel's own top points, and whether it stands apart.

@@ -62,7 +62,7 @@ fn rung(name: &str, found: Estimate, silver: &Plane, top: f64, here: bool) -> Re
             (figure)
             div {
                 b { (name) } " " (shown)
-                (chart::on_scale(name, found, top))
+                (chart::on_scale(name, &AGGRESSIVENESS, found, top))
             }
         }
     })

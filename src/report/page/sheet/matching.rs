@@ -9,6 +9,7 @@ use crate::compare::squares::{Against, Squares};
 use crate::compare::{MeasureMatch, Side, Verdict};
 use crate::error::Result;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
+use crate::frame::Plane;
 use crate::measure::Measurements;
 use crate::report::text::weak;
 use crate::report::words::keeping::word;
@@ -47,7 +48,7 @@ pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) ->
             (part::part(say::DIFFER, &where_they_differ(report, names, sample, panel)))
             (part::part(say::REAL, &in_real_size(names, sample, panel)?))
             div.charts {
-                (part::charted(say::LEVELS, &part::levels(b, Some(a), say::LEVELS_BOTH), say::LEVELS_BOTH))
+                (part::charted(say::LEVELS, &part::levels(b, Some(a)), say::LEVELS_BOTH))
                 @if let Some(tones) = tones(names, a, b) { (part::part(say::TONES, &tones)) }
             }
             (part::measured(say::ALLOWED, say::ALLOWED_KEY, report.found.measures.iter().map(measure)))
@@ -135,18 +136,23 @@ fn where_they_differ(
         squares.count(Against::Lighter),
     );
     let says = say::DISCS;
+    let key = say::differ_key(darker, lighter);
+    let lies = |gone: &Plane, side: Side<'_>| {
+        part::lies(gone, &side.fingerprint.measurements).unwrap_or_else(|| says.to_owned())
+    };
+    let of_panel = format!("{} {key}", lies(&squares.panel, report.panel));
     html! {
         div.pair {
             figure {
-                (chart::discs(&squares.sample, Some(side), &[], names[0], says))
+                (chart::discs(&squares.sample, Some(side), &[], names[0], &lies(&squares.sample, report.sample)))
                 figcaption { b { (names[0]) } }
             }
             figure {
-                (chart::discs(&squares.panel, Some(side), &squares.against, names[1], says))
+                (chart::discs(&squares.panel, Some(side), &squares.against, names[1], &of_panel))
                 figcaption { b { (names[1]) } }
             }
         }
-        p.soft { (says) " " (say::differ_key(darker, lighter)) }
+        p.soft { (says) " " (key) }
     }
 }
 

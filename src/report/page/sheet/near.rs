@@ -30,7 +30,7 @@ pub fn near(report: &Nearest<'_>, panel: &Plane, pictures: &[Plane]) -> Result<S
         words: &[report.answer()],
         beside: html! {},
         body: html! {
-            (part::part(say::SOUGHT, &sought))
+            (part::part(say::SOUGHT, &html! { div.sought { (sought) } }))
             (part::long_part(say::NEAREST, &html! {
                 ol.cards {
                     @for (found, figure) in &pictured {

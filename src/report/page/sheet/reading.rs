@@ -14,11 +14,15 @@ use crate::report::{Reading, Report, words};
 pub fn reading(report: &Reading<'_>, silver: &Silver<'_>) -> Result<String> {
     let fingerprint = report.fingerprint;
     let m = &fingerprint.measurements;
+    let mut said = words::reading(m);
+    if fingerprint.provenance.anyway {
+        said.insert(1, words::ANYWAY.to_owned());
+    }
     let sheet = Sheet {
         kind: say::READING,
         about: &report.title,
         verdict: None,
-        words: &words::reading(m),
+        words: &said,
         beside: part::flags(fingerprint),
         body: html! {
             (part::counted(&report.title, silver)?)

@@ -2,11 +2,13 @@
 
 use maud::{Markup, html};
 
-use super::super::chart::{self, Hung};
+use super::super::chart::{self, Hung, ToDo};
 use super::super::{Sheet, part, picture, quoted, say};
 use crate::compare::Lean;
+use crate::compare::set::Run;
 use crate::compare::wall::Joint;
 use crate::error::Result;
+use crate::fingerprint::Verdict;
 use crate::report::picture::Hanging;
 use crate::report::set::Shown;
 use crate::report::words;
@@ -30,6 +32,7 @@ pub fn set(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Result<String> {
             size_mm: [p.size.width, p.size.height],
             id: id(i),
             odd: p.odd,
+            to_do: to_do(report, i),
         })
         .collect();
     let alt = say::plan_alt(panels.len());
@@ -43,14 +46,44 @@ pub fn set(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Result<String> {
             (kept(&pictures))
             (part::part(say::WALL, &html! {
                 (chart::plan(&hung, report.wall, say::WALL, &alt, say::ODD))
-                p.soft { (say::PLAN_KEY) }
+                p.soft { (plan_key(report, &hung)) }
             }))
             (joints(report))
             (part::long_part(say::PANELS, &cards(report, panels)))
-            (runs(report, panels))
+            (runs(report))
         },
     };
     Ok(sheet.html())
+}
+
+/// What has to be done to a panel for the set to agree; nothing while it is too close to call, or where it goes with the rest.
+fn to_do(report: &Shown<'_>, panel: usize) -> Option<ToDo> {
+    let called = report.set.verdict == Verdict::Outside;
+    let mut remakes = report.set.remakes.iter().filter(|_| called);
+    let remake = remakes.find(|r| r.panel == panel)?;
+    Some(ToDo {
+        word: say::to_do(remake),
+        further: remake.can_go_further(),
+    })
+}
+
+/// How the signs are read that are drawn in the plan.
+fn plan_key(report: &Shown<'_>, hung: &[Hung]) -> String {
+    let to_do = |further: bool| {
+        let mut all = hung.iter().filter_map(|h| h.to_do.as_ref());
+        all.any(|to_do| to_do.further == further)
+    };
+    let joint = |look: Joint| report.wall.joints.iter().any(|met| met.look == look);
+    let drawn = [
+        (true, say::PLAN_ARROW),
+        (hung.iter().any(|h| h.odd), say::PLAN_ODD),
+        (to_do(false), say::PLAN_REMAKE),
+        (to_do(true), say::PLAN_FURTHER),
+        (joint(Joint::Noticeable), say::PLAN_NOTICEABLE),
+        (joint(Joint::Clash), say::PLAN_CLASH),
+    ];
+    let says = drawn.iter().filter(|(drawn, _)| *drawn);
+    says.map(|(_, says)| *says).collect::<Vec<_>>().join(" ")
 }
 
 fn id(panel: usize) -> String {
@@ -83,6 +116,7 @@ fn cards(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
                         (chart::picture(&id(hung.panel), [0.0, 0.0], [100.0, tall], hung.turned))
                     }
                     b { (place + 1) " · " (panel.name) }
+                    @if let Some(to_do) = to_do(report, hung.panel) { " · " (to_do.word) }
                     @if hung.turned { p.soft { (say::TURNED) } }
                     @if let Some(why) = report.why(hung.panel) { p { (quoted(&why)) } }
                 }
@@ -111,11 +145,13 @@ fn joints(report: &Shown<'_>) -> Markup {
 }
 
 /// How much silver is left in the order of making, and whatever drifts.
-fn runs(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
+fn runs(report: &Shown<'_>) -> Markup {
     let drifts = report.set.drift.as_deref().unwrap_or_default();
-    let odd: Vec<bool> = panels.iter().map(|p| p.odd).collect();
+    let apart: Vec<usize> = (0..report.names.len())
+        .filter(|panel| !report.set.odd[*panel].is_empty())
+        .collect();
     let limits = report.set.runs.iter().any(|run| run.limits.is_some());
-    let says = say::run_key(limits, odd.contains(&true));
+    let says = say::run_key(limits, !apart.is_empty());
     let shown = report
         .set
         .runs
@@ -125,16 +161,28 @@ fn runs(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Markup {
     html! {
         @if !report.set.runs.is_empty() {
             (part::part(say::DRIFT, &html! {
-                div.charts {
-                    @for (_, run) in shown {
-                        @let title = part::titled(run.metric);
-                        (part::charted(&title, &chart::run(
-                            &run.values, (run.mean, run.limits), &odd, &title, &says, |v| run.metric.format(v),
-                        ), ""))
-                    }
-                }
+                div.charts { @for (_, run) in shown { (one_run(run, &apart, report.names.len())) } }
                 p.soft { (says) }
             }))
         }
     }
+}
+
+/// One measure in the order of making, and which of the panels that stand apart show none of it.
+fn one_run(run: &Run, apart: &[usize], panels: usize) -> Markup {
+    let title = part::titled(run.metric);
+    let write = |v: f64| run.metric.format(v);
+    let shows = |panel: usize| run.points.iter().any(|p| p.panel == panel);
+    let missing: Vec<usize> = apart
+        .iter()
+        .filter(|p| !shows(**p))
+        .map(|p| p + 1)
+        .collect();
+    let figures = run
+        .points
+        .iter()
+        .map(|p| (p.panel + 1, write(p.value), p.odd));
+    let alt = say::seen::run(figures, &write(run.mean));
+    let says = say::run_without(&missing);
+    part::charted_below(&title, &chart::run(run, panels, &title, &alt, write), &says)
 }

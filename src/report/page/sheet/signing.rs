@@ -11,8 +11,15 @@ use crate::report::words::page::signing as words;
 /// Long side of a picture, pixels.
 const LONG_SIDE_PX: usize = 640;
 
-/// Side of the piece that is shown in its real size, mm: all must go on one page.
-const REAL_SIZE_MM: f64 = 48.0;
+/// From how many letters on pictures are smaller on paper, the side of the piece that is shown in its real size, mm, and the
+/// name of that in `look.css`: all must go on one page. From the last on the footer is left off as well. So twelve lines of 110
+/// letters fit on A4 and on Letter beside the pieces of both limits, and some 1,700 letters in all; what is more runs on to a
+/// second page.
+const STEPS: [(usize, f64, &str); 3] = [
+    (0, 48.0, ""),
+    (700, 34.0, "full"),
+    (1500, 24.0, "full brimful"),
+];
 
 /// A signed piece.
 pub struct Piece<'a> {
@@ -28,6 +35,8 @@ pub struct Signing<'a> {
     pub finish: &'a str,
     /// The sample.
     pub sample: Piece<'a>,
+    /// It is approved.
+    pub approved: bool,
     /// The lightest piece that was signed.
     pub light: Option<Piece<'a>>,
     /// The darkest.
@@ -40,6 +49,26 @@ pub struct Signing<'a> {
     pub judged: Vec<(&'static str, String)>,
 }
 
+impl Signing<'_> {
+    /// The side of the piece in its real size, mm, and how full the sheet is.
+    fn fullness(&self) -> (f64, &'static str) {
+        let letters = self.letters();
+        let mut steps = STEPS.iter().rev();
+        let step = steps.find(|(from, ..)| letters >= *from);
+        step.map_or((0.0, ""), |(_, side_mm, class)| (*side_mm, *class))
+    }
+
+    /// How much is written on it, letters.
+    fn letters(&self) -> usize {
+        let lines = [&self.job, &self.agreed, &self.judged];
+        let said = lines.into_iter().flatten().map(|(_, says)| says.as_str());
+        let pieces = [Some(&self.sample), self.light.as_ref(), self.dark.as_ref()];
+        let names = pieces.into_iter().flatten().map(|piece| piece.name);
+        let all = said.chain(names).chain([self.finish]);
+        all.map(|text| text.chars().count()).sum()
+    }
+}
+
 /// The sheet as a page.
 ///
 /// # Errors
@@ -50,7 +79,13 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
     } else {
         words::HAND_ALONE
     };
-    let (uri, side_mm) = s.sample.silver.real_size(REAL_SIZE_MM)?;
+    let whole = if s.approved {
+        words::WHOLE
+    } else {
+        words::WHOLE_UNSIGNED
+    };
+    let (side_mm, fullness) = s.fullness();
+    let (uri, side_mm) = s.sample.silver.real_size(side_mm)?;
     let real = picture::in_real_size(&uri, &say::panel_alt(s.sample.name), side_mm, "");
     let signatures = [words::STUDIO_SIGNS, words::CLIENT_SIGNS];
     let sheet = Sheet {
@@ -60,11 +95,11 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
         words: &[words::title(s.finish), hand.to_owned()],
         beside: html! {},
         body: html! {
-            div.signing {
+            div class={ "signing " (fullness) } {
                 (part::part(words::JOB, &blanks(&s.job)))
                 section.limits {
                     (piece(words::LIGHT, s.light.as_ref())?)
-                    (piece(words::WHOLE, Some(&s.sample))?)
+                    (piece(whole, Some(&s.sample))?)
                     (piece(words::DARK, s.dark.as_ref())?)
                 }
                 section.real {
@@ -97,11 +132,14 @@ fn piece(heading: &str, piece: Option<&Piece<'_>>) -> Result<Markup> {
     let small: &Plane = piece.silver.plane;
     let uri = picture::small(small, LONG_SIDE_PX)?;
     let caption = html! { b { (heading) } ": " (piece.name) };
-    let width_mm = piece.silver.size_mm()[0];
-    Ok(picture::figure(
+    let [width_mm, height_mm] = piece.silver.size_mm();
+    let figure = picture::figure(
         &uri,
         &say::panel_alt(piece.name),
         (width_mm, width_mm),
         &caption,
-    ))
+    );
+    Ok(
+        html! { div style={ "--tall:" (format!("{:.3}", height_mm / width_mm.max(1e-9))) } { (figure) } },
+    )
 }

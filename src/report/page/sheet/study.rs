@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, say};
 use crate::compare::study::Row;
-use crate::report::words::study::{finer, unit, why};
+use crate::report::words::study::{allowance, in_words, unit, why, written};
 use crate::report::{Report, Studied};
 use crate::units::Estimate;
 
@@ -32,14 +32,14 @@ pub fn study(report: &Studied<'_>) -> String {
 
 /// What two readings of one measure may differ by; nothing where it was left out.
 fn repeats(Row { metric, found }: &Row) -> Option<Markup> {
-    let limit = found.as_ref().ok()?.scatter().limit();
+    let limit = in_words(metric, found.as_ref().ok()?.scatter().limit());
     let line = Estimate {
         value: limit,
         low: 0.0,
         high: limit,
     };
-    let figure = format!("{} {}", finer(metric, limit), unit(metric));
-    let write = |v| finer(metric, v);
-    let chart = chart::allowance(metric.title, line, (0.0, metric.allowance), 0.0, write);
+    let write = |v| written(metric, v);
+    let figure = format!("{} {}", write(limit), unit(metric));
+    let chart = chart::allowance(metric.title, line, (0.0, allowance(metric)), 0.0, write);
     Some(part::measure(metric.title, &figure, "", &chart))
 }

@@ -1,8 +1,10 @@
 //! What stands on the sheets beside the answers: headings, captions, what charts show.
 
 pub mod fact;
+pub mod seen;
 pub mod signing;
 
+use crate::compare::set::Remake;
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
 use crate::units::SizeMm;
@@ -190,7 +192,7 @@ pub fn parts(whole: f64) -> String {
 }
 
 /// How bars of measures are read.
-pub const MEASURES_KEY: &str = "Lozenge: what was found. Thick line: where it lies 95 times in 100. The thin line runs over what the measure can be.";
+pub const MEASURES_KEY: &str = "Lozenge: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.";
 /// The same against an allowance.
 pub const ALLOWED_KEY: &str = "Pale band: what may be. Lozenge: this panel. Thick line: where it lies 90 times in 100, with the sample's own doubt in it. Thin tick: the sample. An arrow goes on beyond the drawing.";
 /// The same of a rig.
@@ -316,8 +318,30 @@ pub fn made(setting: &str, measure: &str) -> String {
     format!("{setting}: {measure}")
 }
 
-/// Marks in the hanging plan.
-pub const PLAN_KEY: &str = "The arrow points to the panel's own top. A thick frame: the panel stands apart. Open circle: a step that is seen when looked for. Filled circle: one that is seen at once.";
+/// Signs in the hanging plan: each is told only where it is drawn.
+pub const PLAN_ARROW: &str = "The arrow points to the panel's own top.";
+/// A panel that stands apart.
+pub const PLAN_ODD: &str = "A thick frame: the panel stands apart.";
+/// One to be made again.
+pub const PLAN_REMAKE: &str = "A black corner: to be remade, or mended through its paint.";
+/// One to be worked further.
+pub const PLAN_FURTHER: &str = "A white corner: to be taken a little further.";
+/// A step at a joint.
+pub const PLAN_NOTICEABLE: &str = "Open circle: a step that is seen when looked for.";
+/// A larger one.
+pub const PLAN_CLASH: &str = "Filled circle: a step that is seen at once.";
+
+/// What has to be done to a panel, in a word.
+#[must_use]
+pub fn to_do(remake: &Remake) -> &'static str {
+    match remake {
+        _ if remake.can_go_further() => "further",
+        Remake {
+            too_light: true, ..
+        } => "mend",
+        Remake { .. } => "remake",
+    }
+}
 
 /// A wall.
 #[must_use]
@@ -334,13 +358,27 @@ pub fn run_key(limits: bool, odd: bool) -> String {
         ""
     };
     let ringed = if odd {
-        " A ring marks a panel that stands apart from the rest."
+        " A ring marks a panel that stands apart from the rest: it counts for neither line nor band."
     } else {
         ""
     };
     format!(
-        "Each lozenge is a panel, numbered in the order given; the line is their mean.{band}{ringed}"
+        "Each lozenge is a panel, numbered in the order given; the level line is their mean.{band}{ringed}"
     )
+}
+
+/// Panels that stand apart and show no figure, by number; nothing where there are none.
+#[must_use]
+pub fn run_without(missing: &[usize]) -> String {
+    let numbers: Vec<String> = missing.iter().map(usize::to_string).collect();
+    match numbers.as_slice() {
+        [] => String::new(),
+        [one] => format!("Panel {one} stands apart and shows no figure of this."),
+        some => format!(
+            "Panels {} stand apart and show no figure of this.",
+            some.join(", ")
+        ),
+    }
 }
 
 /// A ladder.

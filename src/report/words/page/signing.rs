@@ -18,6 +18,8 @@ pub const HAND_ALONE: &str = "Hand process, exact match not promised. Panels mad
 
 /// Pictures.
 pub const WHOLE: &str = "The signed sample";
+/// The same before it is approved.
+pub const WHOLE_UNSIGNED: &str = "The sample";
 /// The lightest.
 pub const LIGHT: &str = "Lightest that is accepted";
 /// The darkest.
@@ -73,9 +75,16 @@ pub const CLIENT_SIGNS: &str = "For the client";
 /// A date.
 pub const DATE: &str = "Date";
 
-/// A distance.
+/// The page is there.
+#[must_use]
+pub fn written(file: &str) -> String {
+    format!("Written: {file}. Print it at 100 % on one page, and sign it.")
+}
+
+/// A distance, to the centimetre.
 #[must_use]
 pub fn distance(metres: f64) -> String {
+    let metres = (metres * 100.0).round() / 100.0;
     format!("{metres} m, upright, square on")
 }
 
@@ -106,4 +115,20 @@ pub fn photo(file: &Path, phone: Option<&str>, rig: Option<&str>) -> String {
         format!(", in `{rig}`: one plain board, the lamps fixed")
     });
     format!("{}{with}{rig}", file.display())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn distances_end_at_centimetres() {
+        for (metres, said) in [
+            (1.828_799_999_999_999_8, "1.83 m,"),
+            (1.8, "1.8 m,"),
+            (2.0, "2 m,"),
+        ] {
+            assert!(distance(metres).starts_with(said), "{}", distance(metres));
+        }
+    }
 }

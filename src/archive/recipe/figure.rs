@@ -113,22 +113,20 @@ pub(super) fn spelled(unit: &str) -> String {
     unit.split('/').map(part).collect::<Vec<_>>().join("/")
 }
 
-/// The first figure among words that would be a time, a temperature or an amount in a known unit if it stood alone.
-pub(super) fn among(words: &str) -> Option<&str> {
+/// The figures among words that would be a time, a temperature or an amount in a known unit if they stood alone.
+pub(super) fn among(words: &str) -> impl Iterator<Item = &str> {
     let [mut older, mut last] = [None; 2];
-    for (i, c) in words.char_indices() {
+    words.char_indices().filter_map(move |(i, c)| {
         let [before, just] = [older, last];
         (older, last) = (last, Some(c));
         if !c.is_ascii_digit() || !may_begin(before, just) {
-            continue;
+            return None;
         }
         let point = just == Some('.') && !before.is_some_and(char::is_alphabetic);
         let start = if point { i - 1 } else { i };
-        if let Some(end) = known(&words[start..]) {
-            return Some(&words[start..start + end]);
-        }
-    }
-    None
+        let end = known(&words[start..])?;
+        Some(&words[start..start + end])
+    })
 }
 
 /// A figure may begin after these two characters: not within another one, and not within a name such as `A4`. `2x20 s` is two.
@@ -405,7 +403,7 @@ mod tests {
             ("about 2 m", "2 m"),
             ("well after 1:02:20.", "1:02:20"),
         ] {
-            assert_eq!(among(words), Some(figure), "{words}");
+            assert_eq!(among(words).next(), Some(figure), "{words}");
         }
         for words in [
             "attack",
@@ -422,7 +420,7 @@ mod tests {
             "half a minute",
             "5 degas",
         ] {
-            assert_eq!(among(words), None, "{words}");
+            assert_eq!(among(words).next(), None, "{words}");
         }
     }
 }

@@ -8,8 +8,9 @@
 //!   be anything.
 //! - `rocked`, `still` and `dried …` are themselves; all else is a note.
 //! - Among other words (`about 140 s`, also in the step's own word) no time, no temperature and no amount in a known unit may
-//!   stand: who reads the recipes for their figures would never find it.
-//! - After `note:`, to the end of the step, and after `dried:` every word is taken as it is.
+//!   stand: who reads the recipes for their figures would never find it. `1:10` may: among words it is a dilution or an hour of the
+//!   day as well.
+//! - After `note:`, to the end of the step, and after `dried` every word is taken as it is.
 
 use super::figure::{self, Figure};
 use super::{Motion, RecipeStep};
@@ -61,7 +62,7 @@ impl std::str::FromStr for RecipeStep {
         if word.is_empty() || !matches!(figure::read(word), Ok(None) | Err(Fault::NoFigure)) {
             return Err(refuse(&step, word, Fault::NoWord));
         }
-        if figure::among(word).is_some() {
+        if figure::among(word).next().is_some() {
             return Err(refuse(&step, word, Fault::NoComma));
         }
         word.clone_into(&mut step.step);
@@ -97,7 +98,6 @@ impl RecipeStep {
         match self.dried.as_str() {
             "" => {}
             DRIED => parts.push(DRIED.to_owned()),
-            how if figure::among(how).is_some() => parts.push(format!("{DRIED}: {how}")),
             how => parts.push(format!("{DRIED} {how}")),
         }
         if !self.note.is_empty() {
@@ -145,14 +145,13 @@ impl RecipeStep {
             return once(&mut self.motion, motion, "rocked or still");
         }
         let how = strip(part, DRIED).filter(|how| !how.starts_with(char::is_alphanumeric));
-        let as_it_is = how.is_some_and(|how| how.trim_start().starts_with(':'));
-        if let Some(figure) = figure::among(part).filter(|_| !as_it_is) {
-            return Err(Fault::Among {
-                figure: figure.replace('-', " "),
-                part: shown(part),
-            });
-        }
         let Some(how) = how else {
+            if let Some(figure) = figure::among(part).find(|figure| !figure.contains(':')) {
+                return Err(Fault::Among {
+                    figure: figure.replace('-', " "),
+                    part: shown(part),
+                });
+            }
             self.add_note(part);
             return Ok(());
         };
@@ -263,7 +262,8 @@ mod tests {
         assert_eq!(step("pour, dried").dried, "dried");
         assert_eq!(step("pour, 30 mL").unit, "ml");
         assert_eq!(step("pour, note: about 140 s").note, "about 140 s");
-        assert_eq!(step("pour, dried: 2 min by air").dried, "2 min by air");
+        assert_eq!(step("pour, dried 2 min at 40 C").dried, "2 min at 40 C");
+        assert_eq!(step("pour, diluted 1:10").note, "diluted 1:10");
         assert_eq!(step("pour, with 3 sprays").note, "with 3 sprays");
     }
 
@@ -333,12 +333,11 @@ mod tests {
             ("t=140 s", "140 s"),
             ("time 140 s", "140 s"),
             ("a 140-second soak", "140 second"),
-            ("about 2:20", "2:20"),
             ("warmed to 300 K", "300 K"),
             ("about 30 ML", "30 ML"),
             ("amount about 30 ml", "30 ml"),
+            ("diluted 1:10 for 140 s", "140 s"),
             ("rocked for 140 s", "140 s"),
-            ("dried 2 min by air", "2 min"),
         ] {
             let fault = Fault::Among {
                 figure: figure.to_owned(),
@@ -372,7 +371,7 @@ mod tests {
             note: "about 140 s".to_owned(),
             ..step("warm")
         };
-        let line = "warm, amount 300 K, dried: for 2 min, note: about 140 s";
+        let line = "warm, amount 300 K, dried for 2 min, note: about 140 s";
         assert_eq!(earlier.line(), line);
         assert_eq!(step(line), earlier);
         for text in [

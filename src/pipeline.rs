@@ -120,6 +120,7 @@ pub fn reading(
             placement,
             silver_scale,
             rig: rig.map(|r| r.name.clone()),
+            rig_digest: rig.map(Rig::digest),
             px_per_mm,
             blur_mm,
             patch_colour: judged.patch_colour,

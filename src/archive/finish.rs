@@ -128,6 +128,7 @@ impl Archive {
                 photo_digest: row.get("photo_digest")?,
                 notes: row.get("notes")?,
                 photo: row.get("photo")?,
+                unchanged: row.get("unchanged")?,
             })
         };
         self.one(include_str!("sql/get_finish_row.sql"), name, row)?
@@ -283,6 +284,8 @@ pub(super) struct KeptRow {
     pub(super) notes: String,
     /// Digest of the photo's file, where it is kept.
     pub(super) photo: Option<String>,
+    /// It is what was kept.
+    pub(super) unchanged: bool,
 }
 
 /// A finish without its reading.

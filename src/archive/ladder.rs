@@ -28,16 +28,22 @@ impl Archive {
     /// The steps of a ladder from light to heavy.
     ///
     /// # Errors
-    /// There is no such ladder, or a finish of it is gone; the archive cannot be read.
+    /// There is no such ladder, it is not what was kept, or a finish of it is gone; the archive cannot be read.
     pub fn ladder(&self, name: &str) -> Result<Vec<Step>> {
-        let steps =
-            steps(&self.connection, name).map_err(|error| match refused(&self.path, &error) {
-                Error::ArchiveDamaged { .. } => Error::LadderUnreadable {
-                    name: name.to_owned(),
-                    path: self.path.clone(),
-                },
-                other => other,
-            })?;
+        let unreadable = || Error::LadderUnreadable {
+            name: name.to_owned(),
+            path: self.path.clone(),
+        };
+        let found = steps(&self.connection, name);
+        let found = found.map_err(|error| match refused(&self.path, &error) {
+            Error::ArchiveDamaged { .. } => unreadable(),
+            other => other,
+        })?;
+        let sound = found.iter().all(|(_, unchanged)| *unchanged);
+        let steps: Vec<Step> = found.into_iter().map(|(step, _)| step).collect();
+        if !sound {
+            return Err(unreadable());
+        }
         if steps.is_empty() {
             return Err(Error::NoSuchLadder {
                 name: name.to_owned(),
@@ -59,13 +65,14 @@ impl Archive {
     }
 }
 
-/// The steps of a ladder; none where there is no such ladder.
-pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<Step>> {
+/// The steps of a ladder, each with whether it is what was kept; none where there is no such ladder.
+pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<(Step, bool)>> {
     let step = |row: &rusqlite::Row<'_>| {
-        Ok(Step {
+        let step = Step {
             name: row.get("step")?,
             finish: row.get("finish")?,
-        })
+        };
+        Ok((step, row.get("unchanged")?))
     };
     connection
         .prepare_cached(include_str!("sql/get_ladder.sql"))

@@ -65,17 +65,25 @@ impl Archive {
         sample: Option<&str>,
         photo_digest: Option<&str>,
     ) -> Result<Vec<Overruling>> {
-        self.connection
+        let all: Vec<(Overruling, bool)> = self
+            .connection
             .prepare_cached(include_str!("sql/get_overrulings.sql"))
             .and_then(|mut get| get.query_map([sample, photo_digest], row)?.collect())
-            .map_err(self.sql())
+            .map_err(self.sql())?;
+        let checked = all.into_iter().map(|(overruling, unchanged)| {
+            unchanged
+                .then_some(overruling.clone())
+                .ok_or_else(|| self.changed(&overruling.sample))
+        });
+        checked.collect()
     }
 }
 
-fn row(row: &Row<'_>) -> rusqlite::Result<Overruling> {
+/// A row, and whether it is what was kept.
+fn row(row: &Row<'_>) -> rusqlite::Result<(Overruling, bool)> {
     let Word(found) = row.get("found")?;
     let Word(decided) = row.get("decided")?;
-    Ok(Overruling {
+    let overruling = Overruling {
         made_at: row.get("made_at")?,
         sample: row.get("sample")?,
         panel: row.get("panel")?,
@@ -83,7 +91,8 @@ fn row(row: &Row<'_>) -> rusqlite::Result<Overruling> {
         found,
         decided,
         reason: row.get("reason")?,
-    })
+    };
+    Ok((overruling, row.get("unchanged")?))
 }
 
 pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> {

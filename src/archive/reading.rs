@@ -186,7 +186,7 @@ impl Archive {
     /// All readings of a finish, the earliest first: the last one holds.
     ///
     /// # Errors
-    /// There is no such finish; the archive cannot be read.
+    /// There is no such finish, or it has lost its readings; the archive cannot be read.
     pub fn readings(&self, finish: &str) -> Result<Vec<KeptReading>> {
         let rows: Vec<KeptReading> = self
             .connection
@@ -194,7 +194,10 @@ impl Archive {
             .and_then(|mut get| get.query_map([finish], kept)?.collect())
             .map_err(self.sql())?;
         if rows.is_empty() {
-            return Err(self.no_such(finish));
+            self.row_of(finish)?;
+            return Err(Error::ReadingUnreadable {
+                name: finish.to_owned(),
+            });
         }
         Ok(rows)
     }

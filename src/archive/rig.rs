@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::{Archive, Writing, fit_name, fits_time};
 use crate::error::{Error, Result};
-use crate::fingerprint::Repeatability;
+use crate::fingerprint::{Provenance, Repeatability};
 use crate::normalize::Rig;
 
 /// A rig as it is kept.
@@ -18,6 +18,8 @@ pub struct KeptRig {
     pub rig: String,
     /// What its study found, where it was studied.
     pub study: Option<KeptStudy>,
+    /// It is what was kept.
+    pub(super) unchanged: bool,
 }
 
 /// The study of a rig as it is kept.
@@ -30,10 +32,10 @@ pub struct KeptStudy {
 }
 
 impl KeptRig {
-    /// The rig, where the text is one and of this name.
+    /// The rig, where the text is what was kept, one, and of this name.
     fn read(&self) -> Option<Rig> {
         let rig: Rig = serde_json::from_str(&self.rig).ok()?;
-        (rig.name == self.name).then_some(rig)
+        (self.unchanged && rig.name == self.name).then_some(rig)
     }
 
     /// The rig and its study can be understood.
@@ -77,7 +79,8 @@ impl Archive {
         fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
-            if let Some(old) = there(writing, &rig.name)? {
+            // One that is damaged is no light to read by.
+            if let Some(old) = there(writing, &rig.name)?.filter(KeptRig::is_sound) {
                 add_earlier(writing, &old)?;
             }
             let studies = writing.run("DELETE FROM rig_study WHERE rig = ?1", [&rig.name])?;
@@ -123,20 +126,31 @@ impl Archive {
         kept.read().ok_or_else(|| self.unreadable_rig(name))
     }
 
-    /// The rig of a name as it was at a time, with what its study found; `None` where it is not known.
+    /// The rig that a reading made at a time was made with, and what its study found; `None` where it is not kept. A reading that
+    /// does not tell which of its name it was, is of the one that held at the time.
     ///
     /// # Errors
     /// It is damaged; the archive cannot be read.
-    pub fn rig_at(&self, name: &str, at: &str) -> Result<Option<(Rig, Option<Repeatability>)>> {
+    pub fn rig_of(
+        &self,
+        reading: &Provenance,
+        read_at: &str,
+    ) -> Result<Option<(Rig, Option<Repeatability>)>> {
+        let Some(name) = &reading.rig else {
+            return Ok(None);
+        };
         let mut all = earlier(&self.connection, Some(name)).map_err(self.sql())?;
         all.extend(self.kept_rig(name)?);
-        let of_then = all.into_iter().rev().find(|rig| rig.made_at.as_str() <= at);
+        let held = |kept: &KeptRig| match &reading.rig_digest {
+            Some(digest) => kept.read().is_some_and(|rig| rig.digest() == *digest),
+            None => kept.made_at.as_str() <= read_at,
+        };
         let read = |kept: KeptRig| {
             let study = kept.study.as_ref().map(|s| serde_json::from_str(&s.study));
             let both = kept.read().zip(study.transpose().ok());
             both.ok_or_else(|| self.unreadable_rig(name))
         };
-        of_then.map(read).transpose()
+        all.into_iter().rev().find(held).map(read).transpose()
     }
 
     fn kept_rig(&self, name: &str) -> Result<Option<KeptRig>> {
@@ -161,7 +175,8 @@ pub(super) fn enter(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>
         return Ok(None);
     };
     let before = earlier(&writing.all, Some(&new.name)).map_err(writing.sql())?;
-    Ok(Some(there == *new || before.contains(new)))
+    let same = |kept: &KeptRig| kept.made_at == new.made_at && kept.rig == new.rig;
+    Ok(Some(same(&there) || before.iter().any(same)))
 }
 
 /// Keeps an earlier rig that comes from elsewhere, unless it is kept.
@@ -225,5 +240,6 @@ fn kept(row: &Row<'_>) -> rusqlite::Result<KeptRig> {
         study: studied_at
             .zip(study)
             .map(|(studied_at, study)| KeptStudy { studied_at, study }),
+        unchanged: row.get("unchanged")?,
     })
 }

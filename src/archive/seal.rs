@@ -140,9 +140,28 @@ mod tests {
     #[test]
     fn what_is_sealed_elsewhere_is_sealed_alike() {
         let says = |table: &str| SEALED.iter().find(|s| s.table == table).unwrap().says;
-        let own = says("approval").replace(", ", ", approval.");
-        let due = format!("blake3(json_array(approval.{own}))");
-        assert!(include_str!("sql/get_finish.sql").contains(&due));
+        for (table, query, named) in [
+            ("approval", include_str!("sql/get_finish.sql"), true),
+            ("finish", include_str!("sql/get_finish_row.sql"), true),
+            ("overruling", include_str!("sql/get_overrulings.sql"), true),
+            ("ladder_step", include_str!("sql/get_ladder.sql"), true),
+            ("rig", include_str!("sql/get_rigs.sql"), true),
+            ("rig_study", include_str!("sql/get_rigs.sql"), true),
+            (
+                "earlier_rig",
+                include_str!("sql/get_earlier_rigs.sql"),
+                false,
+            ),
+        ] {
+            let of = if named {
+                format!("{table}.")
+            } else {
+                String::new()
+            };
+            let own = says(table).replace(", ", &format!(", {of}"));
+            let due = format!("{of}seal IS blake3(json_array({of}{own}))");
+            assert!(query.contains(&due), "{due}");
+        }
         let given = format!("INTO reading ({}, fingerprint, seal)", says("reading"));
         assert!(include_str!("sql/add_reading.sql").contains(&given));
     }

@@ -66,7 +66,7 @@ pub enum Problem {
     RigUnreadable(String),
     /// A ladder is not what was kept.
     LadderChanged(String),
-    /// A ladder has steps whose finishes are gone.
+    /// A ladder is damaged, or has steps whose finishes are gone.
     LadderUnreadable(String),
     /// The rigs cannot be read at all, or the ladders.
     StudioUnreadable,
@@ -100,7 +100,15 @@ pub fn verify(path: &Path) -> Result<Verified> {
         ..Verified::default()
     };
     match Archive::open(path) {
-        Ok(archive) => archive.look_over(&mut found)?,
+        Ok(archive) => {
+            archive.look_over(&mut found)?;
+            let mut said = Vec::new();
+            found.problems.retain(|problem| {
+                let new = !said.contains(problem);
+                said.extend(new.then(|| problem.clone()));
+                new
+            });
+        }
         // What is wrong with the file has been said already.
         Err(_) if !found.problems.is_empty() => {}
         Err(error) => return Err(error),
@@ -233,7 +241,7 @@ impl Archive {
                     }
                 }
             }
-            Err(crate::Error::NoSuchFinish { .. }) => {
+            Err(crate::Error::ReadingUnreadable { .. }) => {
                 problems.push(Problem::NoReading(named()));
             }
             Err(_) => problems.push(Problem::ReadingUnreadable(named())),
@@ -248,8 +256,10 @@ impl Archive {
             Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
         }
-        if self.overrulings_beside(name).is_err() {
-            problems.push(Problem::DecisionUnreadable(named()));
+        match self.overrulings_beside(name) {
+            // Their seals tell.
+            Ok(_) | Err(crate::Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(Problem::DecisionUnreadable(named())),
         }
         match self.kept_recipes(name) {
             Ok(recipes) => {
@@ -270,7 +280,9 @@ impl Archive {
 
     /// What is wrong with the rigs and the ladders.
     fn of_studio(&self) -> Result<Vec<Problem>> {
-        let rigs = self.rigs()?.into_iter().filter(|rig| !rig.is_sound());
+        let rigs = self.rigs()?.into_iter().chain(self.earlier_rigs()?);
+        // Of one that was changed its seal tells.
+        let rigs = rigs.filter(|rig| rig.unchanged && !rig.is_sound());
         let mut problems: Vec<Problem> = rigs.map(|r| Problem::RigUnreadable(r.name)).collect();
         let ladders = self.ladders()?.into_iter();
         let torn = ladders.filter(|name| self.ladder(name).is_err());

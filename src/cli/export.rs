@@ -46,7 +46,9 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
             continue;
         }
         // Of an archive that is damaged in places the rest can leave.
-        match context.sound(write(&name, args, &archive, &folder))? {
+        match context
+            .sound(write(&name, args, &archive, &folder).map_err(|e| e.of_finish(&name)))?
+        {
             Some(one) => {
                 // What was signed means nothing without its limit pieces.
                 waiting.extend(one.limit_pieces.clone());

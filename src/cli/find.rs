@@ -58,7 +58,9 @@ fn described(
 ) -> Result<Vec<Found>> {
     let mut found = Vec::new();
     for one in near {
-        let name = archive.name_of(one.id)?;
+        let Some(name) = context.sound(archive.name_of(one.id))? else {
+            continue;
+        };
         if (panel.kept && name == panel.name) || found.len() == most.get() {
             continue;
         }

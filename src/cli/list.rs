@@ -8,10 +8,11 @@ use crate::report::listed;
 use crate::report::words::keeping;
 
 pub(super) fn run(args: &ListArgs, context: &mut Context) -> Result<Exit> {
-    let finishes = context.archive()?.listed()?;
+    let archive = context.archive()?;
+    let finishes = archive.listed()?;
     if finishes.is_empty() {
         if !args.json {
-            context.say(keeping::NOTHING_KEPT)?;
+            context.say(&keeping::nothing_kept(archive.path()))?;
         }
         return Ok(Exit::Done);
     }

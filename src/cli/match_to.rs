@@ -49,7 +49,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         _ => None,
     };
     let found = compare_today(signed.side(), panel.side(), &signed.terms(), today.as_ref())?;
-    let overruled = overrule(args, &panel, found.verdict, &mut archive)?;
+    let overruled = overrule(args, &panel, found.verdict, &mut archive, context)?;
     let report = Matched {
         sample: signed.side(),
         panel: panel.side(),
@@ -99,10 +99,12 @@ fn overrule(
     panel: &Panel,
     found: Verdict,
     archive: &mut Archive,
+    context: &mut Context,
 ) -> Result<Option<Overruling>> {
     let photo_digest = panel.fingerprint.provenance.photo_digest.clone();
     let (Some(decided), Some(reason)) = (args.overrule, &args.because) else {
-        return archive.overruled(&photo_digest, &args.to);
+        let before = context.sound(archive.overruled(&photo_digest, &args.to))?;
+        return Ok(before.flatten());
     };
     if reason.trim().is_empty() {
         return Err(Error::NoReason);

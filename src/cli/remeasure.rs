@@ -14,7 +14,7 @@ use crate::fingerprint::{Provenance, VERSION};
 use crate::pipeline::{Reading, again};
 use crate::report::again::Again;
 use crate::report::picture;
-use crate::report::words::again as words;
+use crate::report::words::{again as words, keeping};
 use crate::settings::Settings;
 
 pub(super) fn run(args: &RemeasureArgs, context: &mut Context) -> Result<Exit> {
@@ -24,6 +24,9 @@ pub(super) fn run(args: &RemeasureArgs, context: &mut Context) -> Result<Exit> {
     } else {
         args.names.clone()
     };
+    if names.is_empty() {
+        context.note(&keeping::nothing_kept(archive.path()));
+    }
     let mut worst = Exit::Done;
     for (i, name) in names.iter().enumerate() {
         context.progress(i + 1, names.len(), name);
@@ -64,10 +67,8 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
     let text: Value = serde_json::from_str(&last.fingerprint).map_err(|_| unreadable())?;
     let settings = Settings::default();
     let present = before.version == VERSION && before.settings_digest == settings.digest();
-    let rig = match (&before.provenance.rig, readings.first()) {
-        (Some(rig), Some(first)) => archive.rig_at(rig, &first.read_at)?,
-        _ => None,
-    };
+    let first = readings.first().map_or("", |first| first.read_at.as_str());
+    let rig = archive.rig_of(&before.provenance, first)?;
     // A photo that was read with a rig is read with that one or not at all.
     let photo = archive.photo(name)?;
     let rig_gone = rig

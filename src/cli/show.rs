@@ -42,7 +42,8 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     if !finish.notes.is_empty() {
         context.say(&keeping::notes(&finish.notes))?;
     }
-    for o in archive.overrulings_of(&finish.fingerprint.provenance.photo_digest)? {
+    let about = archive.overrulings_of(&finish.fingerprint.provenance.photo_digest);
+    for o in context.sound(about)?.unwrap_or_default() {
         context.say(&keeping::overruled_beside(
             &o.made_at, &o.sample, o.decided, &o.reason,
         ))?;

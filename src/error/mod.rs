@@ -321,8 +321,8 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
-    /// A kept ladder has lost a finish.
-    #[error("{}: the ladder `{name}` is damaged and was left as it is: a finish of it is gone", path.display())]
+    /// A kept ladder is not what it was, or has lost a finish.
+    #[error("{}: the ladder `{name}` is damaged and was left as it is", path.display())]
     LadderUnreadable {
         /// The ladder.
         name: String,
@@ -734,6 +734,18 @@ impl Error {
             photo.clone_into(path);
         }
         self
+    }
+
+    /// The same, with the finish named at which the archive was found damaged.
+    #[must_use]
+    pub fn of_finish(self, finish: &str) -> Self {
+        match self {
+            Error::ArchiveDamaged { path, .. } => Error::KeptChanged {
+                name: finish.to_owned(),
+                path,
+            },
+            other => other,
+        }
     }
 
     /// Something that was kept is not what it was; the rest of the archive may be sound.

@@ -116,6 +116,9 @@ pub struct Provenance {
     pub silver_scale: SilverScale,
     /// The rig, where one was used.
     pub rig: Option<String>,
+    /// What tells it from others of its name; `None` in older readings.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub rig_digest: Option<String>,
     /// Resolution of the panel, px/mm.
     pub px_per_mm: f64,
     /// Blur of the panel, mm.

@@ -65,6 +65,13 @@ pub struct Rig {
 }
 
 impl Rig {
+    /// What tells it from every other rig, also of its name: the BLAKE3 digest of all it holds.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        let text = serde_json::to_vec(self).unwrap_or_default();
+        blake3::hash(&text).to_hex().to_string()
+    }
+
     /// Learns a rig from its plain frame.
     ///
     /// # Errors

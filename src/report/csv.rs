@@ -46,7 +46,9 @@ pub(super) fn file(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<V
 /// The members of an answer's list: each with what the answer is about, its own key where it has one, and what it says.
 fn members(answer: &impl Report) -> Vec<Vec<(String, Value)>> {
     let json = answer.json();
-    let about = answer.on_every_line().iter().map(|(column, key)| {
+    let given = answer.on_every_line().iter();
+    let given = given.filter(|(_, key)| json.get(key).is_some());
+    let about = given.map(|(column, key)| {
         let about = Map::from_iter([((*column).to_owned(), json[*key].clone())]);
         entries(&about)
     });

@@ -140,7 +140,7 @@ impl Report for Reading<'_> {
     }
 
     fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
-        &[("photo", "photo")]
+        &[("photo", "photo"), ("name", "name")]
     }
 }
 

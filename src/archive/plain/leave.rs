@@ -92,6 +92,9 @@ impl Archive {
     /// What is known of a finish; the files have no names yet.
     pub(super) fn finish_file(&self, name: &str) -> Result<FinishFile> {
         let row = self.row_of(name)?;
+        if !row.unchanged {
+            return Err(self.changed(name));
+        }
         let readings = self.readings(name)?;
         let mut as_files = Vec::new();
         for reading in readings {

@@ -101,6 +101,7 @@ impl From<RigFile> for KeptRig {
                 studied_at: s.studied_at,
                 study: s.study.get().to_owned(),
             }),
+            unchanged: true,
         }
     }
 }

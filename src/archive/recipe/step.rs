@@ -16,6 +16,9 @@ use super::figure::{self, Figure};
 use super::{Motion, RecipeStep};
 use crate::error::{Fault, Unread};
 
+/// Before a step where it is shown, and so in what is copied from there.
+const STEP: &str = "step:";
+
 /// Before a note that would be taken for something else.
 const NOTE: &str = "note:";
 
@@ -52,7 +55,8 @@ impl std::str::FromStr for RecipeStep {
     /// Reads `attack, 140 s, 30 ml, 21 C, rocked, dried with warm air, and anything else`.
     fn from_str(text: &str) -> Result<Self, Unread> {
         let text = tidy(text);
-        let (word, mut rest) = cut(&text);
+        let text = strip(&text, STEP).map_or(text.as_str(), str::trim_start);
+        let (word, mut rest) = cut(text);
         let mut step = RecipeStep::default();
         let refuse = |step: &RecipeStep, part: &str, fault| Unread::Part {
             part: shown(part),

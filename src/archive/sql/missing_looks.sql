@@ -1,6 +1,6 @@
 SELECT finish.id, finish.name, reading.fingerprint, reading.fingerprint_digest
 FROM finish
-JOIN reading ON reading.id = finish.reading_id
+JOIN reading ON reading.id = finish.reading_id AND reading.finish_id = finish.id
 LEFT JOIN look ON look.finish_id = finish.id
 WHERE finish.version = ?1 AND finish.id > ?4
   AND (look.form IS NOT ?2 OR length(look.point) IS NOT ?3)

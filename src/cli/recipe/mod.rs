@@ -131,7 +131,7 @@ fn show(
     let listed = archive.listed_named(&args.name)?;
     let finish = match archive.finish(&args.name) {
         Err(Error::FingerprintVersion { .. }) => None,
-        other => other?,
+        other => context.sound(other)?.flatten(),
     };
     let card = RecipeCard {
         finish: &listed,

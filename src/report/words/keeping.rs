@@ -50,8 +50,13 @@ pub fn title(name: &str, kept_at: &str, approved_at: Option<&str>, photo: &str) 
 }
 
 /// Nothing to list.
-pub const NOTHING_KEPT: &str =
-    "Nothing is kept yet. Keep a panel: paneprint keep PHOTO --name NAME";
+#[must_use]
+pub fn nothing_kept(archive: &Path) -> String {
+    format!(
+        "Nothing is kept yet in {}. Keep a panel: paneprint keep PHOTO --name NAME",
+        archive.display()
+    )
+}
 
 /// What is added to a finish in a list that was measured by another version of the measures.
 #[must_use]

@@ -270,6 +270,59 @@ fn what_is_sound_in_a_damaged_archive_can_leave() {
 }
 
 #[test]
+fn what_was_changed_does_not_leave_as_if_it_were_sound() {
+    let bench = with_two();
+    bench.run(&[
+        "match",
+        "alcove",
+        "--to",
+        "bar",
+        "--overrule",
+        "outside",
+        "--because",
+        "so",
+    ]);
+    let sound = bench.bytes(ARCHIVE);
+    for (harm, stays, shown) in [
+        ("UPDATE finish SET notes = 'mine' WHERE id = 2", "alcove", 0),
+        ("UPDATE overruling SET decided = 'within'", "bar", 2),
+        ("DELETE FROM reading WHERE finish_id = 1", "bar", 2),
+    ] {
+        bench.file(ARCHIVE, &sound);
+        rusqlite::Connection::open(bench.path(ARCHIVE))
+            .unwrap()
+            .execute_batch(&format!("PRAGMA foreign_keys = OFF; {harm}"))
+            .unwrap();
+        let _ = fs::remove_dir_all(bench.path("out"));
+        let left = bench.run(&["export", "out", "--json"]).exits(2);
+        assert_eq!(left.json()["damaged"], serde_json::json!([stays]), "{harm}");
+        bench.run(&["verify"]).exits(2).says(stays);
+        let ran = bench.run(&["show", "bar"]);
+        assert_eq!(ran.code(), Some(shown), "{harm}");
+    }
+    // Another's reading is not shown for it; its own leaves.
+    bench.file(ARCHIVE, &sound);
+    rusqlite::Connection::open(bench.path(ARCHIVE))
+        .unwrap()
+        .execute_batch("UPDATE finish SET reading_id = 2 WHERE id = 1")
+        .unwrap();
+    bench.run(&["show", "bar"]).exits(2);
+    bench.run(&["export", "whole"]).exits(0);
+    // A decision that was changed holds no longer.
+    bench.file(ARCHIVE, &sound);
+    bench.run(&["match", "alcove", "--to", "bar"]).exits(1);
+    rusqlite::Connection::open(bench.path(ARCHIVE))
+        .unwrap()
+        .execute_batch("UPDATE overruling SET reason = 'not so'")
+        .unwrap();
+    bench
+        .run(&["match", "alcove", "--to", "bar"])
+        .exits(2)
+        .says("Within")
+        .complains("what was kept of `bar` is damaged");
+}
+
+#[test]
 fn a_damaged_rig_ladder_or_limit_piece_stays_and_the_rest_leaves() {
     let bench = with_two();
     rusqlite::Connection::open(bench.path(ARCHIVE))

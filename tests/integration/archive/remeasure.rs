@@ -135,20 +135,9 @@ fn by_a_newer_version_the_new_reading_holds_and_the_earlier_one_stays() {
         .says("2 there already.");
 }
 
-/// Makes the rig and the readings look as old as this.
-fn long_ago(bench: &Bench, rig: &str, readings: &str) {
-    Connection::open(bench.path(ARCHIVE))
-        .unwrap()
-        .execute_batch(&format!(
-            "UPDATE rig SET made_at = '{rig}', seal = NULL; UPDATE reading SET read_at = '{readings}', seal = NULL"
-        ))
-        .unwrap();
-}
-
 #[test]
 fn a_photo_of_a_corner_that_was_made_anew_is_read_by_the_corner_as_it_was() {
     let bench = with_photo();
-    long_ago(&bench, "2020-01-01T00:00:00Z", "2021-01-01T00:00:00Z");
     let shown = bench.run(&["show", "photo", "--json"]).exits(0).json();
     bench.photo("plain.jpg", &PLAIN);
     bench
@@ -178,7 +167,18 @@ fn a_photo_of_a_corner_that_was_made_anew_is_read_by_the_corner_as_it_was() {
 #[test]
 fn a_photo_of_a_corner_that_is_not_kept_is_read_from_its_map_and_that_is_said() {
     let bench = with_photo();
-    long_ago(&bench, "2021-01-01T00:00:00Z", "2020-01-01T00:00:00Z");
+    Connection::open(bench.path(ARCHIVE))
+        .unwrap()
+        .execute_batch("DELETE FROM rig")
+        .unwrap();
+    // Another corner of the same name is not the one.
+    bench.photo("plain.jpg", &PLAIN);
+    let mut other = bench.bytes("plain.jpg");
+    other.push(0);
+    bench.file("plain.jpg", other);
+    bench
+        .run(&["rig", "make", "corner", "--plain", "plain.jpg"])
+        .exits(0);
     bench
         .run(&["remeasure", "photo"])
         .exits(0)

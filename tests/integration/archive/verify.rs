@@ -70,7 +70,7 @@ fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
         ),
         (
             "INSERT INTO rig (name, made_at, rig) VALUES ('corner', 'then', 'its light')",
-            "The rig `corner`, or its study, cannot be understood.",
+            "The rig `corner`, or its study, has changed since it was kept.",
         ),
         (
             "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so', NULL)",

@@ -183,7 +183,9 @@ impl Archive {
     fn outcome_of(&self, place: &Path, new: &FinishFile) -> Result<(Outcome, bool)> {
         let there = match self.finish_file(&new.name) {
             Err(Error::NoSuchFinish { .. }) => return Ok((Outcome::New, false)),
-            Err(error) if error.is_damage() => return Ok((Outcome::Refused(error), false)),
+            Err(error) if error.is_damage() => {
+                return Ok((Outcome::Refused(error.of_finish(&new.name)), false));
+            }
             other => other?,
         };
         let [kept, coming] = [&there, new].map(|f| f.readings.first().map(ReadingFile::identity));

@@ -28,10 +28,14 @@ pub(super) fn keep_rigs(writing: &Writing<'_>, folder: &Path, file: RigsFile) ->
         came.push(Came { name, outcome });
     }
     for old in file.earlier.into_iter().map(KeptRig::from) {
-        let refused =
-            |came: &Came| came.name == old.name && matches!(came.outcome, Outcome::Refused(_));
-        let known = came.iter().any(|came| came.name == old.name);
-        if old.is_sound() && known && !came.iter().any(refused) {
+        let refused = |came: &Came| {
+            came.name == shown(&old.name) && matches!(came.outcome, Outcome::Refused(_))
+        };
+        if !old.is_sound() {
+            let name = shown(&old.name);
+            let outcome = Outcome::Refused(unfit(&path, Unfit::Rig { name: name.clone() }));
+            came.push(Came { name, outcome });
+        } else if !came.iter().any(refused) {
             rig::enter_earlier(writing, &old)?;
         }
     }
@@ -63,6 +67,7 @@ pub(super) fn keep_ladders(
             }
         }
         let there = ladder::steps(&writing.all, &new.name).map_err(writing.sql())?;
+        let there: Vec<ladder::Step> = there.into_iter().map(|(step, _)| step).collect();
         let refused = |why| Outcome::Refused(unfit(&path, why));
         let outcome = if !texts || steps.is_empty() {
             refused(Unfit::Ladder {

@@ -68,6 +68,7 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
         (LINES.to_owned(), lines(told.iter().map(|t| &t.line))),
         (TABLE.to_owned(), table(&told)?),
     ];
+    let mut besides = Vec::new();
     for (file, made) in [
         (RIGS, archive.rigs_file()),
         (LADDERS, archive.ladders_file(&names)),
@@ -75,9 +76,14 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
         let Some((bytes, damaged)) = context.sound(made)? else {
             continue;
         };
-        damaged.iter().for_each(|error| context.left_out(error));
+        for error in &damaged {
+            context.left_out(error);
+            besides.push(error.to_string());
+        }
         all.push((file.to_owned(), bytes));
     }
+    // An export of rigs alone comes back in too.
+    folder.write(Path::new(FINISHES), &[])?;
     folder.write(Path::new(""), &all)?;
     folder.finish()?;
     let photos_stay = told.iter().filter(|t| t.photo_stays).count();
@@ -86,6 +92,7 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
             "folder": args.folder.to_string_lossy(),
             "finishes": told.iter().map(|t| &t.name).collect::<Vec<_>>(),
             "damaged": stayed,
+            "damaged_besides": besides,
             "photos_left_behind": photos_stay,
         });
         context.say(&object.to_string())?;

@@ -6,7 +6,7 @@ use super::args::FindArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::panel::{Panel, ToDraw, panel};
-use super::pictured::small;
+use super::pictured::small_named;
 use super::place;
 use super::whole_file::write_whole;
 use crate::archive::Archive;
@@ -14,6 +14,7 @@ use crate::compare::near::{Near, nearest};
 use crate::compare::{Side, Terms, compare};
 use crate::error::Result;
 use crate::fingerprint::look::Look;
+use crate::frame::Plane;
 use crate::report::near::Found;
 use crate::report::{Nearest, page, words};
 
@@ -39,8 +40,11 @@ pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
         searched,
     };
     if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
-        let of = |f: &Found| small(&archive.finish_named(&f.name)?, &archive);
-        let pictures = found.iter().map(of).collect::<Result<Vec<_>>>()?;
+        let mut pictures = Vec::new();
+        for f in &found {
+            let kept = context.sound(small_named(&f.name, &archive))?;
+            pictures.push(kept.unwrap_or_else(|| Plane::zeros((1, 1))));
+        }
         let page = page::near(&report, pictured.plane(), &pictures)?;
         write_whole(file, page.as_bytes())?;
     }

@@ -79,6 +79,8 @@ impl Report for Nearest<'_> {
             .and_then(|f| f.recipe.as_ref());
         if let Some(recipe) = recipe {
             line["recipe"]["steps"] = recipe.steps.iter().map(RecipeStep::line).collect();
+        } else if let Some(line) = line.as_object_mut() {
+            line.remove("recipe");
         }
         line
     }

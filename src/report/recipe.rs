@@ -90,7 +90,12 @@ impl Report for RecipeCard<'_> {
     }
 
     fn on_every_line(&self) -> &'static [(&'static str, &'static str)] {
-        &[("finish", "finish")]
+        &[
+            ("finish", "finish"),
+            ("technique", "technique"),
+            ("backing", "backing"),
+            ("change", "change"),
+        ]
     }
 
     fn json(&self) -> Value {

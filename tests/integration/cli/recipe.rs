@@ -109,7 +109,10 @@ fn written_again_the_latest_holds_the_earlier_stay_and_empty_takes_away() {
     run(&["--words"]).exits(0).does_not_say("#").says("rinse");
     run(&["--show", "--csv", "steps.csv"]).exits(0);
     let table = String::from_utf8(bench.bytes("steps.csv")).unwrap();
-    assert!(table.starts_with("finish,technique,backing,change,step,seconds,"), "{table}");
+    assert!(
+        table.starts_with("finish,technique,backing,change,step,seconds,"),
+        "{table}"
+    );
     assert_eq!(table.lines().count(), 3);
 }
 

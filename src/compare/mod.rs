@@ -11,6 +11,7 @@
 pub mod effect;
 mod floor;
 pub mod ladder;
+pub mod look;
 pub mod near;
 pub mod paint;
 pub mod promise;

@@ -16,13 +16,17 @@ use super::metric::{Metric, metric};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
 use crate::measure::Measurements;
-use crate::measure::aggressiveness::texture;
+use crate::measure::aggressiveness::texture as texture_between;
+use crate::measure::texture;
+
+/// Coordinates that single figures give.
+const FIGURES: usize = 20;
 
 /// Coordinates of a point.
-pub const DIMENSIONS: usize = 20;
+pub const DIMENSIONS: usize = FIGURES + texture::SUMMARY;
 
 /// Form of the points; of another one they are worked out anew.
-pub const FORM: u32 = 1;
+pub const FORM: u32 = 2;
 
 /// Speckles per cm² of which the size counts half.
 const FEW_PER_CM2: f64 = 0.3;
@@ -60,7 +64,8 @@ impl Look {
         let strength = value("streak_strength");
         let streaks = strength / (strength + FAINT);
         let turn = (2.0 * value("streak_angle")).to_radians();
-        let between = |from_mm: f64, to_mm: f64| texture(&m.scales, from_mm, to_mm) / POINTS;
+        let between =
+            |from_mm: f64, to_mm: f64| texture_between(&m.scales, from_mm, to_mm) / POINTS;
         let under = |level: f64| {
             let bins = m.silver_histogram.len() as f64;
             m.silver_histogram
@@ -69,7 +74,7 @@ impl Look {
                 .sum::<f64>()
                 / SHARE
         };
-        let all = [
+        let figures: [f64; FIGURES] = [
             of("coverage"),
             of("dark_fraction"),
             of("aggressiveness"),
@@ -91,7 +96,10 @@ impl Look {
             under(0.7),
             under(0.85),
         ];
-        Look(all.map(|v| v as f32))
+        let mut point = [0.0; DIMENSIONS];
+        let all = figures.into_iter().chain(m.texture.summary());
+        point.iter_mut().zip(all).for_each(|(to, v)| *to = v as f32);
+        Look(point)
     }
 
     /// Readings of unlike kinds cannot be compared, however near.
@@ -180,7 +188,8 @@ mod tests {
     #[test]
     fn the_distance_stops_at_the_bound() {
         let (a, b) = (Look([0.0; DIMENSIONS]), Look([1.0; DIMENSIONS]));
-        assert_eq!(a.squared_distance(&b, 100.0), Some(20.0));
-        assert_eq!(a.squared_distance(&b, 19.0), None);
+        let all = DIMENSIONS as f32;
+        assert_eq!(a.squared_distance(&b, 2.0 * all), Some(all));
+        assert_eq!(a.squared_distance(&b, all - 1.0), None);
     }
 }

@@ -21,6 +21,7 @@ mod spacing;
 pub mod speckle;
 pub mod streak;
 mod surroundings;
+pub mod texture;
 pub mod tone;
 pub mod windows;
 
@@ -39,6 +40,7 @@ pub use edge_loss::PROFILE_STEP_MM;
 pub use loss::BINS as SILVER_BINS;
 pub use speckle::SizeHistogram;
 pub use streak::ROSE_BINS;
+pub use texture::Texture;
 
 /// How panels are measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -140,6 +142,9 @@ pub struct Measurements {
     pub windows: (usize, usize),
     /// What each window holds, row by row from the top left.
     pub window_values: Vec<WindowValues>,
+    /// The look as a whole, place by place.
+    #[serde(default)]
+    pub texture: Texture,
     /// Area measured, cm².
     pub area_cm2: f64,
     /// Smallest speckle the reading can be trusted for, mm.

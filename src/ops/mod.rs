@@ -10,5 +10,6 @@ pub mod label;
 pub mod reduce;
 pub mod resize;
 pub mod smooth;
+pub mod steer;
 pub mod transfer;
 pub mod wide;

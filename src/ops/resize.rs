@@ -1,5 +1,8 @@
 //! A plane at another number of pixels.
 
+use std::ops::Range;
+
+use ndarray::Axis;
 use rayon::prelude::*;
 
 use crate::frame::Plane;
@@ -8,6 +11,16 @@ use crate::frame::Plane;
 struct Taps {
     first: usize,
     shares: Vec<f32>,
+}
+
+/// The part of a plane in these rows and columns.
+#[must_use]
+pub fn cut(plane: &Plane, rows: Range<usize>, cols: Range<usize>) -> Plane {
+    let mut part = plane.view();
+    part.slice_axis_inplace(Axis(0), rows.into());
+    part.slice_axis_inplace(Axis(1), cols.into());
+    // Row after row, as everything else expects it.
+    part.as_standard_layout().into_owned()
 }
 
 /// Resamples a plane to `rows` × `cols`: the mean of the area each target pixel covers where it shrinks, straight lines

@@ -1,0 +1,119 @@
+//! How far apart two looks are: the texture at one panel's places against that at the other's.
+//!
+//! The difference δ of the places' means is set against how places differ on the two panels themselves, all statistics
+//! together: D² = (δᵀ M⁻¹ δ − what chance alone makes of it) / d, Mahalanobis' distance over d statistics. M is the pooled
+//! covariance of the places and of what nobody sees, drawn towards its own diagonal, for there are fewer places than statistics
+//! (Ledoit & Wolf, Journal of Multivariate Analysis 88 (2004) 365–411; here by a fixed share). D is 0 for the same finish, and 1
+//! where two finishes lie as far apart as two places of one of them do. The interval is that of a sum over independent places:
+//! the places' own variance along M⁻¹ δ, and that of what chance makes.
+
+use nalgebra::{Cholesky, DMatrix, DVector};
+
+use crate::measure::Texture;
+use crate::measure::texture::COUNT;
+
+/// How far apart two panels of one finish may lie. Of 76 painted panels of 38 finishes nine in ten lie surely under it, and of
+/// 118 that differ plainly in one thing all but two over it; of 22 open photographs of textures no two different ones lie
+/// surely under it.
+pub const ALLOWANCE: f64 = 0.2;
+
+/// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
+const TO_DIAGONAL: f64 = 0.4;
+
+/// Half-width of a 90 % interval, standard deviations.
+const NINETY: f64 = 1.644_854;
+
+/// Fewest places of which a spread can be told.
+const FEWEST: usize = 4;
+
+/// How far apart two looks are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Apart {
+    /// D², less than 0 where they are more alike than chance would have it: for putting in order.
+    pub squared: f64,
+    /// Lower and upper end of its 90 % interval.
+    pub ends: [f64; 2],
+}
+
+impl Apart {
+    /// The distance, 0 or more.
+    #[must_use]
+    pub fn distance(&self) -> f64 {
+        self.squared.max(0.0).sqrt()
+    }
+
+    /// Its 90 % interval.
+    #[must_use]
+    pub fn interval(&self) -> [f64; 2] {
+        self.ends.map(|end| end.max(0.0).sqrt())
+    }
+}
+
+/// Sets two looks apart; `None` where one shows too few places.
+#[must_use]
+pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
+    let (which, unseen): (Vec<usize>, Vec<f64>) = Texture::in_common(a, b).unzip();
+    let (a, b) = (Places::of(a, &which)?, Places::of(b, &which)?);
+    let d = which.len();
+    // Each statistic in units of how places differ in it, or of what nobody sees.
+    let unit = DVector::from_fn(d, |k, _| {
+        ((a.variance(k) + b.variance(k)) / 2.0 + unseen[k].powi(2)).sqrt()
+    });
+    let (z_a, z_b) = (a.in_units(&unit), b.in_units(&unit));
+    let within = (z_a.tr_mul(&z_a) + z_b.tr_mul(&z_b)) / (a.count() + b.count() - 2.0);
+    let mut pooled = &within * (1.0 - TO_DIAGONAL);
+    for k in 0..d {
+        pooled[(k, k)] = within[(k, k)] + (unseen[k] / unit[k]).powi(2);
+    }
+    let inverse = Cholesky::new(pooled)?.inverse();
+    let delta = DVector::from_fn(d, |k, _| (b.mean[k] - a.mean[k]) / unit[k]);
+    let along = &inverse * &delta;
+    let chance = inverse * within * (1.0 / a.count() + 1.0 / b.count());
+    let of_places = |z: &DMatrix<f64>, places: &Places| {
+        (z * &along).norm_squared() / (places.count() - 1.0) / places.count()
+    };
+    let variance = 4.0 * (of_places(&z_a, &a) + of_places(&z_b, &b))
+        + 2.0 * chance.component_mul(&chance.transpose()).sum();
+    let squared = (delta.dot(&along) - chance.trace()) / d as f64;
+    let half = NINETY * variance.sqrt() / d as f64;
+    Some(Apart {
+        squared,
+        ends: [squared - half, squared + half],
+    })
+}
+
+/// Some statistics of a panel's places: their means, and a row of deviations from them a place.
+struct Places {
+    mean: DVector<f64>,
+    apart: DMatrix<f64>,
+}
+
+impl Places {
+    fn of(texture: &Texture, which: &[usize]) -> Option<Self> {
+        let rows: Vec<[f64; COUNT]> = texture.places().collect();
+        if rows.len() < FEWEST {
+            return None;
+        }
+        let all = DMatrix::from_fn(rows.len(), which.len(), |i, k| rows[i][which[k]]);
+        let mean = all.row_mean();
+        let apart = DMatrix::from_fn(rows.len(), which.len(), |i, k| all[(i, k)] - mean[k]);
+        Some(Places {
+            mean: mean.transpose(),
+            apart,
+        })
+    }
+
+    fn count(&self) -> f64 {
+        self.apart.nrows() as f64
+    }
+
+    fn variance(&self, k: usize) -> f64 {
+        self.apart.column(k).norm_squared() / (self.count() - 1.0)
+    }
+
+    fn in_units(&self, unit: &DVector<f64>) -> DMatrix<f64> {
+        DMatrix::from_fn(self.apart.nrows(), unit.len(), |i, k| {
+            self.apart[(i, k)] / unit[k]
+        })
+    }
+}

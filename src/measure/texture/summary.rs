@@ -1,0 +1,81 @@
+//! The statistics drawn together for a quick search: of four directions their mean and two differences at right angles; of
+//! amplitudes' amplitudes also how much more they vary along than across.
+
+use super::statistic::{COUNT, KINDS, Kind};
+use crate::ops::steer::DIRECTIONS;
+
+/// Figures of a summary.
+pub const SUMMARY: usize = {
+    let (mut sum, mut i) = (0, 0);
+    while i < KINDS.len() {
+        sum += KINDS[i].count / KINDS[i].drawn.size() * KINDS[i].drawn.left();
+        i += 1;
+    }
+    sum
+};
+
+/// How statistics that stand side by side are drawn together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Drawn {
+    /// Each stays by itself.
+    Alone,
+    /// The four directions.
+    Directions,
+    /// The four directions, each along and across.
+    DirectionsBothWays,
+}
+
+impl Drawn {
+    /// How many go in.
+    const fn size(self) -> usize {
+        match self {
+            Drawn::Alone => 1,
+            Drawn::Directions => DIRECTIONS,
+            Drawn::DirectionsBothWays => 2 * DIRECTIONS,
+        }
+    }
+
+    /// How many come out.
+    const fn left(self) -> usize {
+        match self {
+            Drawn::Alone => 1,
+            Drawn::Directions => 3,
+            Drawn::DirectionsBothWays => 4,
+        }
+    }
+}
+
+/// The summary of statistics given about the middle of their kinds.
+pub(super) fn of(mean: &[f64; COUNT]) -> [f64; SUMMARY] {
+    let mut out = [0.0; SUMMARY];
+    let mut places = out.iter_mut();
+    let mut rest: &[f64] = mean;
+    let mut put = |values: &[f64], kind: &Kind| {
+        for value in values {
+            if let Some(place) = places.next() {
+                *place = value / f64::from(kind.usual);
+            }
+        }
+    };
+    for kind in &KINDS {
+        let (own, after) = rest.split_at(kind.count);
+        rest = after;
+        for few in own.chunks(kind.drawn.size()) {
+            match kind.drawn {
+                Drawn::Alone => put(few, kind),
+                Drawn::Directions => put(&directions(|d| few[d]), kind),
+                Drawn::DirectionsBothWays => {
+                    put(&directions(|d| (few[2 * d] + few[2 * d + 1]) / 2.0), kind);
+                    let more_along = (0..DIRECTIONS).map(|d| few[2 * d] - few[2 * d + 1]);
+                    put(&[more_along.sum::<f64>() / DIRECTIONS as f64], kind);
+                }
+            }
+        }
+    }
+    out
+}
+
+fn directions(of: impl Fn(usize) -> f64) -> [f64; 3] {
+    let [a, b, c, d] = [0, 1, 2, 3].map(of);
+    [(a + b + c + d) / 4.0, (a - c) / 2.0, (b - d) / 2.0]
+}

@@ -7,6 +7,7 @@ use paneprint::compare::{
     Allowances, Lean, Match, Place, Remark, Terms, Today, Variety, Verdict, compare, compare_today,
 };
 use paneprint::fingerprint::Fingerprint;
+use paneprint::fingerprint::metric::COVERAGE;
 use paneprint::frame::placement::Stage;
 use paneprint::report::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
@@ -202,7 +203,7 @@ fn a_rig_that_disagrees_with_itself_today_blames_no_panel() {
 
 /// Allowances under which the darker panel is outside in coverage alone.
 fn loose() -> Terms<'static> {
-    let wide = paneprint::fingerprint::metric::METRICS.iter();
+    let wide = paneprint::fingerprint::metric::figures();
     let mut own: Allowances = wide
         .map(|row| (row.key.to_owned(), row.range.1 - row.range.0))
         .collect();
@@ -244,7 +245,7 @@ fn paint_that_could_decide_is_said_and_counted() {
     .unwrap();
     assert!(m.paint.unwrap().decides);
     assert_eq!(m.verdict, Verdict::Unsure);
-    let (down, _) = may_move(&dry.measurements, "coverage");
+    let (down, _) = may_move(&dry.measurements, &COVERAGE);
     assert!(down > 0.06, "{down}");
 }
 

@@ -103,7 +103,6 @@ mod tests {
             },
             photo_name: "a.jpg",
             recipe: None,
-            gone: None,
             folder: "f",
             fingerprint: None,
         };

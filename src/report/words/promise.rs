@@ -2,7 +2,6 @@
 
 use super::list;
 use crate::compare::promise::Promise;
-use crate::fingerprint::metric::COVERAGE;
 use crate::units::{SizeMm, Unmeasured};
 
 /// The answer: how sure the sample makes a panel of the size, and what would make it surer.

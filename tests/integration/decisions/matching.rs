@@ -7,7 +7,7 @@ use paneprint::compare::{
     Allowances, Lean, Match, Place, Remark, Terms, Today, Variety, Verdict, compare, compare_today,
 };
 use paneprint::fingerprint::Fingerprint;
-use paneprint::fingerprint::metric::COVERAGE;
+use paneprint::fingerprint::metric::{CLEAR_FRACTION, COVERAGE};
 use paneprint::frame::placement::Stage;
 use paneprint::report::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
@@ -139,7 +139,7 @@ fn signed_light_and_dark_pieces_say_how_far_a_panel_may_go() {
     };
     for panel in [lighter(), darker()] {
         let m = matched(panel, &terms);
-        let coverage = m.found("coverage").unwrap();
+        let coverage = m.found(&COVERAGE).unwrap();
         assert_ne!(coverage.verdict, Verdict::Outside, "{coverage:?}");
         assert!(!m.has(Remark::OnlyStartingAllowances));
     }
@@ -159,7 +159,7 @@ fn a_finish_that_is_meant_to_vary_may_differ_by_its_own_variety() {
             ..Terms::default()
         };
         let m = matched(sample(), &terms);
-        m.found("clear_fraction").unwrap().allowance
+        m.found(&CLEAR_FRACTION).unwrap().allowance
     };
     let [uniform, random] = [Variety::Uniform, Variety::Random].map(allowance);
     assert!(random > 1.2 * uniform, "{random} against {uniform}");

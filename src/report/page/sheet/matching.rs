@@ -120,7 +120,7 @@ fn where_they_differ(
 ) -> Markup {
     let may = report
         .found
-        .found(COVERAGE.key)
+        .found(&COVERAGE)
         .map_or(COVERAGE.allowance, |f| f.allowance);
     let squares = Squares::of(
         (sample.plane, sample.px_per_mm),

@@ -1,5 +1,7 @@
 //! Quantities that cross a module border, each carrying its unit in its type or its name.
 
+pub mod kept;
+
 use std::fmt;
 use std::str::FromStr;
 
@@ -199,6 +201,8 @@ pub enum Unmeasured {
     PanelTooSmall,
     /// It was read from a silver map, which holds no colour.
     NoColourKept,
+    /// It tells how far two panels lie apart.
+    OnlyOfTwo,
 }
 
 impl fmt::Display for Unmeasured {
@@ -211,6 +215,7 @@ impl fmt::Display for Unmeasured {
             Unmeasured::NoSilver => "no silver left to see a tone in",
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
             Unmeasured::NoColourKept => "a silver map holds no colour",
+            Unmeasured::OnlyOfTwo => "it is told of two panels, not of one",
         })
     }
 }

@@ -6,7 +6,8 @@ use serde_json::Value;
 
 use super::{Archive, Word, Writing, digest, file, look, word_of};
 use crate::error::{Error, Result};
-use crate::fingerprint::{Fingerprint, Provenance};
+use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
+use crate::fingerprint::{Fingerprint, Provenance, figure_in};
 
 /// What a finish was read from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -79,11 +80,6 @@ impl Facts {
     /// Nothing where the text is no fingerprint at all.
     pub(super) fn of(fingerprint: &str) -> Option<Self> {
         let value: Value = serde_json::from_str(fingerprint).ok()?;
-        let figure = |key: &str| {
-            value
-                .pointer(&format!("/measurements/{key}/Ok/value"))?
-                .as_f64()
-        };
         Some(Facts {
             version: u32::try_from(value.get("version")?.as_u64()?).ok()?,
             settings_digest: value.get("settings_digest")?.as_str()?.to_owned(),
@@ -91,8 +87,8 @@ impl Facts {
                 .pointer("/provenance/placement/stage")
                 .and_then(Value::as_str)
                 .map(str::to_owned),
-            coverage: figure("coverage"),
-            aggressiveness: figure("aggressiveness"),
+            coverage: figure_in(&value, &COVERAGE),
+            aggressiveness: figure_in(&value, &AGGRESSIVENESS),
         })
     }
 }

@@ -10,14 +10,14 @@ use crate::archive::{Archive, Finish, Recipe};
 use crate::compare::Side;
 use crate::compare::effect::{Figure, Made, Told, effect};
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{METRICS, metric};
+use crate::fingerprint::metric::{figures, metric};
 use crate::report::effect::Asked;
 use crate::report::{Effected, page};
 
 pub(super) fn run(args: &EffectArgs, context: &mut Context) -> Result<Exit> {
     let row = metric(args.measure.trim()).ok_or_else(|| Error::NoSuchMeasure {
         given: args.measure.clone(),
-        known: METRICS.map(|m| m.key).join(", "),
+        known: figures().map(|m| m.key).collect::<Vec<_>>().join(", "),
     })?;
     let archive = context.archive()?;
     let mut recipes = Vec::new();

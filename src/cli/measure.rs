@@ -19,17 +19,20 @@ pub(super) fn run(args: &MeasureArgs, context: &mut Context) -> Result<Exit> {
         let reading = place::read_fit(photo, &args.read, rig.as_ref())?;
         place::draw(&reading, args.picture.as_deref())?;
         place::page(&reading, photo, args.out.page.as_deref())?;
-        Ok(reading.fingerprint)
+        Ok((place::gone(&reading), reading.fingerprint))
     };
     let mut readings = Vec::new();
-    let ends = photos.each(context, read, |photo, fingerprint, _| {
-        readings.push((photo.to_owned(), fingerprint));
+    let ends = photos.each(context, read, |photo, (gone, fingerprint), _| {
+        readings.push((photo.to_owned(), gone, fingerprint));
         Ok(Exit::Done)
     })?;
-    session::judge(readings.iter_mut().map(|(_, fingerprint)| fingerprint));
+    session::judge(readings.iter_mut().map(|(_, _, fingerprint)| fingerprint));
     let answers: Vec<Reading<'_>> = readings
         .iter()
-        .map(|(photo, fingerprint)| place::report(photo, fingerprint))
+        .map(|(photo, gone, fingerprint)| Reading {
+            gone: *gone,
+            ..place::report(photo, fingerprint)
+        })
         .collect();
     context.answers(&answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)

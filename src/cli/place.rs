@@ -7,6 +7,7 @@ use image::RgbImage;
 use super::args::{PlaceArgs, ReadArgs};
 use super::context::{Context, one_line};
 use super::whole_file::write_whole;
+use crate::compare::lie::{self, Lie};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Repeatability};
 use crate::frame::placement::Sighting;
@@ -113,6 +114,15 @@ pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
     write_whole(file, &picture::png(&drawn)?)
 }
 
+/// Where the silver of a panel is gone.
+pub(super) fn gone(reading: &Reading) -> Option<Lie> {
+    let px_per_mm = reading.fingerprint.provenance.px_per_mm;
+    lie::of_silver(
+        (&reading.measured.silver, px_per_mm),
+        &reading.fingerprint.measurements,
+    )
+}
+
 /// A reading as it is reported of its photo.
 pub(super) fn report<'a>(photo: &Path, fingerprint: &'a Fingerprint) -> report::Reading<'a> {
     report::Reading {
@@ -121,6 +131,7 @@ pub(super) fn report<'a>(photo: &Path, fingerprint: &'a Fingerprint) -> report::
         fingerprint,
         kept: None,
         recipe: None,
+        gone: None,
     }
 }
 

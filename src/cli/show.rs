@@ -30,6 +30,7 @@ pub(super) fn run(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
             notes: &finish.notes,
         }),
         recipe: recipe.as_ref(),
+        gone: None,
     };
     if let Some(file) = &args.out.page {
         let pictured = Pictured::of_kept(&finish, &archive)?;

@@ -155,7 +155,7 @@ pub fn effect(
         Some(Point {
             name: m.side.name.to_owned(),
             setting: m.settings.get(setting)?.value,
-            measure: (metric.of)(&m.side.fingerprint.measurements).ok()?.value,
+            measure: metric.of(&m.side.fingerprint.measurements).ok()?.value,
         })
     };
     let alike = with.iter().filter(|m| kind_of(m) == kind);

@@ -8,22 +8,15 @@ use crate::units::{Estimate, Measure, Unmeasured};
 
 /// A measure before the rig widens it, from a floor up.
 pub(super) fn at_floor(fingerprint: &Fingerprint, metric: &Metric, floor_mm: f64) -> Measure {
-    let own = (metric.of)(&fingerprint.measurements);
+    let own = metric.of(&fingerprint.measurements);
     let m = &fingerprint.measurements;
     if floor_mm <= m.speckle_floor_mm {
         return own;
     }
-    let quantile = |q| {
-        m.speckle_sizes
-            .quantile_above(floor_mm, q)
-            .ok_or(Unmeasured::TooFewSpeckles)
+    let Some(above) = metric.above_floor else {
+        return own;
     };
-    let raised = match metric.key {
-        "speckle_density" => m.speckle_sizes.density_above(floor_mm),
-        "speckle_diameter_median" => quantile(0.5)?,
-        "speckle_diameter_p90" => quantile(0.9)?,
-        _ => return own,
-    };
+    let raised = above(&m.speckle_sizes, floor_mm).ok_or(Unmeasured::TooFewSpeckles)?;
     own.map(|e| moved(e, raised, &m.speckle_sizes, floor_mm))
 }
 

@@ -40,6 +40,15 @@ pub struct Standing {
     pub beyond: Option<Beyond>,
 }
 
+/// A step is met within a tenth of the way to the next.
+const AT: f64 = 0.1;
+
+/// The step that is met at a place, counted from 1.
+#[must_use]
+pub fn met(place: f64) -> Option<usize> {
+    ((place - place.round()).abs() <= AT).then_some(place.round() as usize)
+}
+
 /// Off the ladder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,17 +1,18 @@
 //! Setting readings against each other: is the panel inside what was signed?
 //!
 //! Reading order: [`terms`] says what a panel may differ by, [`rules`] how one measure is set against another, [`wholes`] what
-//! single figures would miss, [`verdict`] what follows from all of them, [`whereabouts`] where it sits, [`squares`] where on the
-//! panel it is beyond the sample. [`mod@set`] sets panels
+//! single figures would miss, [`verdict`] what follows from all of them, [`differences`] which of them are named, [`whereabouts`] where it sits, [`squares`] where on the
+//! panel it is beyond the sample, [`mod@lie`] where its silver is gone, [`tint`] what its silver looks like in colour. [`mod@set`] sets panels
 //! against each other, [`wall`] hangs them, [`ladder`] places one among named steps, [`near`] finds the most alike of many, [`effect`] tells what a
 //! setting did to them,
 //! [`promise`] says what a sample can tell of a larger panel. [`mod@study`] sets photos of the same panels against each other,
 //! to know what a rig repeats.
 
+pub mod differences;
 pub mod effect;
 mod floor;
 pub mod ladder;
-pub mod look;
+pub mod lie;
 pub mod near;
 pub mod paint;
 pub mod promise;
@@ -20,6 +21,7 @@ pub mod set;
 pub mod squares;
 pub mod study;
 pub mod terms;
+pub mod tint;
 pub mod today;
 mod unlike;
 pub mod verdict;
@@ -28,6 +30,7 @@ pub mod whereabouts;
 pub mod wholes;
 
 pub use crate::fingerprint::{Variety, Verdict};
+pub use differences::{Difference, Differences};
 pub use rules::MeasureMatch;
 pub use set::{Set, set};
 pub use study::{Study, study};

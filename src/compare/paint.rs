@@ -5,6 +5,7 @@
 //! `KNOTS` were computed for silver films on glass over those two paints (tmm 0.2.0, `scripts/paint-behind-silver.py`; the
 //! paints' indices are assumed): real paint lies somewhere between.
 
+use crate::fingerprint::metric::{Metric, Silver};
 use crate::measure::{Measurements, SILVER_BINS};
 
 /// Silver level with air and something black behind it; how much it falls, and how much it rises, with paint behind it.
@@ -28,30 +29,21 @@ const KNOTS: [[f64; 3]; 14] = [
 /// How far paint may move a measure of an open panel: down and up, both 0 or more, in the measure's own unit. Measures that do
 /// not say how much silver is left are not moved.
 #[must_use]
-pub fn may_move(m: &Measurements, key: &str) -> (f64, f64) {
-    let of = match key {
-        "coverage" => |s: f64| s,
-        "clear_fraction" => |s: f64| f64::from(u8::from(s >= 0.85)),
-        "veil_fraction" => |s: f64| f64::from(u8::from((0.5..0.85).contains(&s))),
-        "dark_fraction" => |s: f64| f64::from(u8::from(s < 0.5)),
-        "aggressiveness" => |s: f64| (1.0 - s).powi(2),
-        _ => return (0.0, 0.0),
+pub fn may_move(m: &Measurements, row: &Metric) -> (f64, f64) {
+    let Some(Silver { level, figure }) = row.of_silver else {
+        return (0.0, 0.0);
     };
-    let figure = |moved: &dyn Fn(f64) -> f64| {
+    let of = |moved: &dyn Fn(f64) -> f64| {
         let bins = (0..SILVER_BINS).zip(&m.silver_histogram);
         let mean: f64 = bins
-            .map(|(i, share)| share * of(moved((i as f64 + 0.5) / SILVER_BINS as f64)))
+            .map(|(i, share)| share * level(moved((i as f64 + 0.5) / SILVER_BINS as f64)))
             .sum();
-        if key == "aggressiveness" {
-            100.0 * mean.sqrt()
-        } else {
-            mean
-        }
+        figure(mean)
     };
-    let open = figure(&|s| s);
+    let open = of(&|s| s);
     let painted = [
-        figure(&|s| (s - at(s, 1)).max(0.0)) - open,
-        figure(&|s| (s + at(s, 2)).min(1.0)) - open,
+        of(&|s| (s - at(s, 1)).max(0.0)) - open,
+        of(&|s| (s + at(s, 2)).min(1.0)) - open,
     ];
     let down = painted.iter().fold(0.0_f64, |most, p| most.max(-p));
     let up = painted.iter().fold(0.0_f64, |most, p| most.max(*p));

@@ -6,12 +6,11 @@
 //! specks lie in clumps.
 
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{METRICS, Metric, Topic};
-use crate::stats::NINETY_FIVE;
+use crate::fingerprint::metric::{Metric, Topic, figures};
 use crate::stats::count::poisson_limits;
+use crate::stats::{NINETY_FIVE, NINETY_OF_NINETY_FIVE};
 use crate::units::{Estimate, SizeMm, Unmeasured};
 
-use super::rules::NINETY_OF_NINETY_FIVE;
 use super::terms::{Sampled, Terms};
 
 /// Half of an allowance is left to the panel's own difference, so that like panels are called within.
@@ -63,8 +62,8 @@ impl Stray {
 pub fn promise(sample: &Fingerprint, size: SizeMm, terms: &Terms<'_>) -> Promise {
     let m = &sample.measurements;
     let (mut strays, mut left_out) = (Vec::new(), Vec::new());
-    for row in &METRICS {
-        match (row.of)(m) {
+    for row in figures() {
+        match row.of(m) {
             Err(why) => left_out.push((row, Some(why))),
             // The size of clouds decides nothing where the textures agree.
             Ok(_) if row.topic == Topic::Clouds => left_out.push((row, None)),
@@ -157,7 +156,7 @@ fn clumping(sample: &Fingerprint) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fingerprint::metric::metric;
+    use crate::fingerprint::metric::COVERAGE;
 
     fn sure(value: f64, half: f64) -> Estimate {
         Estimate {
@@ -169,7 +168,7 @@ mod tests {
 
     #[test]
     fn a_panel_four_times_as_large_adds_half_of_the_samples_own_doubt() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let found = stray(row, sure(0.8, 0.02), 100.0, 400.0, (0.06, 0.06));
         let wanted = 0.02 * 1.25_f64.sqrt();
         assert!((found.panel.high - 0.8 - wanted).abs() < 1e-12);

@@ -6,10 +6,8 @@
 use super::terms::Allowed;
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::Metric;
+use crate::stats::NINETY_OF_NINETY_FIVE;
 use crate::units::{Estimate, Measure};
-
-/// Half-width of a 90 % interval over that of a 95 % one, normal errors: 1.644854 / 1.959964.
-pub(super) const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
 
 /// One measure of two readings.
 #[derive(Debug, Clone, Copy)]
@@ -112,7 +110,7 @@ mod tests {
     use super::*;
     use crate::compare::terms::Source;
     use crate::fingerprint::Scatter;
-    use crate::fingerprint::metric::metric;
+    use crate::fingerprint::metric::{COVERAGE, SPECKLE_DENSITY, STREAK_ANGLE};
 
     fn sure(value: f64, half: f64) -> Measure {
         Ok(Estimate {
@@ -122,8 +120,7 @@ mod tests {
         })
     }
 
-    fn verdict(key: &str, sample: Measure, panel: Measure) -> Found {
-        let row = metric(key).unwrap();
+    fn verdict(row: &'static Metric, sample: Measure, panel: Measure) -> Found {
         let start = Allowed::start(row, sample.unwrap().value);
         let found = set_against(row, sample, panel, Doubt::default(), start).found;
         found.unwrap()
@@ -132,22 +129,22 @@ mod tests {
     #[test]
     fn the_interval_decides_not_the_figure() {
         // Allowance 0.06.
-        let found = verdict("coverage", sure(0.80, 0.0), sure(0.83, 0.01));
+        let found = verdict(&COVERAGE, sure(0.80, 0.0), sure(0.83, 0.01));
         assert_eq!(found.verdict, Verdict::Within);
         assert!((found.difference - 0.03).abs() < 1e-12);
         assert_eq!(
-            verdict("coverage", sure(0.80, 0.0), sure(0.83, 0.04)).verdict,
+            verdict(&COVERAGE, sure(0.80, 0.0), sure(0.83, 0.04)).verdict,
             Verdict::Unsure
         );
         assert_eq!(
-            verdict("coverage", sure(0.80, 0.0), sure(0.70, 0.01)).verdict,
+            verdict(&COVERAGE, sure(0.80, 0.0), sure(0.70, 0.01)).verdict,
             Verdict::Outside
         );
     }
 
     #[test]
     fn axes_are_compared_round_the_half_turn() {
-        let found = verdict("streak_angle", sure(178.0, 1.0), sure(3.0, 1.0));
+        let found = verdict(&STREAK_ANGLE, sure(178.0, 1.0), sure(3.0, 1.0));
         assert!((found.difference - 5.0).abs() < 1e-9);
         assert_eq!(found.verdict, Verdict::Within);
     }
@@ -155,18 +152,18 @@ mod tests {
     #[test]
     fn twice_the_speckles_is_outside_and_none_against_none_is_within() {
         assert_eq!(
-            verdict("speckle_density", sure(2.0, 0.1), sure(4.0, 0.2)).verdict,
+            verdict(&SPECKLE_DENSITY, sure(2.0, 0.1), sure(4.0, 0.2)).verdict,
             Verdict::Outside
         );
         assert_eq!(
-            verdict("speckle_density", sure(0.0, 0.0), sure(0.0, 0.0)).verdict,
+            verdict(&SPECKLE_DENSITY, sure(0.0, 0.0), sure(0.0, 0.0)).verdict,
             Verdict::Within
         );
     }
 
     #[test]
     fn a_difference_under_the_repeatability_limit_is_never_outside() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let own = Allowed::even(0.001, Source::Own);
         // So many photos that Student's t hardly widens: s_r 0.01, limit 0.028, and readings without a spread of their own.
         let scatter = Scatter {
@@ -190,7 +187,7 @@ mod tests {
 
     #[test]
     fn the_two_sides_may_be_allowed_unlike_much() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let may = Allowed {
             less: 0.2,
             more: 0.02,
@@ -212,7 +209,7 @@ mod tests {
 
     #[test]
     fn what_the_sample_itself_does_today_no_panel_is_blamed_for() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let may = Allowed::even(0.05, Source::Own);
         let verdict = |panel, today| {
             let doubt = Doubt {
@@ -230,7 +227,7 @@ mod tests {
 
     #[test]
     fn paint_that_is_still_to_come_leaves_a_doubt() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let may = Allowed::even(0.05, Source::Own);
         let doubt = Doubt {
             lower: 0.06,

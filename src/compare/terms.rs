@@ -135,7 +135,7 @@ impl Terms<'_> {
         if less.is_none() && more.is_none() {
             return base;
         }
-        let (less, more) = if metric.key == COVERAGE.key {
+        let (less, more) = if metric.leads {
             (less.unwrap_or(base.less), more.unwrap_or(base.more))
         } else {
             let (keep_less, keep_more) = match metric.topic {
@@ -287,7 +287,6 @@ impl Sampled {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fingerprint::metric::metric;
 
     fn near(a: f64, b: f64) -> bool {
         (a - b).abs() < 1e-9
@@ -313,7 +312,7 @@ mod tests {
 
     #[test]
     fn a_random_finish_may_differ_by_its_own_variety() {
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let sample = Estimate {
             value: 0.8,
             low: 0.7,

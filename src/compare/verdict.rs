@@ -11,10 +11,10 @@ use super::unlike::refuse_unlike;
 use super::whereabouts::{Place, whereabouts};
 use super::wholes::{WholeMatch, wholes};
 use crate::error::Result;
-use crate::fingerprint::metric::{COVERAGE, METRICS, Metric, Topic};
+use crate::fingerprint::metric::{COVERAGE, EDGE_LOSS, Metric, SPECKLE_DENSITY, Topic, figures};
 use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
-use crate::measure::{Measurements, SILVER_BINS};
+use crate::measure::{DARK_BELOW, Measurements, SILVER_BINS};
 use crate::ops::transfer::colour_difference;
 use crate::units::Measure;
 
@@ -132,10 +132,16 @@ impl Match {
         self.lean == Lean::Lighter && measures.chain(wholes).all(|m| m)
     }
 
-    /// The measure of a key, where it was compared.
+    /// A row as it was set against the sample's.
     #[must_use]
-    pub fn found(&self, key: &str) -> Option<super::rules::Found> {
-        self.measures.iter().find(|m| m.metric.key == key)?.found
+    pub fn measure(&self, row: &Metric) -> Option<&MeasureMatch> {
+        self.measures.iter().find(|m| m.metric == row)
+    }
+
+    /// What was found of a row, where it was compared.
+    #[must_use]
+    pub fn found(&self, row: &Metric) -> Option<super::rules::Found> {
+        self.measure(row)?.found
     }
 }
 
@@ -202,10 +208,8 @@ impl Both<'_> {
     fn set_apart(&self, today: Option<&Today<'_>>) -> Match {
         let (a, b) = (self.sample.fingerprint, self.panel.fingerprint);
         let paint = stages_differ(a, b).then(|| paint_on(a, b, self.terms));
-        let mut measures: Vec<MeasureMatch> = METRICS
-            .iter()
-            .map(|m| self.measure(m, today, paint))
-            .collect();
+        let mut measures: Vec<MeasureMatch> =
+            figures().map(|m| self.measure(m, today, paint)).collect();
         let wholes = wholes(a, b, self.floor_mm, today);
         leave_out_clouds(&mut measures, &wholes);
         let mut found = Match {
@@ -312,7 +316,7 @@ fn paint_on(sample: &Fingerprint, panel: &Fingerprint, terms: &Terms<'_>) -> Pai
     } else {
         sample
     };
-    let (darken, lighten) = paint::may_move(&open.measurements, COVERAGE.key);
+    let (darken, lighten) = paint::may_move(&open.measurements, &COVERAGE);
     let allowed = sample
         .measurements
         .coverage
@@ -328,9 +332,9 @@ fn paint_on(sample: &Fingerprint, panel: &Fingerprint, terms: &Terms<'_>) -> Pai
 /// How far paint on the one that is still open may lower and raise the difference.
 fn paint_to_come(sample: &Fingerprint, panel: &Fingerprint, metric: &Metric) -> (f64, f64) {
     if backed(panel) == Some(false) {
-        paint::may_move(&panel.measurements, metric.key)
+        paint::may_move(&panel.measurements, metric)
     } else {
-        let (down, up) = paint::may_move(&sample.measurements, metric.key);
+        let (down, up) = paint::may_move(&sample.measurements, metric);
         (up, down)
     }
 }
@@ -339,9 +343,7 @@ fn paint_to_come(sample: &Fingerprint, panel: &Fingerprint, metric: &Metric) -> 
 /// texture to another where two are equally strong, has nothing to add.
 fn leave_out_clouds(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
     let alike = |w: &WholeMatch| w.verdict == Verdict::Within;
-    let textures = wholes
-        .iter()
-        .filter(|w| w.whole.unit.is_empty() && w.whole.key.ends_with("_texture"));
+    let textures = wholes.iter().filter(|w| w.whole.blurs_mm().is_some());
     if textures.clone().count() > 0 && textures.clone().all(alike) {
         for m in measures
             .iter_mut()
@@ -357,9 +359,7 @@ fn overall(measures: &[MeasureMatch], wholes: &[WholeMatch]) -> Verdict {
     let verdicts: Vec<Verdict> = of_measures
         .chain(wholes.iter().map(|w| w.verdict))
         .collect();
-    let of_coverage = measures
-        .iter()
-        .any(|m| m.metric.key == COVERAGE.key && m.found.is_some());
+    let of_coverage = measures.iter().any(|m| m.metric.leads && m.found.is_some());
     if verdicts.contains(&Verdict::Outside) {
         Verdict::Outside
     } else if verdicts.contains(&Verdict::Unsure) || !of_coverage {
@@ -373,7 +373,7 @@ fn overall(measures: &[MeasureMatch], wholes: &[WholeMatch]) -> Verdict {
 fn lean(measures: &[MeasureMatch]) -> Lean {
     let coverage = measures
         .iter()
-        .find(|m| m.metric.key == "coverage")
+        .find(|m| m.metric.leads)
         .and_then(|m| m.found);
     match coverage {
         Some(f) if !f.real || f.weight < LEAST_LEAN => Lean::Neither,
@@ -386,7 +386,7 @@ fn lean(measures: &[MeasureMatch]) -> Lean {
 /// Where the loss sits of a panel that leans, else where its specks do.
 fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<Place> {
     let worn_edges = found
-        .found("edge_loss")
+        .found(&EDGE_LOSS)
         .is_some_and(|f| f.verdict == Verdict::Outside && f.difference > 0.0);
     match found.lean {
         Lean::Darker if worn_edges => Some(Place::Edges),
@@ -394,7 +394,7 @@ fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<P
         Lean::Darker => whereabouts(sample, panel, |w| w.coverage, false),
         Lean::Neither => {
             let specks = found
-                .found("speckle_density")
+                .found(&SPECKLE_DENSITY)
                 .filter(|f| f.verdict != Verdict::Within)?;
             whereabouts(
                 sample,
@@ -411,7 +411,8 @@ fn new_dark_is_bare(sample: &Measurements, panel: &Measurements) -> bool {
     let level = |i: usize| (i as f64 + 0.5) / SILVER_BINS as f64;
     let (mut gained, mut silver) = (0.0, 0.0);
     let bins = sample.silver_histogram.iter().zip(&panel.silver_histogram);
-    for (i, (a, b)) in bins.take(SILVER_BINS / 2).enumerate() {
+    let dark = bins.enumerate().take_while(|(i, _)| level(*i) < DARK_BELOW);
+    for (i, (a, b)) in dark {
         gained += b - a;
         silver += (b - a) * level(i);
     }

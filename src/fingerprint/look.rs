@@ -12,12 +12,17 @@
 )]
 
 use super::Fingerprint;
-use super::metric::{Metric, metric};
+use super::metric::{
+    AGGRESSIVENESS, BLOT_FRACTION, COVERAGE, DARK_FRACTION, EDGE_LOSS, Metric, SPECKLE_DENSITY,
+    SPECKLE_DIAMETER_MEDIAN, SPECKLE_DIAMETER_P90, SPECKLE_EVENNESS, STREAK_SPACING,
+    STREAK_STRENGTH, TONE_A, TONE_B,
+};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
-use crate::measure::Measurements;
-use crate::measure::aggressiveness::texture as texture_between;
+use crate::measure::aggressiveness::{FINE_MM, MIDDLE_MM, texture as texture_between};
 use crate::measure::texture;
+use crate::measure::{CLEAR_FROM, Measurements};
+use crate::units::Measure;
 
 /// Coordinates that single figures give.
 const FIGURES: usize = 20;
@@ -52,20 +57,15 @@ impl Look {
     #[must_use]
     pub fn of(fingerprint: &Fingerprint) -> Self {
         let m = &fingerprint.measurements;
-        let of = |key: &str| metric(key).map_or(0.0, |row| in_allowances(row, m));
-        let value = |key: &str| {
-            metric(key)
-                .and_then(|row| (row.of)(m).ok())
-                .map_or(0.0, |e| e.value)
-        };
-        let density = value("speckle_density");
+        let of = |row: &Metric| in_allowances(row, m);
+        let value = |measure: Measure| measure.map_or(0.0, |e| e.value);
+        let density = value(m.speckle_density);
         let specks = density / (density + FEW_PER_CM2);
-        let blots = value("blot_fraction");
-        let strength = value("streak_strength");
+        let blots = value(m.blot_fraction);
+        let strength = value(m.streak_strength);
         let streaks = strength / (strength + FAINT);
-        let turn = (2.0 * value("streak_angle")).to_radians();
-        let between =
-            |from_mm: f64, to_mm: f64| texture_between(&m.scales, from_mm, to_mm) / POINTS;
+        let turn = (2.0 * value(m.streak_angle)).to_radians();
+        let between = |from_mm: f64, to_mm: f64| texture_between(&m.scales, from_mm, to_mm) / POINTS;
         let under = |level: f64| {
             let bins = m.silver_histogram.len() as f64;
             m.silver_histogram
@@ -75,26 +75,26 @@ impl Look {
                 / SHARE
         };
         let figures: [f64; FIGURES] = [
-            of("coverage"),
-            of("dark_fraction"),
-            of("aggressiveness"),
-            BLOTS * blots / (blots + metric("blot_fraction").map_or(1.0, |row| row.allowance)),
-            of("edge_loss"),
-            of("tone_a"),
-            of("tone_b"),
-            of("speckle_density"),
-            specks * of("speckle_diameter_median"),
-            specks * of("speckle_diameter_p90"),
-            specks * of("speckle_evenness"),
-            of("streak_strength"),
+            of(&COVERAGE),
+            of(&DARK_FRACTION),
+            of(&AGGRESSIVENESS),
+            BLOTS * blots / (blots + BLOT_FRACTION.allowance),
+            of(&EDGE_LOSS),
+            of(&TONE_A),
+            of(&TONE_B),
+            of(&SPECKLE_DENSITY),
+            specks * of(&SPECKLE_DIAMETER_MEDIAN),
+            specks * of(&SPECKLE_DIAMETER_P90),
+            specks * of(&SPECKLE_EVENNESS),
+            of(&STREAK_STRENGTH),
             streaks * ACROSS / 2.0 * turn.cos(),
             streaks * ACROSS / 2.0 * turn.sin(),
-            streaks * of("streak_spacing"),
-            between(0.0, 1.0),
-            between(1.0, 4.0),
-            between(4.0, f64::INFINITY),
+            streaks * of(&STREAK_SPACING),
+            between(0.0, FINE_MM),
+            between(FINE_MM, MIDDLE_MM),
+            between(MIDDLE_MM, f64::INFINITY),
             under(0.7),
-            under(0.85),
+            under(CLEAR_FROM),
         ];
         let mut point = [0.0; DIMENSIONS];
         let all = figures.into_iter().chain(m.texture.summary());
@@ -168,7 +168,8 @@ const SHARE: f64 = 0.25;
 
 /// A figure on the scale of its rule, in allowances; 0 where there is none.
 fn in_allowances(row: &Metric, m: &Measurements) -> f64 {
-    (row.of)(m).map_or(0.0, |e| row.on_scale(e.value) / row.start(0.0))
+    row.of(m)
+        .map_or(0.0, |e| row.on_scale(e.value) / row.start(0.0))
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What is kept of a reading and compared: the measurements, and how they came about.
 
+mod kept;
 pub mod look;
 pub mod metric;
 pub mod repeatability;
@@ -18,6 +19,7 @@ use crate::quality::FlagSet;
 use crate::units::Measure;
 use metric::Metric;
 
+pub use kept::figure_in;
 pub use repeatability::{Repeatability, Scatter};
 pub use verdict::{Variety, Verdict};
 
@@ -34,6 +36,7 @@ pub struct Fingerprint {
     /// Digest of the settings.
     pub settings_digest: String,
     /// The numbers.
+    #[serde(serialize_with = "kept::with_units")]
     pub measurements: Measurements,
     /// How they came about.
     pub provenance: Provenance,
@@ -45,7 +48,7 @@ pub struct Fingerprint {
 impl Fingerprint {
     /// A measure as it is shown: with the interval that the panel and the rig support, as far as figures can go.
     pub fn measure(&self, row: &Metric) -> Measure {
-        let wide = self.widened(row, (row.of)(&self.measurements));
+        let wide = self.widened(row, row.of(&self.measurements));
         wide.map(|e| row.possible(e))
     }
 
@@ -61,13 +64,7 @@ impl Fingerprint {
     /// The scatter of a measure in the rig, where it is known.
     #[must_use]
     pub fn scatter(&self, row: &Metric) -> Option<Scatter> {
-        self.scatter_of(row.key)
-    }
-
-    /// The same by the measure's key.
-    #[must_use]
-    pub fn scatter_of(&self, key: &str) -> Option<Scatter> {
-        self.repeatability.as_ref()?.measures.get(key).copied()
+        self.repeatability.as_ref()?.of(row)
     }
 
     /// Takes on what a study found, where it measured as this reading did.

@@ -88,7 +88,7 @@ impl Repeatability {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fingerprint::metric::metric;
+    use crate::fingerprint::metric::{AGGRESSIVENESS, SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN};
 
     const SURE: Estimate = Estimate {
         value: 2.0,
@@ -103,7 +103,7 @@ mod tests {
             sd: 0.4 / 2.776_445,
             dof: 4,
         };
-        let wide = scatter.widen(metric("aggressiveness").unwrap(), SURE);
+        let wide = scatter.widen(&AGGRESSIVENESS, SURE);
         assert!((wide.low - (2.0 - 0.5)).abs() < 1e-6, "{wide:?}");
         assert!((wide.high - (2.0 + 0.4 * 2_f64.sqrt())).abs() < 1e-6);
         assert!((scatter.limit() - 2.8 * scatter.sd).abs() < 1e-15);
@@ -120,14 +120,14 @@ mod tests {
             low: 2.0,
             high: 2.0,
         };
-        let wide = scatter.widen(metric("speckle_diameter_median").unwrap(), sharp);
+        let wide = scatter.widen(&SPECKLE_DIAMETER_MEDIAN, sharp);
         assert!((wide.high - 2.4).abs() < 1e-6 && (wide.low - 2.0 / 1.2).abs() < 1e-6);
     }
 
     #[test]
     fn no_scatter_widens_nothing_and_two_alike_have_the_limit_of_one() {
         let none = Scatter { sd: 0.0, dof: 9 };
-        let row = metric("speckle_density").unwrap();
+        let row = &SPECKLE_DENSITY;
         let same = none.widen(row, SURE);
         assert!((same.low - 1.7).abs() < 1e-12 && (same.high - 2.4).abs() < 1e-12);
         let some = Some(Scatter { sd: 0.1, dof: 9 });

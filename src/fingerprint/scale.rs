@@ -6,16 +6,13 @@
 use super::metric::{Metric, Rule};
 use crate::units::{Estimate, axial_difference};
 
-/// Added to densities before their logarithm, speckles per cm²: between none and this few nobody sees a difference.
-const FEW_PER_CM2: f64 = 0.1;
-
 /// The scale of a rule, on the measures it is the rule of.
 impl Metric {
     /// A figure on the scale.
     #[must_use]
     pub fn on_scale(&self, value: f64) -> f64 {
         match self.rule {
-            Rule::Ratio => (value + self.offset()).max(1e-6).ln(),
+            Rule::Ratio => (value + self.offset).max(1e-6).ln(),
             Rule::Difference | Rule::Axial => value,
         }
     }
@@ -24,7 +21,7 @@ impl Metric {
     #[must_use]
     pub fn off_scale(&self, at: f64) -> f64 {
         match self.rule {
-            Rule::Ratio => at.exp() - self.offset(),
+            Rule::Ratio => at.exp() - self.offset,
             Rule::Difference | Rule::Axial => at,
         }
     }
@@ -33,7 +30,7 @@ impl Metric {
     #[must_use]
     pub fn step(&self, from: f64, step: f64) -> f64 {
         match self.rule {
-            Rule::Ratio => (from + self.offset()) * step.exp_m1(),
+            Rule::Ratio => (from + self.offset) * step.exp_m1(),
             Rule::Difference | Rule::Axial => step,
         }
     }
@@ -66,24 +63,16 @@ impl Metric {
             },
         }
     }
-
-    fn offset(&self) -> f64 {
-        if self.key == "speckle_density" {
-            FEW_PER_CM2
-        } else {
-            0.0
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::metric::{METRICS, metric};
+    use super::super::metric::{COVERAGE, STREAK_ANGLE, figures};
     use super::*;
 
     #[test]
     fn a_step_leads_where_the_difference_says() {
-        for row in &METRICS {
+        for row in figures() {
             let (from, to) = (0.7, 0.9);
             let step = row.difference(from, to);
             assert!(
@@ -96,17 +85,17 @@ mod tests {
 
     #[test]
     fn an_interval_shown_leaves_the_range_only_round_the_half_turn() {
-        let shown = |key, value| {
+        let shown = |row: &Metric, value| {
             let wide = Estimate {
                 value,
                 low: value - 5.0,
                 high: value + 5.0,
             };
-            let shown = metric(key).unwrap().possible(wide);
+            let shown = row.possible(wide);
             [shown.low, shown.high]
         };
         let near = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-12;
-        assert!(near(shown("coverage", 0.8), [0.0, 1.0]));
-        assert!(near(shown("streak_angle", 178.0), [173.0, 183.0]));
+        assert!(near(shown(&COVERAGE, 0.8), [0.0, 1.0]));
+        assert!(near(shown(&STREAK_ANGLE, 178.0), [173.0, 183.0]));
     }
 }

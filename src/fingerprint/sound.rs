@@ -1,7 +1,7 @@
 //! Whether a fingerprint that came from elsewhere hangs together: figures in their ranges, lists as long as they promise.
 
 use super::Fingerprint;
-use super::metric::METRICS;
+use super::metric::figures;
 use crate::measure::{ROSE_BINS, SILVER_BINS};
 
 /// Largest side of a panel, mm: far past any sheet of glass.
@@ -16,8 +16,8 @@ impl Fingerprint {
     pub fn is_sound(&self) -> bool {
         let m = &self.measurements;
         let p = &self.provenance;
-        let figures = METRICS.iter().all(|row| {
-            (row.of)(m).map_or(true, |e| {
+        let figures = figures().all(|row| {
+            row.of(m).map_or(true, |e| {
                 (row.range.0 - SLACK..=row.range.1 + SLACK).contains(&e.value)
             })
         });

@@ -28,9 +28,9 @@ const SCALES_MM: [f64; 6] = [0.5, 1.0, 2.0, 4.0, 8.0, 16.0];
 const HALVE_AT_PX: f64 = 1.6;
 
 /// Texture up to this blur is called fine, up to [`MIDDLE_MM`] middle, beyond it coarse.
-const FINE_MM: f64 = 1.0;
+pub const FINE_MM: f64 = 1.0;
 /// Upper end of the middle scale.
-const MIDDLE_MM: f64 = 4.0;
+pub const MIDDLE_MM: f64 = 4.0;
 
 /// Root-mean-square loss of silver.
 pub fn measure(loss: &Loss, resamples: Option<&Resamples>) -> Measure {

@@ -31,7 +31,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
-use crate::units::Measure;
+use crate::units::{Measure, kept};
 use quiet::Quiet;
 use surroundings::Surroundings;
 
@@ -42,15 +42,23 @@ pub use speckle::SizeHistogram;
 pub use streak::ROSE_BINS;
 pub use texture::Texture;
 
+/// Silver at and above this level is clear.
+pub const CLEAR_FROM: f64 = 0.85;
+
+/// Silver under this level is dark.
+pub const DARK_BELOW: f64 = 0.5;
+
+/// Standard sharpness, mm: what the eye resolves from about 1 m (one minute of arc is 0.29 mm).
+pub const STANDARD_BLUR_MM: f64 = 0.25;
+
 /// How panels are measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Settings {
-    /// Silver at and above this level is clear. Default: 0.85.
+    /// Silver at and above this level is clear. Default: [`CLEAR_FROM`].
     pub clear_from: f64,
-    /// Silver under this level is dark. Default: 0.5.
+    /// Silver under this level is dark. Default: [`DARK_BELOW`].
     pub dark_below: f64,
-    /// Standard sharpness: the Gaussian blur every photo is brought to, mm. Default: 0.25, what the eye resolves from
-    /// about 1 m (one minute of arc is 0.29 mm).
+    /// Standard sharpness: the Gaussian blur every photo is brought to, mm. Default: [`STANDARD_BLUR_MM`].
     pub standard_blur_mm: f64,
     /// A speckle is darker than this share of the silver around it. Default: 0.5.
     pub speckle_contrast: f64,
@@ -74,9 +82,9 @@ pub struct Settings {
 impl Default for Settings {
     fn default() -> Self {
         Settings {
-            clear_from: 0.85,
-            dark_below: 0.5,
-            standard_blur_mm: 0.25,
+            clear_from: CLEAR_FROM,
+            dark_below: DARK_BELOW,
+            standard_blur_mm: STANDARD_BLUR_MM,
             speckle_contrast: 0.5,
             speckle_diameter_mm: (0.4, 6.0),
             speckle_least_px: 4.0,
@@ -93,38 +101,55 @@ impl Default for Settings {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Measurements {
     /// Mean silver level.
+    #[serde(with = "kept")]
     pub coverage: Measure,
     /// Share of the area that is clear.
+    #[serde(with = "kept")]
     pub clear_fraction: Measure,
     /// Share of the area that is veiled.
+    #[serde(with = "kept")]
     pub veil_fraction: Measure,
     /// Share of the area that is dark.
+    #[serde(with = "kept")]
     pub dark_fraction: Measure,
     /// Speckles per cm².
+    #[serde(with = "kept")]
     pub speckle_density: Measure,
     /// Median equivalent diameter of the speckles, mm.
+    #[serde(with = "kept")]
     pub speckle_diameter_median: Measure,
     /// Diameter that nine speckles in ten stay under, mm.
+    #[serde(with = "kept")]
     pub speckle_diameter_p90: Measure,
     /// Clark & Evans' R of the speckles: 1 lie anywhere, below clumped, above spaced out.
+    #[serde(with = "kept")]
     pub speckle_evenness: Measure,
     /// Share of the area in dark areas larger than a speckle.
+    #[serde(with = "kept")]
     pub blot_fraction: Measure,
     /// Axis along the streaks, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
+    #[serde(with = "kept")]
     pub streak_angle: Measure,
     /// Coherence of the streaks, 0 to 1.
+    #[serde(with = "kept")]
     pub streak_strength: Measure,
     /// Distance from ridge to ridge, mm.
+    #[serde(with = "kept")]
     pub streak_spacing: Measure,
     /// Distance at which the autocorrelation of the quiet silver falls to 1/e, mm.
+    #[serde(with = "kept")]
     pub cloud_scale: Measure,
     /// Root-mean-square loss of silver, 0 to 100.
+    #[serde(with = "kept")]
     pub aggressiveness: Measure,
     /// CIELAB a* of the remaining silver.
+    #[serde(with = "kept")]
     pub tone_a: Measure,
     /// CIELAB b* of the remaining silver.
+    #[serde(with = "kept")]
     pub tone_b: Measure,
     /// Coverage of the middle less coverage of the outer band.
+    #[serde(with = "kept")]
     pub edge_loss: Measure,
     /// Where the aggressiveness comes from.
     pub parts: Parts,

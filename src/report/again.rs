@@ -8,8 +8,8 @@ use super::json::{SCHEMA, figure, rounded};
 use super::text::{plain_table, right_align};
 use super::words::again as words;
 use crate::archive::Source;
-use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{METRICS, Metric, Rule};
+use crate::fingerprint::metric::{Metric, Rule, figures};
+use crate::fingerprint::{Fingerprint, figure_in};
 use crate::units::axial_difference;
 
 /// A finish read again.
@@ -30,9 +30,8 @@ pub struct Again<'a> {
 impl Again<'_> {
     /// A measure before and now; `None` where there is no figure.
     fn figures(&self, row: &Metric) -> (Option<f64>, Option<f64>) {
-        let path = format!("/measurements/{}/Ok/value", row.key);
-        let before = self.before.pointer(&path).and_then(Value::as_f64);
-        let now = (row.of)(&self.now.measurements).ok().map(|e| e.value);
+        let before = figure_in(self.before, row);
+        let now = row.of(&self.now.measurements).ok().map(|e| e.value);
         (before, now)
     }
 
@@ -55,7 +54,7 @@ impl Report for Again<'_> {
     fn table(&self) -> Option<Table> {
         let mut table = plain_table();
         table.set_header(["", "before", "now", "change", ""]);
-        for row in &METRICS {
+        for row in figures() {
             let (before, now) = self.figures(row);
             let shown = |v: Option<f64>| v.map_or_else(|| "-".to_owned(), |v| row.format(v));
             table.add_row([
@@ -79,8 +78,7 @@ impl Report for Again<'_> {
     }
 
     fn json(&self) -> Value {
-        let measures: Map<String, Value> = METRICS
-            .iter()
+        let measures: Map<String, Value> = figures()
             .map(|row| {
                 let (before, now) = self.figures(row);
                 let shown = |v: Option<f64>| v.map(|v| figure(row, v));

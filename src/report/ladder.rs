@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::json::{SCHEMA, figure, rounded};
 use super::{Report, words};
-use crate::compare::ladder::Standing;
+use crate::compare::ladder::{Standing, met};
 use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::units::Estimate;
 
@@ -61,6 +61,7 @@ impl Report for Placed<'_> {
             "ladder": ladder,
             "words": self.words(),
             "place": estimate(standing.place, |v| rounded(v, PLACE_DECIMALS)),
+            "at": met(standing.place.value).and_then(|step| names.get(step - 1)),
             "beyond": standing.beyond,
             "aggressiveness": estimate(standing.panel, worn),
             "steps": steps,

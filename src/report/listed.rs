@@ -5,20 +5,20 @@ use serde_json::json;
 use super::json::figure;
 use super::words::{day, keeping};
 use crate::archive::Listed;
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric};
 
 /// As a JSON object.
 #[must_use]
 pub fn json(finish: &Listed) -> String {
-    let rounded = |key, value: Option<f64>| metric(key).zip(value).map(|(row, v)| figure(row, v));
+    let rounded = |row: &Metric, value: Option<f64>| value.map(|v| figure(row, v));
     json!({
         "name": finish.name,
         "kept_at": finish.kept_at,
         "approved_at": finish.approved_at,
         "photo": finish.photo_name,
         "version": finish.version,
-        "coverage": rounded("coverage", finish.coverage),
-        "aggressiveness": rounded("aggressiveness", finish.aggressiveness),
+        "coverage": rounded(&COVERAGE, finish.coverage),
+        "aggressiveness": rounded(&AGGRESSIVENESS, finish.aggressiveness),
         "notes": finish.notes,
         "recipe": finish.has_recipe,
     })
@@ -28,11 +28,8 @@ pub fn json(finish: &Listed) -> String {
 /// As a line of text.
 #[must_use]
 pub fn text(finish: &Listed) -> String {
-    let shown = |key, value: Option<f64>| {
-        let row = metric(key);
-        row.zip(value)
-            .map_or_else(|| "-".to_owned(), |(row, v)| row.format(v))
-    };
+    let shown =
+        |row: &Metric, value: Option<f64>| value.map_or_else(|| "-".to_owned(), |v| row.format(v));
     let approved = finish.approved_at.as_ref().map_or("", |_| ", approved");
     let recipe = if finish.has_recipe {
         keeping::WITH_RECIPE
@@ -43,8 +40,8 @@ pub fn text(finish: &Listed) -> String {
         "{}  (kept {}{approved}{recipe})  silver left {}, aggressiveness {}{}",
         finish.name,
         day(&finish.kept_at),
-        shown("coverage", finish.coverage),
-        shown("aggressiveness", finish.aggressiveness),
+        shown(&COVERAGE, finish.coverage),
+        shown(&AGGRESSIVENESS, finish.aggressiveness),
         keeping::by_version(finish.version),
     )
 }

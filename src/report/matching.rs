@@ -8,7 +8,8 @@ use super::text::{flags, plain_table, right_align};
 use super::words::keeping;
 use super::{Report, cautions, words};
 use crate::archive::Overruling;
-use crate::compare::{Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
+use crate::compare::tint::Tint;
+use crate::compare::{Difference, Match, MeasureMatch, Remark, Side, Verdict, WholeMatch};
 use crate::fingerprint::metric::Metric;
 use crate::units::Measure;
 
@@ -112,6 +113,7 @@ impl Report for Matched<'_> {
 
     fn json(&self) -> Value {
         let m = self.found;
+        let differences = m.differences();
         let measures: Map<String, Value> = m
             .measures
             .iter()
@@ -123,6 +125,9 @@ impl Report for Matched<'_> {
             "panel": self.panel.name,
             "verdict": m.verdict,
             "lean": m.lean,
+            "differences": differences.named.iter().map(difference).collect::<Vec<_>>(),
+            "agree": differences.agree,
+            "open": differences.open.iter().map(|row| row.key).collect::<Vec<_>>(),
             "words": self.answer(),
             "cautions": self.cautions(),
             "remarks": words::remarks(m),
@@ -130,6 +135,10 @@ impl Report for Matched<'_> {
             "only_starting_allowances": m.has(Remark::OnlyStartingAllowances),
             "speckle_floor_mm": rounded(m.floor_mm, 4),
             "tone_difference": m.tone_difference.map(|d| rounded(d, 2)),
+            "tints": {
+                "sample": Tint::of(&self.sample.fingerprint.measurements),
+                "panel": Tint::of(&self.panel.fingerprint.measurements),
+            },
             "where": m.place,
             "stages_differ": m.has(Remark::StagesDiffer),
             "paint": m.paint.map(|p| json!({
@@ -226,6 +235,15 @@ fn measure_match(m: &MeasureMatch) -> Value {
             })
         }
     }
+}
+
+fn difference(d: &Difference) -> Value {
+    json!({
+        "key": d.metric.key,
+        "direction": if d.more { "more" } else { "less" },
+        "sure": d.sure,
+        "how": d.how,
+    })
 }
 
 fn whole(w: &WholeMatch) -> Value {

@@ -7,7 +7,7 @@ use super::json::figure;
 use super::{Kept, Reading, Report};
 use crate::archive::Recipe;
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::METRICS;
+use crate::fingerprint::metric::figures;
 
 /// A finish with what is told of it in a line.
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +44,7 @@ fn reading<'a>(row: &Row<'_>, fingerprint: &'a Fingerprint) -> Reading<'a> {
         fingerprint,
         kept: None,
         recipe: None,
+        gone: None,
     }
 }
 
@@ -58,7 +59,7 @@ pub fn csv(rows: impl Iterator<Item = Vec<String>>) -> std::io::Result<Vec<u8>> 
 /// What each column of `all.csv` holds.
 fn head() -> Vec<String> {
     let own = ["name", "kept_at", "approved", "size", "stage"].map(str::to_owned);
-    let measures = METRICS.iter().flat_map(|m| {
+    let measures = figures().flat_map(|m| {
         let ends = ["low", "high"].map(|end| format!("{}_{end}", m.key));
         std::iter::once(m.key.to_owned()).chain(ends)
     });
@@ -76,7 +77,7 @@ pub fn csv_cells(row: &Row<'_>) -> Vec<String> {
         json!(placement.map(|p| format!("{}x{}mm", p.size.width, p.size.height))),
         json!(placement.and_then(|p| p.stage)),
     ];
-    let measures = METRICS.iter().flat_map(|metric| {
+    let measures = figures().flat_map(|metric| {
         let found = row.fingerprint.and_then(|f| f.measure(metric).ok());
         let figures = found.map(|e| [e.value, e.low, e.high]);
         [0, 1, 2].map(|i| json!(figures.map(|f| figure(metric, f[i]))))
@@ -109,7 +110,7 @@ mod tests {
         let text = String::from_utf8(csv([cells.clone()].into_iter()).unwrap()).unwrap();
         let (head, line_of) = text.split_once("\r\n").unwrap();
         assert!(line_of.starts_with("\"the \"\"good\"\" one, wall 2\",2026-01-02T03:04:05Z,,,"));
-        assert_eq!(head.split(',').count(), 5 + 3 * METRICS.len());
+        assert_eq!(head.split(',').count(), 5 + 3 * figures().count());
         assert_eq!(cells.len(), head.split(',').count());
         let kept = Kept {
             name: "=1+1",

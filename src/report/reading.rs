@@ -7,8 +7,9 @@ use super::json::{SCHEMA, figure, rounded};
 use super::text::{flags, plain_table, right_align};
 use super::{Report, words};
 use crate::archive::Recipe;
+use crate::compare::lie::Lie;
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{AGGRESSIVENESS, METRICS, Metric};
+use crate::fingerprint::metric::{AGGRESSIVENESS, Metric, figures};
 use crate::units::Measure;
 
 /// What is known of a kept finish beside its reading.
@@ -46,6 +47,8 @@ pub struct Reading<'a> {
     pub kept: Option<Kept<'a>>,
     /// How it was made, where that is written down.
     pub recipe: Option<&'a Recipe>,
+    /// Where its silver is gone, where the silver itself is at hand.
+    pub gone: Option<Lie>,
 }
 
 impl Report for Reading<'_> {
@@ -59,7 +62,7 @@ impl Report for Reading<'_> {
     fn table(&self) -> Option<Table> {
         let mut table = plain_table();
         table.set_header(["", "value", "between", ""]);
-        for row in &METRICS {
+        for row in figures() {
             match self.fingerprint.measure(row) {
                 Ok(e) => table.add_row([
                     row.title.to_owned(),
@@ -94,8 +97,7 @@ impl Report for Reading<'_> {
         let fingerprint = self.fingerprint;
         let m = &fingerprint.measurements;
         let p = &fingerprint.provenance;
-        let measures: Map<String, Value> = METRICS
-            .iter()
+        let measures: Map<String, Value> = figures()
             .map(|row| (row.key.to_owned(), measure(row, fingerprint.measure(row))))
             .collect();
         let parts = [
@@ -126,6 +128,9 @@ impl Report for Reading<'_> {
             "steps": p.steps,
             "capture": p.capture,
         });
+        if let Some(gone) = self.gone {
+            object["gone"] = json!(gone);
+        }
         if let Some(kept) = self.kept {
             kept.say_in(&mut object);
         }

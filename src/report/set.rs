@@ -74,7 +74,7 @@ impl Report for Shown<'_> {
             .map(|(i, name)| {
                 let measures: Vec<Value> = set.odd[i]
                     .iter()
-                    .map(|o| json!({"measure": o.key, "z": rounded(o.z, 2)}))
+                    .map(|o| json!({"measure": o.metric.key, "z": rounded(o.z, 2)}))
                     .collect();
                 json!({
                     "name": name,

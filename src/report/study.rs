@@ -67,6 +67,8 @@ impl Report for Studied<'_> {
             "panels": study.panels,
             "sessions": study.sessions,
             "photos": study.photos,
+            "more_photos": study.more_photos(),
+            "more_sessions": study.more_sessions(),
             "words": self.words(),
             "odd": study.odd.iter().map(odd).collect::<Vec<Value>>(),
             "measures": measures,

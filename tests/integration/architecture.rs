@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use paneprint::fingerprint::metric::METRICS;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The layers, highest first. A module may name those in the lines below its own, and itself.
@@ -202,6 +203,71 @@ fn every_module_names_only_what_lies_below_it() {
         }
     }
     assert!(offences.is_empty(), "\n{}\n", offences.join("\n"));
+}
+
+/// What of a text asks for a row of the metric table by its key: its tests, and what belongs to the table, may.
+fn asks_for_a_key(text: &str) -> Vec<String> {
+    let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+    let lines = code.lines().filter(|l| !l.trim_start().starts_with("//"));
+    let code = lines.collect::<Vec<_>>().join(" ");
+    let code = code.split_whitespace().collect::<Vec<_>>().join(" ");
+    let general = [
+        "metric(\"",
+        ".key ==",
+        ".key !=",
+        ".key.ends_with(",
+        ".key.starts_with(",
+        ".key {",
+    ];
+    let of_rows = METRICS.iter().flat_map(|row| {
+        let key = row.key;
+        [
+            format!("\"{key}\" =>"),
+            format!("\"{key}\" |"),
+            format!("== \"{key}\""),
+            format!("!= \"{key}\""),
+        ]
+    });
+    general
+        .map(str::to_owned)
+        .into_iter()
+        .chain(of_rows)
+        .filter(|asked| code.contains(asked))
+        .collect()
+}
+
+#[test]
+fn nothing_asks_for_a_row_of_the_metric_table_by_its_key() {
+    let mut offences = Vec::new();
+    for file in files() {
+        if file.starts_with("fingerprint/metric") {
+            continue;
+        }
+        let text = fs::read_to_string(source().join(&file)).unwrap();
+        for asked in asks_for_a_key(&text) {
+            offences.push(format!("src/{}: {asked}", file.display()));
+        }
+    }
+    assert!(offences.is_empty(), "\n{}\n", offences.join("\n"));
+}
+
+#[test]
+fn asking_for_a_key_is_noticed_in_all_its_shapes() {
+    for (text, asks) in [
+        ("match row.key { \"coverage\" => 1, _ => 2 }", true),
+        ("metric(\"coverage\")", true),
+        ("if m.metric.key == COVERAGE.key {}", true),
+        ("w.whole.key.ends_with(\"_texture\")", true),
+        ("json!({\"coverage\": 1})", false),
+        ("metric(typed)", false),
+        ("// metric(\"coverage\")", false),
+        (
+            "#[cfg(test)] mod tests { fn f() { metric(\"coverage\") } }",
+            false,
+        ),
+    ] {
+        assert_eq!(!asks_for_a_key(text).is_empty(), asks, "{text}");
+    }
 }
 
 #[test]

@@ -13,7 +13,7 @@ use crate::architecture::LAYERS;
 use crate::bench::Bench;
 
 /// The line over the rows of the metric table.
-const METRICS_HEAD: &str = "| key | in words | unit | may differ by, to start with | what it is |\n|---|---|---|---|---|\n";
+const METRICS_HEAD: &str = "| key | in words | unit | may differ by, to start with | why so much | what it is |\n|---|---|---|---|---|---|\n";
 
 /// The line over the rows of the table of flags.
 const FLAGS_HEAD: &str = "| key | stops | what it means | what to do |\n|---|---|---|---|\n";
@@ -46,7 +46,8 @@ fn allowance(row: &Metric) -> String {
         Rule::Difference | Rule::Axial => row.allowance,
     };
     match row.allowance_share {
-        s if s > 0.0 => format!("{figure} and the sample's own"),
+        s if s >= 1.0 => format!("{figure} and the sample's own"),
+        s if s > 0.0 => format!("{figure} and {s} of the sample's"),
         _ => figure.to_string(),
     }
 }
@@ -59,6 +60,7 @@ fn metric_rows() -> String {
             row.title,
             row.unit,
             &allowance(row),
+            row.why,
             row.meaning,
         ];
         let line = cells.map(|cell| format!("| {cell} ")).concat();

@@ -71,6 +71,7 @@ fn found(folder: &Path) -> Value {
             fingerprint: &reading.fingerprint,
             kept: None,
             recipe: None,
+            gone: None,
         }
         .json(),
         Err(error) => {

@@ -6,14 +6,13 @@ use std::path::{Path, PathBuf};
 
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
-/// Where sentences stand: answers, errors, signs, cautions, the metric and whole tables, forms of what is typed, the help.
-const PLACES: [&str; 11] = [
+/// Where sentences stand: answers, errors, signs, cautions, the metric table, forms of what is typed, the help.
+const PLACES: [&str; 10] = [
     "src/report/words/",
     "src/report/cautions.rs",
     "src/error/",
     "src/quality.rs",
-    "src/fingerprint/metric.rs",
-    "src/compare/wholes.rs",
+    "src/fingerprint/metric/",
     "src/units.rs",
     "src/frame/mark.rs",
     "src/placement/",

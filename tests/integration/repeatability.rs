@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use paneprint::compare::study::Session;
 use paneprint::compare::{Side, Study, Terms, Verdict, compare, study};
-use paneprint::fingerprint::metric::{METRICS, metric};
+use paneprint::fingerprint::metric::{COVERAGE, figures};
 use paneprint::fingerprint::{Fingerprint, Scatter};
 use paneprint::normalize::Rig;
 use paneprint::stats::spread::Spread;
@@ -106,10 +106,7 @@ fn the_scatter_that_was_put_in_is_found() {
     let light = coverage * (1.0 - bare) + bare;
     let told = CARD_OFF.map(|off| (light / (1.0 + off) - bare) / (1.0 - bare));
     let wanted = Spread::of(&told).unwrap().sd().unwrap();
-    let found = studied()
-        .repeatability
-        .of(metric("coverage").unwrap())
-        .unwrap();
+    let found = studied().repeatability.of(&COVERAGE).unwrap();
     assert_eq!(found.dof, 3);
     // Pose, noise and JPEG add about 0.001 to 0.02, and may fall with or against the light.
     assert!(
@@ -124,7 +121,7 @@ fn a_reading_in_a_studied_rig_has_wider_intervals_and_the_same_measurements() {
     let study = studied();
     for (before, after) in readings().iter().zip(&wiser()) {
         assert_eq!(before.measurements, after.measurements);
-        for row in &METRICS {
+        for row in figures() {
             let (Ok(narrow), Ok(wide)) = (before.measure(row), after.measure(row)) else {
                 continue;
             };
@@ -142,10 +139,7 @@ fn two_photos_of_one_panel_are_never_outside_for_less_than_the_limit() {
     let study = studied();
     // A studio that allows nothing.
     let strict = Terms {
-        own: METRICS
-            .iter()
-            .map(|row| (row.key.to_owned(), 1e-6))
-            .collect(),
+        own: figures().map(|row| (row.key.to_owned(), 1e-6)).collect(),
         ..Terms::default()
     };
     let wiser = wiser();

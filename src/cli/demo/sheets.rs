@@ -15,6 +15,7 @@ use super::super::{
 use super::scenes::{self, AGAIN, FIRST_TRY, LIGHT_TO_HEAVY, PANEL_SIZE, PANELS};
 use super::{RIG, SAMPLE, STEPS, kept_name};
 use crate::error::Result;
+use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::units::Metres;
 
 /// The ladder of the demo.
@@ -121,7 +122,7 @@ pub(super) fn write(photos: &Path, folder: &Path, context: &mut Context) -> Resu
         };
         recipe::run(&card, context)?;
         let followed = EffectArgs {
-            measure: "aggressiveness".to_owned(),
+            measure: AGGRESSIVENESS.key.to_owned(),
             of: "attack seconds".to_owned(),
             near: None,
             out: to("effect.html"),

@@ -5,16 +5,18 @@
 //! the ends much. It is named where the ends also differ by half of what is allowed.
 
 use crate::compare::verdict::Side;
-use crate::fingerprint::metric::{Metric, metric};
+use crate::fingerprint::metric::{
+    AGGRESSIVENESS, COVERAGE, Metric, SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, TONE_B,
+};
 use crate::stats::chart::{Ewma, Individuals, USUAL_LAMBDA};
 
 /// Measures that a mix or a room may shift.
-const WATCHED: [&str; 5] = [
-    "coverage",
-    "aggressiveness",
-    "speckle_density",
-    "speckle_diameter_median",
-    "tone_b",
+const WATCHED: [&Metric; 5] = [
+    &COVERAGE,
+    &AGGRESSIVENESS,
+    &SPECKLE_DENSITY,
+    &SPECKLE_DIAMETER_MEDIAN,
+    &TONE_B,
 ];
 
 /// Fewest panels that show a drift.
@@ -65,10 +67,9 @@ pub struct Point {
 /// The runs of the measures that are watched, those that every panel shows which goes with the rest; none of fewer than two
 /// such panels.
 pub(super) fn runs(panels: &[Side<'_>], odd: &[bool]) -> Vec<Run> {
-    let watched = WATCHED.iter();
+    let watched = WATCHED.into_iter();
     watched
-        .filter_map(|key| {
-            let metric = metric(key)?;
+        .filter_map(|metric| {
             let figures: Vec<Option<f64>> = panels.iter().map(|p| figure(metric, p)).collect();
             run(metric, &figures, odd)
         })
@@ -102,16 +103,16 @@ fn run(metric: &'static Metric, figures: &[Option<f64>], odd: &[bool]) -> Option
 
 /// The figure of a measure on the scale of its rule; `None` where the panel has none.
 fn figure(metric: &Metric, panel: &Side<'_>) -> Option<f64> {
-    let found = (metric.of)(&panel.fingerprint.measurements).ok()?;
+    let found = metric.of(&panel.fingerprint.measurements).ok()?;
     Some(metric.on_scale(found.value))
 }
 
 /// What drifts among panels in the order of making; `None` of too few of them.
 pub(super) fn drift(panels: &[Side<'_>]) -> Option<Vec<Drift>> {
-    let watched = WATCHED.iter();
+    let watched = WATCHED.into_iter();
     (panels.len() >= FEWEST).then(|| {
         watched
-            .filter_map(|key| of_measure(metric(key)?, panels))
+            .filter_map(|metric| of_measure(metric, panels))
             .collect()
     })
 }
@@ -151,7 +152,6 @@ fn drifts(values: &[f64], allowance: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fingerprint::metric::COVERAGE;
 
     #[test]
     fn a_slow_slide_is_seen_and_scatter_is_not() {

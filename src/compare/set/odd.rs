@@ -8,8 +8,7 @@
 use super::FEWEST_FOR_ODD;
 use crate::compare::terms::{Allowances, own_allowance};
 use crate::compare::verdict::Side;
-use crate::compare::wholes::{TEXTURE, TEXTURES, amplitude};
-use crate::fingerprint::metric::{METRICS, Metric, Rule, Topic};
+use crate::fingerprint::metric::{Metric, Rule, Topic, amplitude, figures, wholes};
 use crate::fingerprint::{Fingerprint, Scatter};
 use crate::stats::NINETY_FIVE;
 use crate::stats::axial::mean_axis;
@@ -24,7 +23,7 @@ const SURELY: f64 = 2.33;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Odd {
     /// The measure, or the texture.
-    pub key: &'static str,
+    pub metric: &'static Metric,
     /// Modified z, under 0 where it has less of it than the others.
     pub z: f64,
 }
@@ -38,34 +37,29 @@ pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
     let floor = |side: &Side<'_>| side.fingerprint.measurements.speckle_floor_mm;
     let floor_mm = panels.iter().map(floor).fold(0.0, f64::max);
     // The size of clouds leaps from one kind of texture to another; the textures themselves tell of clouds.
-    let measures = METRICS.iter().filter(|m| m.topic != Topic::Clouds);
+    let measures = figures().filter(|m| m.topic != Topic::Clouds);
     let of_measures = measures.map(|metric| {
         let read = |side: &Side<'_>| of_measure(side.fingerprint, metric, floor_mm);
-        (metric.key, panels.iter().map(read).collect(), metric)
+        (metric, panels.iter().map(read).collect())
     });
-    for (key, mut figures, metric) in of_measures.collect::<Vec<(_, Vec<Option<Figure>>, _)>>() {
+    for (metric, mut figures) in of_measures.collect::<Vec<(_, Vec<Option<Figure>>)>>() {
         if metric.rule == Rule::Axial {
             unroll(&mut figures);
         }
         note(
-            key,
+            metric,
             &figures,
             |middle| allowance(metric, own, metric.off_scale(middle)),
             &mut odd,
         );
     }
-    for (key, blurs) in TEXTURES {
+    for (texture, blurs) in wholes().filter_map(|row| Some((row, row.blurs_mm()?))) {
         let read = |side: &Side<'_>| {
             let (value, error) = amplitude(side.fingerprint, blurs)?;
             Some(Figure { value, error })
         };
         let figures: Vec<Option<Figure>> = panels.iter().map(read).collect();
-        note(
-            key,
-            &figures,
-            |middle| TEXTURE.0 + TEXTURE.1 * middle,
-            &mut odd,
-        );
+        note(texture, &figures, |middle| texture.start(middle), &mut odd);
     }
     for of_one in &mut odd {
         of_one.sort_by(|a, b| b.z.abs().total_cmp(&a.z.abs()));
@@ -109,7 +103,7 @@ fn unroll(figures: &mut [Option<Figure>]) {
 
 /// Notes for each panel whether a figure of it is odd among the others'.
 fn note(
-    key: &'static str,
+    metric: &'static Metric,
     figures: &[Option<Figure>],
     allowance: impl Fn(f64) -> f64,
     odd: &mut [Vec<Odd>],
@@ -127,7 +121,7 @@ fn note(
         let least = (SURELY * figure.error).max(allowed) / ODD;
         let z = modified_z_over(&values, least).map_or(0.0, |z| z[place]);
         if z.abs() > ODD && differs > allowed {
-            odd[panel].push(Odd { key, z });
+            odd[panel].push(Odd { metric, z });
         }
         place += 1;
     }
@@ -136,6 +130,7 @@ fn note(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fingerprint::metric::COVERAGE;
 
     fn found(values: &[f64], error: f64) -> Vec<usize> {
         let figures: Vec<Option<Figure>> = values
@@ -143,7 +138,7 @@ mod tests {
             .map(|v| Some(Figure { value: *v, error }))
             .collect();
         let mut odd = vec![Vec::new(); values.len()];
-        note("coverage", &figures, |_| 0.06, &mut odd);
+        note(&COVERAGE, &figures, |_| 0.06, &mut odd);
         (0..values.len()).filter(|i| !odd[*i].is_empty()).collect()
     }
 

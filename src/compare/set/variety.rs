@@ -3,18 +3,18 @@
 //! One-way analysis of variance with random effects, the panels being the groups and their windows the figures.
 
 use crate::compare::verdict::Side;
-use crate::fingerprint::metric::{Metric, metric};
+use crate::fingerprint::metric::{COVERAGE, DARK_FRACTION, Metric, SPECKLE_DENSITY};
 use crate::measure::WindowValues;
 use crate::stats::anova::OneWay;
 
-/// A measure's key, and where a window holds it.
-type InWindow = (&'static str, fn(&WindowValues) -> f64);
+/// A measure, and where a window holds it.
+type InWindow = (&'static Metric, fn(&WindowValues) -> f64);
 
 /// What each window of a panel holds.
 const IN_WINDOWS: [InWindow; 3] = [
-    ("coverage", |w| w.coverage),
-    ("dark_fraction", |w| w.dark_fraction),
-    ("speckle_density", |w| w.speckle_density),
+    (&COVERAGE, |w| w.coverage),
+    (&DARK_FRACTION, |w| w.dark_fraction),
+    (&SPECKLE_DENSITY, |w| w.speckle_density),
 ];
 
 /// The variety of one measure.
@@ -32,7 +32,7 @@ pub struct Variance {
 
 /// The variety of each measure that windows hold.
 pub(super) fn variance(panels: &[Side<'_>]) -> Vec<Variance> {
-    let found = |(key, of): &InWindow| {
+    let found = |(metric, of): &InWindow| {
         let windows = |side: &Side<'_>| {
             side.fingerprint
                 .measurements
@@ -46,7 +46,7 @@ pub(super) fn variance(panels: &[Side<'_>]) -> Vec<Variance> {
         let between = found.between_variance()?;
         let whole = between + found.within;
         Some(Variance {
-            metric: metric(key)?,
+            metric,
             between_sd: between.sqrt(),
             within_sd: found.within.sqrt(),
             between_share: if whole > 0.0 { between / whole } else { 0.0 },

@@ -20,7 +20,7 @@ use self::odd::{note, odd_ones};
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{METRICS, Metric, Rule};
+use crate::fingerprint::metric::{self, Metric, Rule};
 use crate::fingerprint::{Repeatability, Scatter};
 use crate::stats::anova::OneWay;
 use crate::stats::axial::mean_axis;
@@ -54,6 +54,26 @@ pub struct Study {
     pub odd: Vec<OddOne>,
     /// What readings in this rig are to know of it.
     pub repeatability: Repeatability,
+}
+
+/// With fewer degrees of freedom Student's t adds a fifth and more to the intervals: t(8)/z = 1.18, t(7)/z = 1.21.
+const FEW: usize = 8;
+
+/// Sessions from which on their scatter is known well enough.
+pub const FEW_SESSIONS: usize = 4;
+
+impl Study {
+    /// How many more photos of the same panels would keep the intervals from being wider than need be.
+    #[must_use]
+    pub fn more_photos(&self) -> usize {
+        FEW.saturating_sub(self.photos - self.panels * self.sessions)
+    }
+
+    /// How many more sessions would tell what days differ by.
+    #[must_use]
+    pub fn more_sessions(&self) -> usize {
+        FEW_SESSIONS.saturating_sub(self.sessions)
+    }
 }
 
 /// One measure of a study.
@@ -113,8 +133,7 @@ pub fn study(sessions: &[Session<'_>]) -> Result<Study> {
     check(sessions, panels)?;
     refuse_twice(&photos)?;
     let mut odd = Vec::new();
-    let rows = METRICS
-        .iter()
+    let rows = metric::figures()
         .map(|metric| {
             let found = figures(metric, sessions).and_then(|figures| {
                 note(&mut odd, odd_ones(metric, &figures, sessions));
@@ -274,7 +293,7 @@ fn any_day(within: f64, within_dof: usize, between: f64, sessions: usize) -> Sca
 /// The figures of a measure.
 fn figures(metric: &Metric, sessions: &[Session<'_>]) -> Result<Figures, LeftOut> {
     let read = |side: &Side<'_>| {
-        let measure = (metric.of)(&side.fingerprint.measurements);
+        let measure = metric.of(&side.fingerprint.measurements);
         measure
             .map(|e| metric.on_scale(e.value))
             .map_err(|why| LeftOut::NotShown {

@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::{Figures, Session};
-use crate::fingerprint::metric::{METRICS, Metric};
+use crate::fingerprint::metric::{self, Metric};
 use crate::stats::outlier::{grubbs, grubbs_critical};
 use crate::stats::precision::{Precision, h_critical, k_critical};
 
@@ -53,7 +53,7 @@ pub(super) fn odd_ones(
     sessions: &[Session<'_>],
 ) -> Vec<OddOne> {
     let mut odd = Vec::new();
-    let tests = (METRICS.len() * figures.len()) as f64;
+    let tests = (metric::figures().count() * figures.len()) as f64;
     for (panel, by_session) in figures.iter().enumerate() {
         // Each photo beside the others of its panel in its session, all sessions of the panel together.
         let about_own: Vec<f64> = by_session

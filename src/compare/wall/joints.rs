@@ -19,7 +19,8 @@ use ndarray::{Axis, Slice};
 use serde::Serialize;
 
 use crate::frame::Plane;
-use crate::measure::Measurements;
+use crate::measure::{Measurements, STANDARD_BLUR_MM};
+use crate::normalize::bare::usual_ratio;
 use crate::ops::reduce::block_mean;
 use crate::ops::smooth::gaussian;
 use crate::ops::transfer::lightness;
@@ -28,16 +29,10 @@ use crate::ops::transfer::lightness;
 const ALONG: usize = 6;
 
 /// Deviation of the Gaussian that stands for the eye, mm for each metre of distance: standard sharpness from one metre.
-const EYE_MM_PER_M: f64 = 0.25;
-
-/// Blur that a silver level at standard sharpness already has, mm.
-const STANDARD_MM: f64 = 0.25;
+const EYE_MM_PER_M: f64 = STANDARD_BLUR_MM;
 
 /// Pixels in a deviation of the eye: no more are needed once it is blurred.
 const PX_A_DEVIATION: f64 = 2.0;
-
-/// Light of a bare spot against full silver: black paint under glass.
-const BARE: f64 = 0.063;
 
 /// Points along a joint at which two panels of unlike height are set against each other.
 const POINTS: usize = 12;
@@ -129,8 +124,8 @@ impl Seen {
     /// Of a silver level at standard sharpness, from so many metres.
     #[must_use]
     pub fn of(silver: &Plane, px_per_mm: f64, numbers: &Measurements, distance_m: f64) -> Self {
-        let eye_mm = (EYE_MM_PER_M * distance_m).max(STANDARD_MM);
-        let more_mm = (eye_mm * eye_mm - STANDARD_MM * STANDARD_MM)
+        let eye_mm = (EYE_MM_PER_M * distance_m).max(STANDARD_BLUR_MM);
+        let more_mm = (eye_mm * eye_mm - STANDARD_BLUR_MM * STANDARD_BLUR_MM)
             .max(0.0)
             .sqrt();
         // Halving before the blur folds nothing over that the blur would have kept.
@@ -140,8 +135,10 @@ impl Seen {
             .max(1);
         let small = block_mean(silver, cell);
         let blurred = gaussian(&small, more_mm * px_per_mm / cell as f64);
+        // A bare spot shows black paint under glass.
+        let bare = usual_ratio();
         let seen =
-            blurred.mapv(|s| lightness(BARE + (1.0 - BARE) * f64::from(s.clamp(0.0, 1.0))) as f32);
+            blurred.mapv(|s| lightness(bare + (1.0 - bare) * f64::from(s.clamp(0.0, 1.0))) as f32);
         let (rows, cols) = seen.dim();
         let side = rows.min(cols) as f64 / ALONG as f64;
         let along = |px: usize| ((px as f64 / side).round() as usize).clamp(1, px.max(1));

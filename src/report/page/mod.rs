@@ -1,12 +1,12 @@
 //! Sheets to look at: self-contained HTML pages that open with no network and print on A4 and Letter in black and white.
 //!
 //! A sheet says the answer in words, then shows pictures, then figures. One file a sheet in `sheet`, one file a chart in
-//! `chart`; `part` has what several sheets show, `lie` where on a panel it lies, `picture` the pictures inside them, `look.css` how all of it looks, and
+//! `chart`; `part` has what several sheets show, `most` where most of a list lies, `picture` the pictures inside them, `look.css` how all of it looks, and
 //! `colour` its colours.
 
 mod chart;
 mod colour;
-mod lie;
+mod most;
 mod part;
 mod picture;
 mod sheet;

@@ -3,19 +3,18 @@
 use maud::{Markup, html};
 
 use super::chart::{self, Row};
+use super::most::most;
 use super::picture::{self, Silver};
-use super::{lie, quoted, say};
+use super::{quoted, say};
+use crate::compare::lie::{SQUARES, lie};
 use crate::compare::squares::gone;
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{METRICS, Metric};
+use crate::fingerprint::metric::{Metric, figures};
 use crate::frame::Plane;
 use crate::measure::{Measurements, Settings};
 use crate::report::text::weak;
 use crate::units::Measure;
-
-/// Squares along the long side of the map of what is gone.
-const SQUARES: f64 = 22.0;
 
 /// A part of a sheet under its heading.
 pub(super) fn part(heading: &str, body: &Markup) -> Markup {
@@ -115,7 +114,7 @@ pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
     html! {
         p.soft.key { (say::MEASURES_KEY) }
         dl.measures {
-            @for row in &METRICS {
+            @for row in figures() {
                 @match fingerprint.measure(row) {
                     Ok(found) => (measure(row.title, &figure(row, found.value),
                         &say::between(&row.format(found.low), &row.format(found.high), row.meaning),
@@ -177,8 +176,8 @@ pub(super) fn charts(m: &Measurements, silver: &Silver<'_>) -> Markup {
         .collect();
     let lies = lies(&gone, m);
     let sizes = &m.speckle_sizes;
-    let most = lie::most(&sizes.per_cm2);
-    let sizes_alt = say::seen::sizes(most.map(|(a, b)| (sizes.edges_mm[a], sizes.edges_mm[b])));
+    let sizes_alt =
+        say::seen::sizes(most(&sizes.per_cm2).map(|(a, b)| (sizes.edges_mm[a], sizes.edges_mm[b])));
     let rose_alt = say::seen::rose(direction);
     let parts_alt = say::seen::amounts(rows.iter().map(|row| (row.name, row.written.as_str())));
     let floor = m.speckle_floor_mm;
@@ -199,19 +198,19 @@ pub(super) fn charts(m: &Measurements, silver: &Silver<'_>) -> Markup {
 
 /// Where silver is gone, by squares; nothing where that cannot be told.
 pub(super) fn lies(gone: &Plane, m: &Measurements) -> Option<String> {
-    lie::lie(gone, m).map(say::seen::lie)
+    lie(gone, m).map(say::seen::lie)
 }
 
 /// How the silver is spread between bare and full; the sample's as a line where there is one.
 pub(super) fn levels(m: &Measurements, sample: Option<&Measurements>) -> Markup {
-    let most = |m: &Measurements| {
+    let where_most = |m: &Measurements| {
         let bins = m.silver_histogram.len() as f64;
-        let (from, to) = lie::most(&m.silver_histogram)?;
+        let (from, to) = most(&m.silver_histogram)?;
         Some((from as f64 / bins, to as f64 / bins))
     };
     let says = [
-        most(m).map(say::seen::levels),
-        sample.and_then(most).map(say::seen::levels_of_sample),
+        where_most(m).map(say::seen::levels),
+        sample.and_then(where_most).map(say::seen::levels_of_sample),
     ];
     chart::levels(
         &m.silver_histogram,

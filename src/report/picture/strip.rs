@@ -5,7 +5,9 @@ use image::RgbImage;
 use super::classes::Class;
 use super::symbols::{self, PLATE_PX, SWATCH_PX};
 use super::{MARGIN_PX, ink};
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::{
+    CLEAR_FRACTION, DARK_FRACTION, Metric, SPECKLE_DIAMETER_MEDIAN, VEIL_FRACTION,
+};
 use crate::measure::{Measured, Measurements};
 use crate::report::words::strip as words;
 
@@ -84,16 +86,16 @@ fn flow(items: &[Item], width_px: i32) -> (Vec<(i32, i32)>, i32) {
 
 fn items(measured: &Measured, picture_px_per_mm: f64) -> Vec<Item> {
     let numbers = &measured.numbers;
-    let class = |class, name, key| Item {
+    let class = |class, name, row: &Metric| Item {
         sign: Sign::Swatch(class),
-        words: format!("{name} {}", percent(key, numbers)),
+        words: format!("{name} {}", percent(row, numbers)),
     };
     let counted = measured.speckles.iter().filter(|s| s.counted).count();
     let (bar_mm, bar_px) = symbols::bar_length(picture_px_per_mm);
     let mut items = vec![
-        class(Class::Clear, words::CLEAR, "clear_fraction"),
-        class(Class::Veil, words::VEIL, "veil_fraction"),
-        class(Class::Dark, words::DARK, "dark_fraction"),
+        class(Class::Clear, words::CLEAR, &CLEAR_FRACTION),
+        class(Class::Veil, words::VEIL, &VEIL_FRACTION),
+        class(Class::Dark, words::DARK, &DARK_FRACTION),
         Item {
             sign: Sign::Ring { cut: false },
             words: speckles(counted, numbers),
@@ -115,23 +117,22 @@ fn items(measured: &Measured, picture_px_per_mm: f64) -> Vec<Item> {
 }
 
 /// A share of the area in per cent, as finely as the metric table shows it.
-fn percent(key: &str, numbers: &Measurements) -> String {
-    let Some((share, decimals)) = figure(key, numbers) else {
+fn percent(row: &Metric, numbers: &Measurements) -> String {
+    let Some((share, decimals)) = figure(row, numbers) else {
         return words::NOT_KNOWN.to_owned();
     };
     format!("{:.*} %", decimals.saturating_sub(2), 100.0 * share)
 }
 
 fn speckles(counted: usize, numbers: &Measurements) -> String {
-    let median = figure("speckle_diameter_median", numbers)
+    let median = figure(&SPECKLE_DIAMETER_MEDIAN, numbers)
         .map(|(median, decimals)| format!("{median:.decimals$}"));
     words::speckles(counted, median.as_deref())
 }
 
 /// A measure's value and the decimals it is shown with.
-fn figure(key: &str, numbers: &Measurements) -> Option<(f64, usize)> {
-    let row = metric(key)?;
-    let value = (row.of)(numbers).ok()?.value;
+fn figure(row: &Metric, numbers: &Measurements) -> Option<(f64, usize)> {
+    let value = row.of(numbers).ok()?.value;
     Some((value, row.decimals))
 }
 

@@ -1,37 +1,27 @@
 //! What differs between a panel and a sample, in one sentence.
 
 use super::reading::graded;
-use crate::compare::{Match, MeasureMatch, Verdict, WholeMatch};
+use crate::compare::differences::{Difference, Group, How};
+use crate::compare::{Match, MeasureMatch, Verdict};
 use crate::fingerprint::metric::{COVERAGE, Rule, Topic};
 use crate::units::Measure;
 
-/// Most differences that a line names.
-const MOST_NAMED: usize = 5;
-
-/// One thing that differs.
-struct Difference {
-    topic: Topic,
-    weight: f64,
-    unsure: bool,
-    said: String,
-}
-
-/// What differs, the weightiest first, in one sentence, and what agrees. Of what speaks of the same thing only the weightiest
-/// speaks, and what follows from another thing that was said is left unsaid.
+/// What differs, the weightiest first, in one sentence, and what agrees.
 #[must_use]
 pub fn differences(m: &Match) -> String {
     if m.verdict == Verdict::Within {
         return "Nothing differs by more than is allowed.".to_owned();
     }
-    let named = named(m);
-    let mut phrases: Vec<String> = named.iter().map(phrase).collect();
+    let found = m.differences();
+    let mut phrases: Vec<String> = found.named.iter().filter_map(|d| phrase(m, d)).collect();
     if phrases.is_empty() {
+        let open: Vec<&str> = found.open.iter().map(|row| row.title).collect();
         phrases.push(format!(
             "nothing stands out, but not sure enough of: {}",
-            unsure_of(m).join(", ")
+            open.join(", ")
         ));
     }
-    let agree = agreeing(m, &named);
+    let agree: Vec<&str> = found.agree.iter().map(|group| named(*group)).collect();
     match agree.as_slice() {
         [] => {}
         [one] => phrases.push(format!("{one} agree")),
@@ -44,134 +34,39 @@ pub fn differences(m: &Match) -> String {
     sentence + "."
 }
 
-fn phrase(d: &Difference) -> String {
-    let doubt = if d.unsure { "perhaps " } else { "" };
-    format!("{doubt}{}", d.said)
-}
-
-/// The measures that leave the answer open.
-fn unsure_of(m: &Match) -> Vec<&'static str> {
-    let open = m
-        .measures
-        .iter()
-        .filter(|r| r.found.is_some_and(|f| f.verdict == Verdict::Unsure));
-    let wholes = m.wholes.iter().filter(|w| w.verdict == Verdict::Unsure);
-    open.map(|r| r.metric.title)
-        .chain(wholes.map(|w| w.whole.title))
-        .take(MOST_NAMED)
-        .collect()
-}
-
-/// Every difference that is worth naming: the sure ones first, each the weightiest of its topic. One that is not sure must fill
-/// a good part of its allowance.
-fn named(m: &Match) -> Vec<Difference> {
-    let of_measures = m.measures.iter().filter_map(|row| difference(m, row));
-    let of_wholes = m
-        .wholes
-        .iter()
-        .filter(|w| w.verdict != Verdict::Within)
-        .map(|w| Difference {
-            topic: w.whole.topic,
-            weight: w.weight(),
-            unsure: w.verdict == Verdict::Unsure,
-            said: whole_said(m, w).to_owned(),
-        });
-    let mut all: Vec<Difference> = of_measures.chain(of_wholes).collect();
-    all.sort_by(|a, b| a.unsure.cmp(&b.unsure).then(b.weight.total_cmp(&a.weight)));
-    let mut kept: Vec<Difference> = Vec::new();
-    for d in all {
-        if kept.iter().all(|k| k.topic != d.topic) {
-            kept.push(d);
-        }
-    }
-    let sure: Vec<Topic> = kept.iter().filter(|d| !d.unsure).map(|d| d.topic).collect();
-    let least = if sure.is_empty() {
-        WORTH_ALONE
-    } else {
-        WORTH_BESIDE
+fn phrase(m: &Match, d: &Difference) -> Option<String> {
+    let doubt = if d.sure { "" } else { "perhaps " };
+    let said = match m.measure(d.metric) {
+        Some(row) => said(m, row, d)?,
+        None if d.more => d.metric.more.to_owned(),
+        None => d.metric.less.to_owned(),
     };
-    kept.retain(|d| !explained(m, d.topic, &sure) && (!d.unsure || d.weight >= least));
-    let patches = kept.iter().any(|d| d.topic == Topic::Blots) && !m.new_dark_is_bare;
-    // Dark patches already say that it is cloudier.
-    kept.retain(|d| d.topic != Topic::Clouds || !d.unsure || !patches);
-    kept.truncate(MOST_NAMED);
-    kept
+    Some(format!("{doubt}{said}"))
 }
 
-/// Shares of its allowance that an unsure difference must fill to be named, alone and beside sure ones.
-const WORTH_ALONE: f64 = 0.6;
-/// Beside sure ones.
-const WORTH_BESIDE: f64 = 0.9;
-
-/// It follows from something else that is said.
-fn explained(m: &Match, topic: Topic, sure: &[Topic]) -> bool {
-    let any = |topics: &[Topic]| topics.iter().any(|t| sure.contains(t));
-    match topic {
-        Topic::FineTexture | Topic::MiddleTexture => any(&[
-            Topic::SpeckNumber,
-            Topic::SpeckSize,
-            Topic::Blots,
-            Topic::StreakStrength,
-            Topic::Clouds,
-        ]),
-        Topic::Blots => any(&[Topic::Edges]) || (any(&[Topic::Clouds]) && !m.new_dark_is_bare),
-        Topic::Clouds => any(&[Topic::Edges]) || (any(&[Topic::Blots]) && m.new_dark_is_bare),
-        Topic::Levels => sure.iter().any(|t| *t != Topic::Levels),
-        Topic::StreakSpacing => any(&[Topic::StreakStrength]),
-        _ => false,
+fn named(group: Group) -> &'static str {
+    match group {
+        Group::Specks => "specks",
+        Group::Streaks => "the way the streaks run",
+        Group::Tones => "tones",
+        Group::Edges => "edges",
     }
 }
 
-fn whole_said(m: &Match, w: &WholeMatch) -> &'static str {
-    match w.whole.topic {
-        // Another form of the rose says no more than that; the strength says which way.
-        Topic::StreakStrength => {
-            let weaker = m
-                .found("streak_strength")
-                .is_some_and(|f| f.difference < 0.0);
-            if weaker { w.whole.less } else { w.whole.more }
-        }
-        _ if w.difference > 0.0 => w.whole.more,
-        _ => w.whole.less,
-    }
-}
-
-/// One measure as a difference, where it is one.
-fn difference(m: &Match, row: &MeasureMatch) -> Option<Difference> {
-    let found = row.found.filter(|f| f.verdict != Verdict::Within)?;
-    // Of all that tells of loss, people see the silver that is left.
-    let first = if row.metric.key == COVERAGE.key {
-        1.5
-    } else {
-        1.0
-    };
-    Some(Difference {
-        topic: row.metric.topic,
-        weight: first * found.weight,
-        unsure: found.verdict == Verdict::Unsure,
-        said: said(m, row)?,
-    })
-}
-
-/// A difference as a phrase.
-fn said(m: &Match, row: &MeasureMatch) -> Option<String> {
+/// A difference of a measure as a phrase.
+fn said(m: &Match, row: &MeasureMatch, d: &Difference) -> Option<String> {
     let (found, sample, panel) = (row.found?, row.sample.ok()?.value, row.panel.ok()?.value);
-    let more = found.difference > 0.0;
     let metric = row.metric;
-    let phrase = match metric.topic {
-        Topic::Loss if veiled(m) => return Some(veil(m)),
-        Topic::StreakStrength if more && !has_streaks(m, |r| r.sample) => {
-            return Some("streaks where the other has none".to_owned());
-        }
-        Topic::StreakStrength if !more && !has_streaks(m, |r| r.panel) => {
-            return Some("no streaks where the other has some".to_owned());
-        }
-        Topic::Blots if more && !m.new_dark_is_bare => "cloudier, with dark patches",
-        Topic::Blots if more && sample < 0.5 * metric.allowance => {
+    let phrase = match d.how {
+        How::Veil => return Some(veil(m)),
+        How::New if metric.topic == Topic::Blots => {
             return Some("blots where the other has hardly any".to_owned());
         }
-        _ if more => metric.more,
-        _ => metric.less,
+        How::New if d.more => return Some("streaks where the other has none".to_owned()),
+        How::New => return Some("no streaks where the other has some".to_owned()),
+        How::Patches => "cloudier, with dark patches",
+        How::Amount if d.more => metric.more,
+        How::Amount => metric.less,
     };
     let amount = match (metric.rule, metric.topic) {
         (Rule::Ratio, Topic::SpeckSize | Topic::Clouds) => times_as_large(panel / sample.max(1e-9)),
@@ -202,30 +97,8 @@ fn weightier_tone(m: &Match, row: &MeasureMatch) -> bool {
     tones.map(weight).fold(0.0, f64::max) <= weight(row)
 }
 
-fn has_streaks(m: &Match, of: fn(&MeasureMatch) -> Measure) -> bool {
-    let angle = m.measures.iter().find(|r| r.metric.key == "streak_angle");
-    angle.is_some_and(|r| of(r).is_ok())
-}
-
-/// Silver was lost evenly: the level moved, the texture hardly did.
-fn veiled(m: &Match) -> bool {
-    let moved = |w: &WholeMatch| w.difference.abs();
-    let texture = m
-        .wholes
-        .iter()
-        .filter(|w| w.whole.key.ends_with("_texture"))
-        .map(moved);
-    let even = m
-        .found(COVERAGE.key)
-        .filter(|f| f.verdict == Verdict::Outside);
-    even.is_some_and(|f| texture.fold(0.0, f64::max) < EVENLY * 100.0 * f.difference.abs())
-}
-
-/// Texture moved by less than this share of the even loss.
-const EVENLY: f64 = 0.25;
-
 fn veil(m: &Match) -> String {
-    let coverage = m.measures.iter().find(|r| r.metric.key == COVERAGE.key);
+    let coverage = m.measure(&COVERAGE);
     let per_cent = |v: Measure| v.map_or(0.0, |e| e.value * 100.0);
     let (sample, panel) = coverage.map_or((0.0, 0.0), |r| (per_cent(r.sample), per_cent(r.panel)));
     let veil = if panel < sample {
@@ -247,39 +120,6 @@ fn apart(a: f64, b: f64) -> [String; 2] {
     all.find(|[a, b]| a != b)
         .unwrap_or_else(|| with(MOST_DECIMALS))
 }
-
-/// Groups of measures that all agree, and of which nothing else was said.
-fn agreeing(m: &Match, named: &[Difference]) -> Vec<&'static str> {
-    let agrees = |row: &MeasureMatch| row.found.is_some_and(|f| f.verdict == Verdict::Within);
-    let whole = |topics: &[Topic]| {
-        let mut rows = m
-            .measures
-            .iter()
-            .filter(|r| topics.contains(&r.metric.topic));
-        let unsaid = named.iter().all(|d| !topics.contains(&d.topic));
-        unsaid && rows.clone().any(agrees) && rows.all(|r| r.found.is_none() || agrees(r))
-    };
-    let groups = GROUPS.iter().filter(|(_, topics)| whole(topics));
-    groups.map(|(name, _)| *name).collect()
-}
-
-/// What a maker looks at one by one.
-const GROUPS: [(&str, &[Topic]); 4] = [
-    (
-        "specks",
-        &[Topic::SpeckNumber, Topic::SpeckSize, Topic::SpeckPlaces],
-    ),
-    (
-        "the way the streaks run",
-        &[
-            Topic::StreakAngle,
-            Topic::StreakStrength,
-            Topic::StreakSpacing,
-        ],
-    ),
-    ("tones", &[Topic::Pink, Topic::Warm]),
-    ("edges", &[Topic::Edges]),
-];
 
 /// How easily the eye sees a CIEDE2000 difference (the grades of Mokrzycki & Tatol, Machine Graphics and Vision 20 (2011)
 /// 383–411).
@@ -320,7 +160,10 @@ mod tests {
     use crate::compare::Lean;
     use crate::compare::rules::{Doubt, set_against};
     use crate::compare::terms::Allowed;
-    use crate::fingerprint::metric::metric;
+    use crate::fingerprint::metric::{
+        BLOT_FRACTION, EDGE_LOSS, Metric, SPECKLE_DENSITY, STREAK_ANGLE, STREAK_STRENGTH, TONE_A,
+        TONE_B,
+    };
     use crate::units::Estimate;
 
     fn sure(value: f64) -> Measure {
@@ -331,8 +174,7 @@ mod tests {
         })
     }
 
-    fn row(key: &str, sample: f64, panel: f64) -> MeasureMatch {
-        let metric = metric(key).unwrap();
+    fn row(metric: &'static Metric, sample: f64, panel: f64) -> MeasureMatch {
         let may = Allowed::start(metric, sample);
         set_against(metric, sure(sample), sure(panel), Doubt::default(), may)
     }
@@ -381,17 +223,17 @@ mod tests {
 
     #[test]
     fn how_a_tone_is_seen_is_said_once() {
-        let m = outside(vec![row("tone_a", 0.0, 8.0), row("tone_b", 0.0, 8.0)]);
+        let m = outside(vec![row(&TONE_A, 0.0, 8.0), row(&TONE_B, 0.0, 8.0)]);
         assert_eq!(differences(&m), "Pinker (seen at a glance); warmer.");
     }
 
     #[test]
     fn what_follows_from_worn_edges_is_left_unsaid_and_what_agrees_is_said() {
         let m = outside(vec![
-            row("blot_fraction", 0.0, 0.1),
-            row("edge_loss", 0.0, 0.3),
-            row("speckle_density", 2.0, 2.0),
-            row("streak_angle", 40.0, 41.0),
+            row(&BLOT_FRACTION, 0.0, 0.1),
+            row(&EDGE_LOSS, 0.0, 0.3),
+            row(&SPECKLE_DENSITY, 2.0, 2.0),
+            row(&STREAK_ANGLE, 40.0, 41.0),
         ]);
         assert_eq!(
             differences(&m),
@@ -401,7 +243,7 @@ mod tests {
 
     #[test]
     fn dark_patches_that_are_not_bare_are_clouds() {
-        let mut m = outside(vec![row("blot_fraction", 0.0, 0.1)]);
+        let mut m = outside(vec![row(&BLOT_FRACTION, 0.0, 0.1)]);
         assert!(differences(&m).starts_with("Blots where the other has hardly any"));
         m.new_dark_is_bare = false;
         assert!(differences(&m).starts_with("Cloudier, with dark patches"));
@@ -409,10 +251,10 @@ mod tests {
 
     #[test]
     fn streaks_that_are_gone_are_said_to_be_gone() {
-        let mut angle = row("streak_angle", 40.0, 40.0);
+        let mut angle = row(&STREAK_ANGLE, 40.0, 40.0);
         angle.panel = Err(crate::units::Unmeasured::NoDirection);
         angle.found = None;
-        let m = outside(vec![angle, row("streak_strength", 0.9, 0.02)]);
+        let m = outside(vec![angle, row(&STREAK_STRENGTH, 0.9, 0.02)]);
         assert_eq!(differences(&m), "No streaks where the other has some.");
     }
 }

@@ -6,7 +6,7 @@
     reason = "places on a ladder are small and positive"
 )]
 
-use crate::compare::ladder::{Beyond, Standing};
+use crate::compare::ladder::{Beyond, Standing, met};
 
 /// Where a panel stands, in one sentence or two.
 #[must_use]
@@ -26,7 +26,7 @@ pub fn standing(s: &Standing, steps: &[&str]) -> String {
             share(place.value.fract())
         ),
     };
-    let met = |at: f64| ((at - at.round()).abs() <= AT).then(|| at.round());
+    let met = |at: f64| met(at).map(|step| step as f64);
     let low = met(place.low).unwrap_or(place.low.floor());
     let high = met(place.high).unwrap_or(place.high.ceil());
     let doubt = if high - low > 1.0 {
@@ -46,12 +46,8 @@ pub fn standing(s: &Standing, steps: &[&str]) -> String {
     sentence + &doubt
 }
 
-/// A step is met within a tenth of the way to the next.
-const AT: f64 = 0.1;
-
 fn at_step<'a>(place: f64, steps: &[&'a str]) -> Option<&'a str> {
-    let nearest = place.round();
-    ((place - nearest).abs() <= AT).then(|| steps.get(nearest as usize - 1).copied())?
+    steps.get(met(place)? - 1).copied()
 }
 
 fn between<'a>(place: f64, steps: &[&'a str]) -> (&'a str, &'a str) {

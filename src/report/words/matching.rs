@@ -32,7 +32,7 @@ pub fn verdict(m: &Match, sample: &str) -> String {
     }
     let place = m.place.map_or("", whereabouts);
     let as_light = m
-        .found(COVERAGE.key)
+        .found(&COVERAGE)
         .is_some_and(|f| f.verdict == Verdict::Within);
     match (m.verdict, m.lean) {
         (Verdict::Within, _) => format!("Within: like `{sample}`."),

@@ -2,13 +2,12 @@
 
 use super::list;
 use crate::compare::promise::Promise;
-use crate::fingerprint::metric::COVERAGE;
 use crate::units::{SizeMm, Unmeasured};
 
 /// The answer: how sure the sample makes a panel of the size, and what would make it surer.
 #[must_use]
 pub fn words(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<String> {
-    let Some(coverage) = p.strays.iter().find(|s| s.metric.key == COVERAGE.key) else {
+    let Some(coverage) = p.strays.iter().find(|s| s.metric.leads) else {
         return vec![format!("`{name}` is too small to promise anything.")];
     };
     let mut said = vec![format!(

@@ -1,7 +1,7 @@
 //! What is said of one photo.
 
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::{SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, STREAK_ANGLE};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting};
 use crate::measure::Measurements;
@@ -22,13 +22,13 @@ pub fn reading(m: &Measurements) -> Vec<String> {
     let specks = match (m.speckle_density, m.speckle_diameter_median) {
         (Ok(density), Ok(median)) => format!(
             "{} dark specks on each square centimetre, half of them over {} mm across.",
-            shown("speckle_density", density.value),
-            shown("speckle_diameter_median", median.value),
+            SPECKLE_DENSITY.format(density.value),
+            SPECKLE_DIAMETER_MEDIAN.format(median.value),
         ),
         (Ok(density), Err(_)) if density.value > 0.0 => {
             format!(
                 "{} dark specks on each square centimetre, too few to speak of their size.",
-                shown("speckle_density", density.value)
+                SPECKLE_DENSITY.format(density.value)
             )
         }
         _ => format!("No dark specks of {:.1} mm or more.", m.speckle_floor_mm),
@@ -40,7 +40,7 @@ pub fn reading(m: &Measurements) -> Vec<String> {
                 strength.value,
                 &[(0.7, "Strong"), (0.3, "Clear"), (0.0, "Faint")]
             ),
-            shown("streak_angle", angle.value),
+            STREAK_ANGLE.format(angle.value),
             leaning(angle.value),
         ),
         _ => "No streak direction.".to_owned(),
@@ -81,10 +81,6 @@ fn silver_scale(scale: SilverScale) -> &'static str {
         SilverScale::Grey => "the grey card and the rig",
         SilverScale::Plain => "the rig's plain frame",
     }
-}
-
-fn shown(key: &str, value: f64) -> String {
-    metric(key).map_or_else(|| value.to_string(), |m| m.format(value))
 }
 
 pub(super) fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str {

@@ -6,9 +6,7 @@ use super::matching::ONLY_A_START;
 use super::page::TURNED;
 use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::Joint;
-use crate::compare::wholes::WHOLES;
 use crate::compare::{Lean, Verdict};
-use crate::fingerprint::metric::{COVERAGE, metric};
 use crate::frame::placement::Stage;
 use crate::report::cautions::Work;
 
@@ -92,18 +90,9 @@ pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
     }
     let said = odd.map_or_else(
         || "It differs from some of the others.".to_owned(),
-        |o| format!("It stands apart in {}.", title(o.key)),
+        |o| format!("It stands apart in {}.", o.metric.title),
     );
     Some(lean + &said)
-}
-
-/// A measure or a texture in words.
-fn title(key: &'static str) -> &'static str {
-    let texture = || WHOLES.iter().find(|w| w.key == key).map(|w| w.title);
-    metric(key)
-        .map(|row| row.title)
-        .or_else(texture)
-        .unwrap_or(key)
 }
 
 /// What to do, and the work that may lead to.
@@ -211,7 +200,7 @@ pub fn only_start(set: &Set) -> &'static str {
 /// Where the variety lies.
 #[must_use]
 pub fn variety(set: &Set) -> Option<String> {
-    let silver = set.variance.iter().find(|v| v.metric.key == COVERAGE.key)?;
+    let silver = set.variance.iter().find(|v| v.metric.leads)?;
     Some(format!(
         "Of what differs in silver from place to place, {:.0} % lies between the panels and {:.0} % within them.",
         silver.between_share * 100.0,

@@ -1,11 +1,8 @@
 //! What is said of a study of a rig.
 
 use crate::compare::Study;
-use crate::compare::study::{Apart, LeftOut, OddOne, Row};
+use crate::compare::study::{Apart, FEW_SESSIONS, LeftOut, OddOne, Row};
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric, Rule};
-
-/// With fewer degrees of freedom Student's t adds a fifth and more to the intervals: t(8)/z = 1.18, t(7)/z = 1.21.
-const FEW: usize = 8;
 
 /// A study in words.
 #[must_use]
@@ -26,23 +23,19 @@ pub fn words(rig: &str, study: &Study) -> Vec<String> {
         1 => words.push(format!(
             "What other days add is not known: photograph the same panels on {FEW_SESSIONS} days or more, each with --session."
         )),
-        n if n < FEW_SESSIONS => words.push(format!(
+        n if study.more_sessions() > 0 => words.push(format!(
             "{n} sessions tell little of what days differ by: photograph the same panels on {FEW_SESSIONS} days or more."
         )),
         _ => {}
     }
-    let dof = photos - panels * study.sessions;
-    if dof < FEW {
-        let more = FEW - dof;
+    let more = study.more_photos();
+    if more > 0 {
         words.push(format!(
             "So few photos make the intervals wider than need be: take {more} more of the same panels, and study all of them together."
         ));
     }
     words
 }
-
-/// Sessions from which on their scatter is known well enough.
-const FEW_SESSIONS: usize = 4;
 
 /// Most of what stands apart is one mishap seen in many measures.
 const MOST_ODD: usize = 3;
@@ -65,8 +58,8 @@ fn odd(odd: &OddOne) -> String {
 
 /// What two readings of one panel may differ by, for the two measures a maker looks at first.
 fn told(study: &Study) -> String {
-    let limit = |key: &str| {
-        let row = study.rows.iter().find(|row| row.metric.key == key)?;
+    let limit = |metric: Metric| {
+        let row = study.rows.iter().find(|row| *row.metric == metric)?;
         let limit = row.found.as_ref().ok()?.scatter().limit();
         Some(format!(
             "{} in {}",
@@ -74,7 +67,7 @@ fn told(study: &Study) -> String {
             row.metric.title
         ))
     };
-    let known: Vec<String> = [COVERAGE.key, AGGRESSIVENESS.key]
+    let known: Vec<String> = [COVERAGE, AGGRESSIVENESS]
         .into_iter()
         .filter_map(limit)
         .collect();

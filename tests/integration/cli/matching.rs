@@ -1,6 +1,6 @@
 //! From the rig to the verdict: make, keep, approve, match.
 
-use paneprint::fingerprint::metric::METRICS;
+use paneprint::fingerprint::metric::figures;
 
 use crate::bench::{ALIKE, BEHIND, BRIGHT, Bench, DARKER, DOUBTFUL, LIGHTER, Painted, Ran, SAMPLE};
 
@@ -49,8 +49,8 @@ fn a_match_has_every_key_that_was_promised() {
     let bench = Bench::with_sample();
     let found = matched(&bench, &ALIKE, &["--json"]).json();
     let measures = found["measures"].as_object().unwrap();
-    assert_eq!(measures.len(), METRICS.len());
-    for row in &METRICS {
+    assert_eq!(measures.len(), figures().count());
+    for row in figures() {
         for key in [
             "sample",
             "panel",
@@ -88,7 +88,7 @@ fn the_studios_own_allowances_decide() {
     let bench = Bench::with_sample();
     matched(&bench, &DARKER, &[]).exits(1).says("only a start");
     let mut approve = vec!["approve".to_owned(), "signed".to_owned()];
-    for row in &METRICS {
+    for row in figures() {
         let wide = row.range.1 - row.range.0;
         approve.extend(["--allow".to_owned(), format!("{}={wide}", row.key)]);
     }

@@ -7,6 +7,7 @@ use paneprint::compare::{
     Allowances, Lean, Match, Place, Remark, Terms, Today, Variety, Verdict, compare, compare_today,
 };
 use paneprint::fingerprint::Fingerprint;
+use paneprint::fingerprint::metric::{CLEAR_FRACTION, COVERAGE};
 use paneprint::frame::placement::Stage;
 use paneprint::report::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
@@ -138,7 +139,7 @@ fn signed_light_and_dark_pieces_say_how_far_a_panel_may_go() {
     };
     for panel in [lighter(), darker()] {
         let m = matched(panel, &terms);
-        let coverage = m.found("coverage").unwrap();
+        let coverage = m.found(&COVERAGE).unwrap();
         assert_ne!(coverage.verdict, Verdict::Outside, "{coverage:?}");
         assert!(!m.has(Remark::OnlyStartingAllowances));
     }
@@ -158,7 +159,7 @@ fn a_finish_that_is_meant_to_vary_may_differ_by_its_own_variety() {
             ..Terms::default()
         };
         let m = matched(sample(), &terms);
-        m.found("clear_fraction").unwrap().allowance
+        m.found(&CLEAR_FRACTION).unwrap().allowance
     };
     let [uniform, random] = [Variety::Uniform, Variety::Random].map(allowance);
     assert!(random > 1.2 * uniform, "{random} against {uniform}");
@@ -202,7 +203,7 @@ fn a_rig_that_disagrees_with_itself_today_blames_no_panel() {
 
 /// Allowances under which the darker panel is outside in coverage alone.
 fn loose() -> Terms<'static> {
-    let wide = paneprint::fingerprint::metric::METRICS.iter();
+    let wide = paneprint::fingerprint::metric::figures();
     let mut own: Allowances = wide
         .map(|row| (row.key.to_owned(), row.range.1 - row.range.0))
         .collect();
@@ -244,7 +245,7 @@ fn paint_that_could_decide_is_said_and_counted() {
     .unwrap();
     assert!(m.paint.unwrap().decides);
     assert_eq!(m.verdict, Verdict::Unsure);
-    let (down, _) = may_move(&dry.measurements, "coverage");
+    let (down, _) = may_move(&dry.measurements, &COVERAGE);
     assert!(down > 0.06, "{down}");
 }
 

@@ -2,7 +2,7 @@
 
 use paneprint::compare::Terms;
 use paneprint::compare::promise::{Stray, promise, speckles};
-use paneprint::fingerprint::metric::metric;
+use paneprint::fingerprint::metric::{COVERAGE, SPECKLE_DENSITY};
 use paneprint::measure::{Measurements, Settings, measure};
 use paneprint::synth::Finish;
 use paneprint::units::SizeMm;
@@ -44,7 +44,7 @@ fn larger_panels_of_the_finish_lie_where_the_sample_promised() {
         let found = promise(&sample, LARGER, &Terms::default());
         for stray in found.strays.iter().filter(|s| keys.contains(&s.metric.key)) {
             for panel in &panels {
-                let value = (stray.metric.of)(panel).unwrap().value;
+                let value = stray.metric.of(panel).unwrap().value;
                 held += u32::from(stray.panel.low <= value && value <= stray.panel.high);
                 all += 1;
             }
@@ -62,19 +62,13 @@ fn larger_panels_of_the_finish_lie_where_the_sample_promised() {
 fn a_larger_sample_promises_more_and_a_number_of_specks_strays_as_chance_has_it() {
     let sample = reading(&signed(9000), SIGNED, 0).fingerprint;
     let found = promise(&sample, LARGER, &Terms::default());
-    let coverage = found
-        .strays
-        .iter()
-        .find(|s| s.metric.key == "coverage")
-        .unwrap();
-    let own = metric("coverage")
-        .and_then(|row| (row.of)(&sample.measurements).ok())
-        .unwrap();
+    let coverage = found.strays.iter().find(|s| *s.metric == COVERAGE).unwrap();
+    let own = COVERAGE.of(&sample.measurements).unwrap();
     assert!(coverage.panel.high - coverage.panel.low > own.high - own.low);
     let small = reading(&signed(9000), SMALL, 0).fingerprint;
     let of_small = promise(&small, LARGER, &Terms::default());
     for (of_large, of_small) in found.strays.iter().zip(&of_small.strays) {
-        if ["coverage", "speckle_density"].contains(&of_large.metric.key) {
+        if [COVERAGE, SPECKLE_DENSITY].contains(of_large.metric) {
             let width = |s: &Stray| s.panel.high - s.panel.low;
             assert!(width(of_small) > width(of_large), "{}", of_large.metric.key);
         }

@@ -3,7 +3,7 @@
 use paneprint::compare::Verdict;
 use paneprint::compare::rules::{Doubt, set_against};
 use paneprint::compare::terms::{Allowed, Source};
-use paneprint::fingerprint::metric::metric;
+use paneprint::fingerprint::metric::COVERAGE;
 use paneprint::units::Estimate;
 
 use super::{json, near, number, numbers};
@@ -35,7 +35,7 @@ fn two_one_sided_tests_decide_as_published() {
         };
         let allowed = number(&case["epsilon"]);
         let own = Allowed::even(allowed, Source::Own);
-        let row = metric("coverage").unwrap();
+        let row = &COVERAGE;
         let found = set_against(row, Ok(exact), Ok(panel), Doubt::default(), own);
         let found = found.found.unwrap();
         near(name, found.low, low, 1e-6);

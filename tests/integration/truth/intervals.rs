@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use paneprint::fingerprint::metric::{METRICS, Metric, Rule};
+use paneprint::fingerprint::metric::{Metric, Rule, figures};
 use paneprint::measure::{Measurements, Settings, measure};
 use paneprint::synth::Finish;
 use paneprint::units::{Estimate, SizeMm, axial_difference};
@@ -79,7 +79,7 @@ fn tally(metric: &Metric, panels: &[Measurements], long_run: f64) -> Option<Tall
         Rule::Axial => axial_difference(long_run, value),
         Rule::Difference | Rule::Ratio => value - long_run,
     };
-    let found: Vec<_> = panels.iter().filter_map(|m| (metric.of)(m).ok()).collect();
+    let found: Vec<_> = panels.iter().filter_map(|m| metric.of(m).ok()).collect();
     let n = found.len() as f64;
     // An interval of an axis may run past 0 or 180: held is what lies between its ends as seen from its value.
     let held = |e: &&Estimate| {
@@ -161,11 +161,11 @@ fn long_run(
     if finish.edge_loss.is_some() || metric.key == "edge_loss" {
         let values: Vec<f64> = panels
             .iter()
-            .filter_map(|m| Some((metric.of)(m).ok()?.value))
+            .filter_map(|m| Some(metric.of(m).ok()?.value))
             .collect();
         values.iter().sum::<f64>() / values.len() as f64
     } else {
-        (metric.of)(large).map_or(f64::NAN, |e| e.value)
+        metric.of(large).map_or(f64::NAN, |e| e.value)
     }
 }
 
@@ -191,7 +191,7 @@ fn intervals_hold_the_long_run_value_and_are_no_wider_than_they_must_be() {
             undirected += panels.len();
             directions += panels.iter().filter(|m| m.streak_angle.is_ok()).count();
         }
-        for metric in &METRICS {
+        for metric in figures() {
             let Some(t) = tally(metric, &panels, long_run(metric, &finish, &panels, &large)) else {
                 continue;
             };

@@ -6,6 +6,7 @@ use palette::{IntoColor, Lab, Srgb};
 use super::super::picture::{self, Silver};
 use super::super::{Sheet, chart, part, say};
 use crate::compare::squares::{Against, Squares};
+use crate::compare::tint::Tint;
 use crate::compare::{MeasureMatch, Side, Verdict};
 use crate::error::Result;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
@@ -59,11 +60,7 @@ pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) ->
 
 /// How much silver is left, against what may be: the first figure that a maker asks for.
 fn silver(report: &Matched<'_>) -> Option<Markup> {
-    let m = report
-        .found
-        .measures
-        .iter()
-        .find(|m| m.metric.key == COVERAGE.key)?;
+    let m = report.found.measure(&COVERAGE)?;
     let (drawn, band) = drawn(m)?;
     let sample = m.sample.ok()?.value;
     let says = say::silver(m.panel.ok()?.value, sample, band);
@@ -123,7 +120,7 @@ fn where_they_differ(
 ) -> Markup {
     let may = report
         .found
-        .found(COVERAGE.key)
+        .found(&COVERAGE)
         .map_or(COVERAGE.allowance, |f| f.allowance);
     let squares = Squares::of(
         (sample.plane, sample.px_per_mm),
@@ -158,13 +155,14 @@ fn where_they_differ(
 
 /// The colour of the silver that is left, of both.
 fn tones(names: [&str; 2], a: &Measurements, b: &Measurements) -> Option<Markup> {
-    let tone = |m: &Measurements| Some((part::value(m.tone_a)?, part::value(m.tone_b)?));
+    let tone =
+        |m: &Measurements| Some((part::value(m.tone_a)?, part::value(m.tone_b)?, Tint::of(m)?));
     let both = [tone(a)?, tone(b)?];
     Some(html! {
-        @for (name, (a, b)) in names.iter().zip(both) {
+        @for (name, (a, b, tint)) in names.iter().zip(both) {
             p {
                 (chart::swatch(&shade(a, b), name))
-                (say::tone(name, a, b))
+                (say::tone(name, tint))
             }
         }
     })

@@ -157,7 +157,7 @@ fn runs(report: &Shown<'_>) -> Markup {
         .runs
         .iter()
         .enumerate()
-        .filter(|(i, run)| *i == 0 || drifts.iter().any(|d| d.metric.key == run.metric.key));
+        .filter(|(i, run)| *i == 0 || drifts.iter().any(|d| d.metric == run.metric));
     html! {
         @if !report.set.runs.is_empty() {
             (part::part(say::DRIFT, &html! {

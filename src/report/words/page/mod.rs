@@ -5,6 +5,7 @@ pub mod seen;
 pub mod signing;
 
 use crate::compare::set::Remake;
+use crate::compare::tint::{Tinge, Tint, Warmth};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
 use crate::units::SizeMm;
@@ -245,16 +246,16 @@ pub fn between(low: &str, high: &str, meaning: &str) -> String {
 
 /// The tone of a panel.
 #[must_use]
-pub fn tone(name: &str, a: f64, b: f64) -> String {
-    let warm = match b {
-        b if b > 2.0 => "warm",
-        b if b < -2.0 => "cold",
-        _ => "neutral",
+pub fn tone(name: &str, tint: Tint) -> String {
+    let warm = match tint.warmth {
+        Warmth::Warm => "warm",
+        Warmth::Neutral => "neutral",
+        Warmth::Cold => "cold",
     };
-    let tinge = match a {
-        a if a > 2.0 => ", pinkish",
-        a if a < -2.0 => ", greenish",
-        _ => "",
+    let tinge = match tint.tinge {
+        Tinge::Pinkish => ", pinkish",
+        Tinge::None => "",
+        Tinge::Greenish => ", greenish",
     };
     format!("{name}: {warm}{tinge}")
 }

@@ -1,45 +1,20 @@
 //! What charts show, in words: for those who cannot see them, and beside those whose point is said nowhere else.
 
-/// Where silver is gone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lie {
-    /// Hardly anywhere.
-    Hardly,
-    /// No third of the panel has plainly lost more than another; the edges may have lost more (`Some(true)`) or less than the
-    /// inside.
-    Evenly(Option<bool>),
-    /// Where most is gone and where least, as far as that is clear.
-    Unevenly {
-        /// Most.
-        most: Spot,
-        /// Least.
-        least: Spot,
-    },
-}
-
-/// A place on a panel as it hangs: its third downwards and across, as far as they are known.
-pub type Spot = [Option<Third>; 2];
-
-/// One of three thirds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Third {
-    /// Top or left.
-    First,
-    /// Between.
-    Middle,
-    /// Bottom or right.
-    Last,
-}
+use crate::compare::lie::{Lie, Spot};
 
 /// Where silver is gone, in a sentence.
 #[must_use]
 pub fn lie(found: Lie) -> String {
     let (most, least) = match found {
         Lie::Hardly => return "Hardly any silver is gone.".to_owned(),
-        Lie::Evenly(None) => {
+        Lie::Evenly {
+            more_along_edges: None,
+        } => {
             return "Silver is gone about evenly: no third of the panel has plainly lost more than another.".to_owned();
         }
-        Lie::Evenly(Some(more)) => {
+        Lie::Evenly {
+            more_along_edges: Some(more),
+        } => {
             let more = if more { "More" } else { "Less" };
             return format!(
                 "{more} silver is gone along the edges than inside them; otherwise it is gone about evenly."
@@ -51,12 +26,14 @@ pub fn lie(found: Lie) -> String {
         (Some(most), Some(least)) => format!("Most silver is gone {most}, least {least}."),
         (Some(most), None) => format!("Most silver is gone {most}."),
         (None, Some(least)) => format!("Least silver is gone {least}."),
-        (None, None) => lie(Lie::Evenly(None)),
+        (None, None) => lie(Lie::Evenly {
+            more_along_edges: None,
+        }),
     }
 }
 
 fn spot([down, across]: Spot) -> Option<&'static str> {
-    use Third::{First, Last, Middle};
+    use crate::compare::lie::Third::{First, Last, Middle};
     Some(match (down, across) {
         (None, None) => return None,
         (Some(First), None) => "at the top",
@@ -133,7 +110,7 @@ mod tests {
 
     #[test]
     fn a_place_is_named_as_far_as_it_is_known() {
-        use Third::{First, Last, Middle};
+        use crate::compare::lie::Third::{First, Last, Middle};
         let uneven = |most: Spot, least: Spot| lie(Lie::Unevenly { most, least });
         for (most, least, said) in [
             (
@@ -154,6 +131,11 @@ mod tests {
         ] {
             assert_eq!(uneven(most, least), said);
         }
-        assert_eq!(uneven([None; 2], [None; 2]), lie(Lie::Evenly(None)));
+        assert_eq!(
+            uneven([None; 2], [None; 2]),
+            lie(Lie::Evenly {
+                more_along_edges: None,
+            })
+        );
     }
 }

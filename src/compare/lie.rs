@@ -1,16 +1,55 @@
-//! Where on a panel silver is gone, and where most of something lies: what the sentences beside charts are made of.
+//! Where on a panel silver is gone.
 //!
 //! The thirds of a panel are set against each other, downwards and across. They differ plainly where the largest and the least
 //! lie further apart than chance takes three means in 95 of 100 panels, and than half the starting allowance of the silver
 //! left. The doubt is that of the silver left: a third of the area is known √3 times as badly as the whole.
 
 use ndarray::Axis;
+use serde::Serialize;
 
-use super::say::seen::{Lie, Third};
+use super::squares::{Level, gone};
 use crate::fingerprint::metric::COVERAGE;
 use crate::frame::Plane;
 use crate::measure::Measurements;
 use crate::stats::NINETY_FIVE;
+
+/// Squares along a panel's long side by which it is told: as few as still show a place.
+pub const SQUARES: f64 = 22.0;
+
+/// Where silver is gone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case", tag = "lies")]
+pub enum Lie {
+    /// Hardly anywhere.
+    Hardly,
+    /// No third of the panel has plainly lost more than another.
+    Evenly {
+        /// The edges have lost more than the inside, or less.
+        more_along_edges: Option<bool>,
+    },
+    /// Where most is gone and where least, as far as that is clear.
+    Unevenly {
+        /// Most.
+        most: Spot,
+        /// Least.
+        least: Spot,
+    },
+}
+
+/// A place on a panel as it hangs: its third downwards and across, as far as they are known.
+pub type Spot = [Option<Third>; 2];
+
+/// One of three thirds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Third {
+    /// Top or left.
+    First,
+    /// Between.
+    Middle,
+    /// Bottom or right.
+    Last,
+}
 
 /// How far apart the largest and the least of three equal means lie in 95 of 100 cases, in standard errors of one: the
 /// studentised range of three, its error known (tables print 3.31).
@@ -26,7 +65,8 @@ const ALIKE: f64 = 0.25;
 const HARDLY: f64 = 0.01;
 
 /// Where silver is gone; `gone` in squares. `None` where how sure its mean is is not known.
-pub(super) fn lie(gone: &Plane, m: &Measurements) -> Option<Lie> {
+#[must_use]
+pub fn lie(gone: &Plane, m: &Measurements) -> Option<Lie> {
     let coverage = m.coverage.ok()?;
     if gone.mean().is_none_or(|gone| f64::from(gone) < HARDLY) {
         return Some(Lie::Hardly);
@@ -40,9 +80,19 @@ pub(super) fn lie(gone: &Plane, m: &Measurements) -> Option<Lie> {
     if most == [None; 2] && least == [None; 2] {
         let edges = m.edge_loss.ok().filter(|e| e.value.abs() >= seen);
         let clear = edges.filter(|e| e.low > 0.0 || e.high < 0.0);
-        return Some(Lie::Evenly(clear.map(|e| e.value > 0.0)));
+        return Some(Lie::Evenly {
+            more_along_edges: clear.map(|e| e.value > 0.0),
+        });
     }
     Some(Lie::Unevenly { most, least })
+}
+
+/// The same of a silver level as a whole.
+#[must_use]
+pub fn of_silver(silver: Level<'_>, m: &Measurements) -> Option<Lie> {
+    let (plane, px_per_mm) = silver;
+    let long = plane.nrows().max(plane.ncols());
+    lie(&gone(silver, long as f64 / px_per_mm / SQUARES), m)
 }
 
 /// Means of the three thirds along an axis; `None` of fewer than three squares.
@@ -78,24 +128,6 @@ fn ends(thirds: [f64; 3], apart: f64) -> (Option<Third>, Option<Third>) {
     )
 }
 
-/// The narrowest run of neighbours that holds two thirds of all amounts: its first and the one after its last. Of runs as
-/// narrow the fullest; `None` of nothing.
-pub(super) fn most(amounts: &[f64]) -> Option<(usize, usize)> {
-    let wanted = amounts.iter().sum::<f64>() * 2.0 / 3.0;
-    if wanted <= 0.0 {
-        return None;
-    }
-    // Sums of many floats may miss the whole by a little.
-    let enough = |sum: f64| sum >= wanted * (1.0 - 1e-9);
-    (1..=amounts.len()).find_map(|width| {
-        let runs = amounts.windows(width).enumerate();
-        runs.map(|(from, run)| (from, run.iter().sum::<f64>()))
-            .filter(|(_, sum)| enough(*sum))
-            .reduce(|best, next| if next.1 > best.1 { next } else { best })
-            .map(|(from, _)| (from, from + width))
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -122,14 +154,5 @@ mod tests {
             assert!((found - wanted).abs() < 1e-6, "{across:?}");
         }
         assert!(thirds(&gone, Axis(0)).is_none());
-    }
-
-    #[test]
-    fn most_lies_in_the_narrowest_run() {
-        assert_eq!(most(&[0.0, 1.0, 8.0, 1.0]), Some((2, 3)));
-        assert_eq!(most(&[3.0, 3.0, 3.0]), Some((0, 2)));
-        assert_eq!(most(&[1.0, 3.0, 4.0, 2.0]), Some((1, 3)));
-        assert_eq!(most(&[0.0, 0.0]), None);
-        assert_eq!(most(&[]), None);
     }
 }

@@ -13,9 +13,8 @@ use super::glass::laid_on;
 use super::scene::{FULL_SILVER, Light, Scene, patch_level};
 use super::seen::{off_the_glass, reflected};
 use super::shot::Shot;
-use super::smooth::{gaussian, in_cells};
+use super::smooth::{by_rows, gaussian, in_cells};
 use super::stream::{Part, stream};
-use super::tone::silver_colour;
 use crate::frame::Plane;
 use crate::frame::placement::{Placement, Side};
 use crate::frame::quad::{Point, Quad};
@@ -41,21 +40,25 @@ pub fn photograph(painted: &Painted, shot: &Shot) -> Photographed {
     let Some(scene) = scene else {
         panic!("no photo can be taken like this: {shot:?}");
     };
-    let (silver, rest) = if shot.dust.is_some() || shot.drops.is_some() {
-        exposed(&laid_on(painted, shot, &scene), shot, &scene)
+    let laid;
+    let painted = if shot.dust.is_some() || shot.drops.is_some() {
+        laid = laid_on(painted, shot, &scene);
+        &laid
     } else {
-        exposed(painted, shot, &scene)
+        painted
     };
-    let (silver, rest) = (
-        gaussian(silver.view(), shot.blur_px),
-        gaussian(rest.view(), shot.blur_px),
-    );
+    let (silver, rest) = exposed(painted, shot, &scene);
+    let blurred = |light: Plane| gaussian(light.view(), shot.blur_px);
+    let light = Exposed {
+        silver: blurred(silver),
+        patina: patinated(painted, shot, &scene).map(blurred),
+        rest: blurred(rest),
+    };
     Photographed {
         rgb8: developed(
-            &silver,
-            &rest,
+            &light,
             reflected(shot, &scene).as_ref(),
-            painted.finish.warmth,
+            painted.colours(),
             shot,
             Spoilt::new(shot, |i| scene.patch_seen(&shot.patches[i])).as_ref(),
         ),
@@ -76,12 +79,13 @@ struct Field {
 }
 
 impl Field {
-    fn new(painted: &Painted, photo_px_per_mm: f64, side: Side) -> Self {
+    /// Of the silver itself, or of the part of it that wears patina.
+    fn new(silver: &Plane, painted: &Painted, photo_px_per_mm: f64, side: Side) -> Self {
         let k = ((painted.px_per_mm / photo_px_per_mm).floor() as usize).max(1);
         let cells_per_mm = painted.px_per_mm / k as f64;
         let margin = painted.margin_px as f64 / k as f64;
         Field {
-            silver: in_cells(painted.silver.view(), k),
+            silver: in_cells(silver.view(), k),
             cells_per_mm,
             centre: [
                 margin + painted.size.width / 2.0 * cells_per_mm,
@@ -149,6 +153,11 @@ impl Piece {
         }
     }
 
+    fn panel(painted: &Painted, scene: &Scene) -> Self {
+        let half = [painted.size.width / 2.0, painted.size.height / 2.0];
+        Piece::new(scene, &scene.panel_seen(), [0.0, 0.0], half)
+    }
+
     /// Share of the pixel at this point that the piece covers.
     fn share(&self, [x, y]: Point) -> f32 {
         let inside = (self.half_mm[0] - (x - self.centre_mm[0]).abs())
@@ -160,10 +169,10 @@ impl Piece {
 /// Light in each pixel, relative to full silver at the middle of the frame: what comes off silver, which has a colour,
 /// and the rest, which has none.
 fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
-    let field = Field::new(painted, scene.to_photo.scale_at([0.0, 0.0]), shot.side);
+    let scale = scene.to_photo.scale_at([0.0, 0.0]);
+    let field = Field::new(&painted.silver, painted, scale, shot.side);
     let light = Light::new(shot);
-    let half = [painted.size.width / 2.0, painted.size.height / 2.0];
-    let panel = Piece::new(scene, &scene.panel_seen(), [0.0, 0.0], half);
+    let panel = Piece::panel(painted, scene);
     let patches: Vec<_> = shot
         .patches
         .iter()
@@ -230,6 +239,28 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
     (silver, rest)
 }
 
+/// Light in each pixel that comes off silver which wears patina, in proportion to its strength; `None` without any.
+fn patinated(painted: &Painted, shot: &Shot, scene: &Scene) -> Option<Plane> {
+    let strength = painted.patina.as_ref().filter(|_| !shot.without_panel)?;
+    let scale = scene.to_photo.scale_at([0.0, 0.0]);
+    let field = Field::new(&(&painted.silver * strength), painted, scale, shot.side);
+    let (light, panel) = (Light::new(shot), Piece::panel(painted, scene));
+    let silver = 1.0 - shot.bare_ratio as f32;
+    Some(by_rows(shot.height_px, shot.width_px, |r, row| {
+        for (c, out) in row.iter_mut().enumerate() {
+            let at = [c as f64 + 0.5, r as f64 + 0.5];
+            if panel.reach.may_touch(at) {
+                let (mm, per_px) = scene.seen_at(at);
+                let on_panel = panel.share(mm);
+                if on_panel > 0.0 {
+                    let here = light.at(at[0], at[1]) as f32;
+                    *out = here * on_panel * silver * footprint(&field, mm, per_px);
+                }
+            }
+        }
+    }))
+}
+
 /// Mean silver over the pixel, from four points of it.
 fn footprint(field: &Field, [x, y]: Point, [right, down]: [Point; 2]) -> f32 {
     let quarters = [[-0.25, -0.25], [0.25, -0.25], [-0.25, 0.25], [0.25, 0.25]];
@@ -245,20 +276,28 @@ fn footprint(field: &Field, [x, y]: Point, [right, down]: [Point; 2]) -> f32 {
     sum / 4.0
 }
 
+/// Light in each pixel by where it comes from, blurred by the lens.
+struct Exposed {
+    silver: Plane,
+    /// The part of the silver's that wears patina.
+    patina: Option<Plane>,
+    rest: Plane,
+}
+
 /// Light into codes: what the panel sees, exposure and colour of the lamps, noise, the camera's tones.
 fn developed(
-    silver: &Plane,
-    rest: &Plane,
+    exposed: &Exposed,
     seen: Option<&[Plane; 3]>,
-    warmth: f64,
+    [colour, patina_colour]: [[f64; 3]; 2],
     shot: &Shot,
     spoilt: Option<&Spoilt>,
 ) -> RgbImage {
     let codes = shot.response.codes(FINE);
     let gain = FULL_SILVER * shot.exposure_ev.exp2();
     let rest_gain = shot.white_balance.map(|w| (w * gain) as f32);
-    let colour = silver_colour(warmth);
     let silver_gain = [0, 1, 2].map(|c| (shot.white_balance[c] * gain * colour[c]) as f32);
+    let patina_gain =
+        [0, 1, 2].map(|c| (shot.white_balance[c] * gain * (patina_colour[c] - colour[c])) as f32);
     let read = (shot.read_noise * shot.read_noise) as f32;
     let per_light = if shot.full_well > 0.0 {
         (1.0 / shot.full_well) as f32
@@ -273,10 +312,11 @@ fn developed(
         .enumerate()
         .for_each(|(r, out)| {
             let mut rng = stream(shot.seed, Part::Noise, r as u64);
-            let lit = silver.row(r).into_iter().zip(rest.row(r));
+            let lit = (exposed.silver.row(r).into_iter()).zip(exposed.rest.row(r));
             for (col, (pixel, (s, rest))) in out.chunks_exact_mut(3).zip(lit).enumerate() {
                 let at = [col as f64 + 0.5, r as f64 + 0.5];
                 let left = spoilt.map(|by| by.gain(at));
+                let worn = exposed.patina.as_ref().map(|patina| patina[[r, col]]);
                 for (c, code) in pixel.iter_mut().enumerate() {
                     let mut light = match seen {
                         None => s * silver_gain[c] + rest * rest_gain[c],
@@ -285,6 +325,10 @@ fn developed(
                             s * seen * silver_gain[c] + rest * off_the_glass(seen) * rest_gain[c]
                         }
                     };
+                    if let Some(worn) = worn {
+                        let seen = seen.map_or(1.0, |planes| planes[c][[r, col]]);
+                        light += worn * seen * patina_gain[c];
+                    }
                     if let Some(left) = left {
                         light *= left[c];
                     }

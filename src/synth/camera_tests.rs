@@ -2,6 +2,7 @@ use super::*;
 use crate::frame::placement::PatchKind;
 use crate::frame::quad::Homography;
 use crate::synth::finish::{Blots, EdgeLoss, Finish};
+use crate::synth::patina::{Patina, PatinaPlace};
 use crate::units::SizeMm;
 
 const SAMPLE: SizeMm = SizeMm {
@@ -225,4 +226,35 @@ fn the_same_shot_is_the_same_photo_and_another_seed_another() {
     assert_eq!(first.rgb8, photograph(&painted, &shot).rgb8);
     let again = Shot { seed: 1, ..shot };
     assert_ne!(first.rgb8, photograph(&painted, &again).rgb8);
+}
+
+#[test]
+fn patina_is_photographed_in_its_colour_and_at_unchanged_luminance() {
+    let finish = Finish {
+        patina: Some(Patina {
+            hue_deg: 80.0,
+            chroma: 25.0,
+            place: PatinaPlace::Patches {
+                share: 1.0,
+                scale_mm: 5.0,
+            },
+        }),
+        ..Finish::default()
+    };
+    let shot = Shot {
+        bare_ratio: 0.0,
+        ..even()
+    };
+    let photo = photograph(&finish.paint(SAMPLE, 8.0), &shot);
+    let mut sums = [0.0; 3];
+    for (x, y) in (400..800).flat_map(|x| (300..600).map(move |y| (x, y))) {
+        (0..3).for_each(|c| sums[c] += light(photo.rgb8[(x, y)][c]) / 120_000.0 / FULL_SILVER);
+    }
+    let luminance = 0.2126 * sums[0] + 0.7152 * sums[1] + 0.0722 * sums[2];
+    let [a, b] = crate::synth::tone::a_b(sums);
+    // Codes are rounded evenly up and down over a noise of 1 %.
+    assert!((luminance - 1.0).abs() < 0.005, "{luminance}");
+    assert!((a.hypot(b) - 25.0).abs() < 0.5, "{a} {b}");
+    assert!((b.atan2(a).to_degrees() - 80.0).abs() < 1.5);
+    assert!(photo.rgb8.iter().all(|code| *code < 255));
 }

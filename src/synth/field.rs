@@ -1,10 +1,12 @@
 //! Painting a finish.
 
+use super::arranged::{Area, Places};
 use super::finish::{Clouds, Finish};
 use super::ridges::Lines;
 use super::smooth::{Noise, by_rows, window};
-use super::speckles::{Area, blots, speckles};
+use super::speckles::{blots, speckles};
 use super::stream::{Part, stream};
+use super::tone::silver_colour;
 use crate::frame::Plane;
 use crate::units::SizeMm;
 
@@ -21,6 +23,8 @@ pub struct Painted {
     pub silver: Plane,
     /// Silver level before speckles and blots, margin included.
     pub base: Plane,
+    /// How strong the patina is, 0 none to 1 full, margin included; where there is any.
+    pub patina: Option<Plane>,
     /// Width of the margin on every side, pixels.
     pub margin_px: usize,
     /// Pixels in a millimetre.
@@ -45,6 +49,13 @@ impl Painted {
     pub fn cols(&self) -> std::ops::Range<usize> {
         let n = (self.size.width * self.px_per_mm).round() as usize;
         self.margin_px..self.margin_px + n
+    }
+
+    /// Red, green and blue of silver without patina and under full patina, for each unit of its luminance.
+    pub(super) fn colours(&self) -> [[f64; 3]; 2] {
+        let plain = silver_colour(self.finish.warmth);
+        let patina = (self.finish.patina).map(|patina| patina.colour(self.finish.veil));
+        [plain, patina.unwrap_or(plain)]
     }
 
     /// The silver level of the glass itself.
@@ -82,7 +93,7 @@ impl Finish {
             (clouds, noise, columns)
         });
         let lines = self.ridges.as_ref().map(|ridges| {
-            let lines = Lines::new(ridges, self.seed, area.from_mm, area.extent_mm);
+            let lines = Lines::new(ridges, self.winding.as_ref(), self.seed, area);
             let columns = lines.columns(&xs_mm);
             (lines, columns)
         });
@@ -100,20 +111,42 @@ impl Finish {
                     *s *= 1.0 - edge.at(size, *x_mm, y_mm) as f32;
                 }
             }
+            if let Some(lopsided) = &self.lopsided {
+                for (s, x_mm) in row.iter_mut().zip(&xs_mm) {
+                    *s *= 1.0 - lopsided.at(size, *x_mm, y_mm) as f32;
+                }
+            }
         });
 
         let mut silver = base.clone();
+        let places = Places {
+            area,
+            size,
+            lines: lines.as_ref().map(|(lines, _)| lines),
+        };
         let small = self
             .speckles
             .iter()
-            .flat_map(|of| speckles(of, self.seed, area));
+            .flat_map(|of| speckles(of, &self.speck_shape, self.seed, &places));
         let large = self.blots.iter().flat_map(|of| blots(of, self.seed, area));
         for spot in small.chain(large) {
             spot.lay(&mut silver, px_per_mm, margin_px);
         }
+        let patina = self.patina.as_ref().map(|patina| {
+            let spots = || {
+                ndarray::Zip::from(&silver)
+                    .and(&base)
+                    .map_collect(|s, b| *s < 0.5 * b)
+            };
+            patina.strength(self.seed, area, (rows, cols), mm, px_per_mm, spots)
+        });
+        if let Some(marks) = &self.marks {
+            marks.lay(&mut silver, self.seed, size, area, (px_per_mm, margin_px));
+        }
         Painted {
             silver,
             base,
+            patina,
             margin_px,
             px_per_mm,
             size,

@@ -2,6 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::form::SpeckShape;
+use super::lopsided::Lopsided;
+use super::marks::Marks;
+use super::patina::Patina;
+use super::winding::Winding;
+
 /// A finish to paint. The silver level at a point is the product of what each part leaves of it.
 ///
 /// Default: a plain mirror, full silver everywhere.
@@ -25,6 +31,16 @@ pub struct Finish {
     /// How yellow the remaining silver is: 0 neutral, 1 strong tarnish (b* about 28). Luminance stays as painted,
     /// so red rises, by up to a quarter: mind the exposure.
     pub warmth: f64,
+    /// The form of the speckles; round, sharp and full where nothing else is said.
+    pub speck_shape: SpeckShape,
+    /// Lines that are neither speckles nor ridges.
+    pub marks: Option<Marks>,
+    /// Bends the ridges, where there are any.
+    pub winding: Option<Winding>,
+    /// Colour that comes and goes over the remaining silver, at unchanged luminance.
+    pub patina: Option<Patina>,
+    /// Loss growing towards one side of the panel.
+    pub lopsided: Option<Lopsided>,
 }
 
 /// A smooth random field of loss: Gaussian-filtered white noise.
@@ -79,6 +95,25 @@ pub enum Arrangement {
         clump_radius_mm: f64,
         /// Mean number in a clump.
         per_clump: f64,
+    },
+    /// In straight rows, evenly along each.
+    Rows {
+        /// Distance from row to row, mm.
+        spacing_mm: f64,
+        /// Direction of the rows: axial degrees, anticlockwise from the bottom edge.
+        angle_deg: f64,
+        /// Standard deviation of how far a speckle lies off its place, along and across, mm.
+        jitter_mm: f64,
+    },
+    /// Where the ridges take most; anywhere where there are no ridges.
+    AlongRidges,
+    /// Denser towards one side of the panel.
+    Crowded {
+        /// The way they grow denser, degrees anticlockwise from the panel's right.
+        towards_deg: f64,
+        /// How much denser than in the middle at that side, and how much thinner at the other: 0 alike, 1 none are left
+        /// at the far side.
+        strength: f64,
     },
 }
 

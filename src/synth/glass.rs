@@ -85,6 +85,7 @@ impl Dust {
                 diameter_mm: lognormal(&mut rng, self.diameter_median_mm, self.spread),
                 floor: self.floor as f32,
                 outline: outline(&mut rng, 4, 0.1),
+                form: None,
             };
             grain.lay(&mut painted.silver, painted.px_per_mm, painted.margin_px);
             grain.centre_mm[0] -= back * dx;

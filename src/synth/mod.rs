@@ -14,15 +14,22 @@
     reason = "positions are rounded to pixels on purpose and checked against the field or the frame"
 )]
 
+mod arranged;
 mod beside;
 mod camera;
 mod dark;
+mod distance;
 mod edge;
 mod fault;
 mod field;
 mod file;
 mod finish;
+mod form;
 mod glass;
+mod lopsided;
+mod marks;
+mod net;
+mod patina;
 mod response;
 mod ridges;
 mod scene;
@@ -32,16 +39,22 @@ mod smooth;
 mod speckles;
 mod spots;
 mod stream;
+mod strokes;
 mod table;
 mod tone;
 mod truth;
+mod winding;
 
 pub use beside::{Beside, Thing};
 pub use camera::{Photographed, photograph};
 pub use fault::{CameraNotes, Fault, OnPatch};
 pub use field::{MARGIN_MM, Painted};
 pub use finish::{Arrangement, Blots, Clouds, EdgeLoss, Finish, Ridges, Speckles};
+pub use form::SpeckShape;
 pub use glass::{Drops, Dust, doubled_mm};
+pub use lopsided::Lopsided;
+pub use marks::{MarkKind, Marks};
+pub use patina::{Patina, PatinaPlace};
 pub use response::Response;
 pub use scene::{FULL_SILVER, WHITE_OVER_SILVER};
 pub use seen::{BoardEnd, Outline, Reflection};
@@ -49,3 +62,4 @@ pub use shot::{PatchAt, Shot};
 pub use table::Table;
 pub use tone::silver_colour;
 pub use truth::{BLOT_MM, SIGMAS_MM, STANDARD_SIGMA_MM, Truth};
+pub use winding::Winding;

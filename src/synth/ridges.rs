@@ -1,8 +1,10 @@
 //! Lines of loss that all run about one way, and the direction they truly have.
 
+use super::arranged::Area;
 use super::finish::Ridges;
 use super::smooth::{Column, Noise};
 use super::stream::{Part, stream};
+use super::winding::{Bends, Winding};
 use crate::units::{SizeMm, axial};
 
 /// The lines as painted: a plane wave whose fronts are pushed about by a smooth random field.
@@ -17,16 +19,20 @@ pub(super) struct Lines {
     push: Noise,
     /// Makes some lines fainter than others.
     strength: Noise,
+    bends: Option<Bends>,
 }
 
 /// How much fainter a line gets, for each standard deviation of its strength.
 const FADE: f32 = 0.2;
 
 impl Lines {
-    pub(super) fn new(ridges: &Ridges, seed: u64, from_mm: [f64; 2], extent_mm: [f64; 2]) -> Self {
+    pub(super) fn new(ridges: &Ridges, winding: Option<&Winding>, seed: u64, area: Area) -> Self {
         // The lines keep their direction for a few of them.
         let sigma_mm = 2.5 * ridges.spacing_mm;
-        let noise = |part| Noise::new(&mut stream(seed, part, 0), sigma_mm, from_mm, extent_mm);
+        let noise = |part| {
+            let mut rng = stream(seed, part, 0);
+            Noise::new(&mut rng, sigma_mm, area.from_mm, area.extent_mm)
+        };
         // The slope of Gaussian-filtered noise has a standard deviation of 1 / (√2 sigma).
         let push_mm = std::f64::consts::SQRT_2 * sigma_mm * ridges.wobble_deg.to_radians().tan();
         let (sin, cos) = ridges.angle_deg.to_radians().sin_cos();
@@ -38,6 +44,7 @@ impl Lines {
             push_mm,
             push: noise(Part::Ridges),
             strength: noise(Part::RidgeDepth),
+            bends: winding.map(|winding| Bends::new(winding, ridges, seed, area)),
         }
     }
 
@@ -51,12 +58,28 @@ impl Lines {
         let strength = self.strength.row(y_mm, columns);
         let turns = 1.0 / self.spacing_mm;
         for (i, s) in silver.iter_mut().enumerate() {
-            let shift = f64::from(push[i]) * self.push_mm;
+            let mut shift = f64::from(push[i]) * self.push_mm;
+            if let Some(bends) = &self.bends {
+                shift += bends.at(xs_mm[i], y_mm);
+            }
             let along = (xs_mm[i] * self.across[0] + y_mm * self.across[1] + shift) * turns;
             let wave = ((along - along.floor()) as f32 * std::f32::consts::TAU).cos();
             let faint = (1.0 - FADE + FADE * strength[i]).clamp(0.3, 1.0);
             *s *= 1.0 - self.depth * faint * (0.5 + 0.5 * wave);
         }
+    }
+
+    /// How far the front at a point is pushed, mm.
+    fn shift_mm(&self, x_mm: f64, y_mm: f64) -> f64 {
+        let bent = (self.bends.as_ref()).map_or(0.0, |bends| bends.at(x_mm, y_mm));
+        self.push.at(x_mm, y_mm) * self.push_mm + bent
+    }
+
+    /// How near a point lies to the middle of a line: 1 there, 0 half way between two.
+    pub(super) fn taken_at(&self, x_mm: f64, y_mm: f64) -> f64 {
+        let across = x_mm * self.across[0] + y_mm * self.across[1];
+        let turns = (across + self.shift_mm(x_mm, y_mm)) / self.spacing_mm;
+        0.5 + 0.5 * (turns * std::f64::consts::TAU).cos()
     }
 
     /// Mean axial direction along the lines, degrees anticlockwise from the bottom edge, and mean spacing, mm.
@@ -75,9 +98,9 @@ impl Lines {
             for i in 0..nx {
                 let x = (i as f64 + 0.5) * size.width / nx as f64;
                 let y = (j as f64 + 0.5) * size.height / ny as f64;
-                let rise = |a: f64, b: f64| (a - b) / (2.0 * h) * self.push_mm;
-                let gx = self.across[0] + rise(self.push.at(x + h, y), self.push.at(x - h, y));
-                let gy = self.across[1] + rise(self.push.at(x, y + h), self.push.at(x, y - h));
+                let rise = |a: f64, b: f64| (a - b) / (2.0 * h);
+                let gx = self.across[0] + rise(self.shift_mm(x + h, y), self.shift_mm(x - h, y));
+                let gy = self.across[1] + rise(self.shift_mm(x, y + h), self.shift_mm(x, y - h));
                 // Along the line: a quarter turn from the gradient, and y up again.
                 let doubled = 2.0 * gx.atan2(gy);
                 cos2 += doubled.cos();

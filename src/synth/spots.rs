@@ -4,6 +4,7 @@ use rand::RngExt;
 use rand_distr::StandardNormal;
 use rand_pcg::Pcg64;
 
+use super::form::Form;
 use crate::frame::Plane;
 
 /// A bare spot with a star-shaped outline.
@@ -17,6 +18,8 @@ pub(super) struct Spot {
     pub(super) floor: f32,
     /// Amplitude relative to the radius, and phase, of the 2nd, 3rd, … harmonic of the outline.
     pub(super) outline: Vec<(f64, f64)>,
+    /// What else there is to its form; `None` for a round, sharp, full one.
+    pub(super) form: Option<Form>,
 }
 
 /// An outline of `count` harmonics whose amplitudes have the standard deviation `first` at the 2nd and fall off as
@@ -41,6 +44,10 @@ impl Spot {
     /// Lays the spot into the silver: at its outline the level changes over one pixel, in proportion to the share of
     /// the pixel it covers.
     pub(super) fn lay(&self, silver: &mut Plane, px_per_mm: f64, margin_px: usize) {
+        if let Some(form) = &self.form {
+            form.lay(self, silver, px_per_mm, margin_px);
+            return;
+        }
         let at = |mm: f64| mm * px_per_mm + margin_px as f64;
         let [x, y] = self.centre_mm.map(at);
         let reach: f64 = self.outline.iter().map(|(a, _)| a.abs()).sum();
@@ -106,6 +113,7 @@ mod tests {
                 diameter_mm,
                 floor: 0.0,
                 outline: outline(&mut rng, harmonics, 0.12),
+                form: None,
             };
             let mut silver = Plane::ones((480, 480));
             spot.lay(&mut silver, 20.0, 0);

@@ -14,6 +14,11 @@ pub(super) enum Part {
     Noise,
     Dust,
     Drops,
+    SpeckleTurn,
+    Winding,
+    Marks,
+    MarkWarp,
+    Patina,
 }
 
 /// The generator of one part, for one seed and, where the part is drawn in pieces, one piece.

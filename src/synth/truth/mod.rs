@@ -3,11 +3,16 @@
 use ndarray::ArrayView2;
 use serde::Serialize;
 
-use super::dark::dark_areas;
 use super::field::Painted;
 use super::smooth::{gaussian, in_cells, mean_of, window};
-use super::tone::{a_b, silver_colour};
 use crate::frame::Plane;
+
+mod colour;
+mod lines;
+mod scale;
+mod softness;
+mod specks;
+mod uneven;
 
 /// Standard sharpness: standard deviation of the Gaussian about what the eye resolves from 1 m, mm.
 pub const STANDARD_SIGMA_MM: f64 = 0.25;
@@ -51,8 +56,41 @@ pub struct Truth {
     pub speckle_centres_mm: Vec<[f64; 2]>,
     /// Diameters of the counted speckles, mm, in the same order.
     pub speckle_diameters_mm: Vec<f64>,
-    /// Share of area in dark areas of more than 6 mm diameter, 0 to 1.
+    /// Share of area in dark areas of more than 6 mm diameter that are no lines, 0 to 1.
     pub blot_fraction: f64,
+    /// Median axis ratio of the counted speckles, from 1: the root of the ratio of the second moments along and across
+    /// their long axis, each whole. `None` where there are none.
+    pub speckle_elongation: Option<f64>,
+    /// Mean direction of the counted speckles that are 1.5 times as long as wide or longer, axial degrees anticlockwise
+    /// from the bottom edge; `None` where there are none.
+    pub speckle_axis: Option<f64>,
+    /// How far those agree: the length of the mean of their doubled directions, 0 all ways to 1 one way.
+    pub speckle_axis_strength: Option<f64>,
+    /// Median over the counted speckles of the width over which the silver rises from 10 to 90 % at their outline as
+    /// painted, mm; 0 sharp. `None` where there are none.
+    pub speckle_softness: Option<f64>,
+    /// Share of the counted speckles that enclose something light, 0 to 1; `None` where there are none.
+    pub ring_fraction: Option<f64>,
+    /// Share of area in dark areas over five times as long as wide, under 2 mm wide and of one width, 0 to 1. They are
+    /// neither speckles nor blots. Width is 4 times the mean distance to the outline, length is area over width, so
+    /// that a net counts with all its lines.
+    pub line_fraction: f64,
+    /// Standard deviation of the loss among the sixteen places a quarter of the panel wide and high, beyond what the
+    /// sixteen parts of each give by chance; 0 to 1.
+    pub unevenness: f64,
+    /// Share of the remaining silver (level 0.25 up) whose chroma against full silver, told after a Gaussian of 1 mm of
+    /// its light, is over 6; 0 to 1.
+    pub patina_fraction: f64,
+    /// Chroma that nine tenths of the remaining silver stay under; `None` where none is left.
+    pub patina_chroma: Option<f64>,
+    /// Mean hue angle h_ab, each place weighed by its chroma, degrees in [0, 360); `None` under 1 % of patina.
+    pub patina_hue: Option<f64>,
+    /// Distance at which the autocorrelation of that chroma falls to 1/e, mm; `None` under 1 % of patina, where it is
+    /// the same everywhere, or where the glass is too small.
+    pub patina_scale: Option<f64>,
+    /// Mean chroma of the remaining silver within 1.5 mm of speckles and blots less that elsewhere; `None` where there is
+    /// only one of the two.
+    pub halo: Option<f64>,
     /// Mean direction along the ridges as painted, axial degrees anticlockwise from the bottom edge seen from the
     /// front; `None` where no ridges were painted.
     pub streak_angle: Option<f64>,
@@ -80,6 +118,7 @@ impl Painted {
         let clear_fraction = mean_of(standard, |s| f64::from(u8::from(s >= 0.85)));
         let dark_fraction = mean_of(standard, |s| f64::from(u8::from(s < 0.5)));
         let speckles = self.speckle_truth(floor_mm);
+        let colour = self.colour_truth(&speckles.places);
         let (tone_a, tone_b) = self
             .tone_truth()
             .map_or((None, None), |[a, b]| (Some(a), Some(b)));
@@ -101,6 +140,18 @@ impl Painted {
             speckle_count: speckles.diameters_mm.len(),
             speckle_diameter_median: quantile(&speckles.diameters_mm, 0.5),
             speckle_diameter_p90: quantile(&speckles.diameters_mm, 0.9),
+            speckle_elongation: speckles.elongation(),
+            speckle_axis: speckles.axis().map(|(degrees, _)| degrees),
+            speckle_axis_strength: speckles.axis().map(|(_, strength)| strength),
+            speckle_softness: speckles.softness(),
+            ring_fraction: speckles.ring_fraction(),
+            line_fraction: speckles.line_pixels as f64 / cut.len() as f64,
+            unevenness: uneven::unevenness(cut),
+            patina_fraction: colour.fraction,
+            patina_chroma: colour.chroma,
+            patina_hue: colour.hue,
+            patina_scale: colour.scale,
+            halo: colour.halo,
             speckle_centres_mm: speckles.centres_mm,
             speckle_diameters_mm: speckles.diameters_mm,
             blot_fraction: speckles.blot_pixels as f64 / cut.len() as f64,
@@ -135,30 +186,6 @@ impl Painted {
         mean_of(glass, |s| (s - middle).powi(2))
     }
 
-    fn speckle_truth(&self, floor_mm: f64) -> SpeckleTruth {
-        let mut truth = SpeckleTruth::default();
-        for area in dark_areas(self) {
-            let diameter_mm = area.diameter_px() / self.px_per_mm;
-            if diameter_mm > BLOT_MM {
-                truth.blot_pixels += area.on_glass;
-            } else if diameter_mm >= floor_mm && area.is_counted(self) {
-                let mm = |px: f64| (px - self.margin_px as f64) / self.px_per_mm;
-                truth
-                    .centres_mm
-                    .push([mm(area.centre[1]), mm(area.centre[0])]);
-                truth.diameters_mm.push(diameter_mm);
-            }
-        }
-        truth
-    }
-
-    /// The tone where any silver of level 0.5 or more is left.
-    fn tone_truth(&self) -> Option<[f64; 2]> {
-        let left = mean_of(self.cut(), |s| if s >= 0.5 { s } else { 0.0 });
-        let share = mean_of(self.cut(), |s| f64::from(u8::from(s >= 0.5)));
-        (share > 0.0).then(|| a_b(silver_colour(self.finish.warmth).map(|c| c * left / share)))
-    }
-
     fn edge_truth(&self) -> f64 {
         let band_mm = (self.size.short_side() / 10.0).min(15.0);
         let band = (band_mm * self.px_per_mm).round() as usize;
@@ -185,30 +212,15 @@ impl Painted {
         if variance < 1e-9 {
             return None;
         }
-        let mut last = 1.0;
-        for lag in 1..apart.nrows().min(apart.ncols()) / 2 {
-            let products = (0..8).map(|turn| {
-                let (sin, cos) = (f64::from(turn) * std::f64::consts::PI / 8.0).sin_cos();
-                let offset = [sin, cos].map(|v| (v * lag as f64).round() as isize);
-                mean_product(&apart, offset)
-            });
-            let now = mean(products) / variance;
-            let wanted = (-1.0f64).exp();
-            if now < wanted {
-                let part = (last - wanted) / (last - now);
-                return Some((lag as f64 - 1.0 + part) * cell_mm);
-            }
-            last = now;
-        }
-        None
+        scale::falls_at(apart.dim(), cell_mm, |offset| {
+            mean_product(&apart, offset) / variance
+        })
     }
 }
 
-#[derive(Default)]
-struct SpeckleTruth {
-    centres_mm: Vec<[f64; 2]>,
-    diameters_mm: Vec<f64>,
-    blot_pixels: usize,
+/// The glass of a plane that is painted with its margin.
+fn on_glass<'a>(plane: &'a Plane, painted: &Painted) -> ArrayView2<'a, f32> {
+    window(plane.view(), painted.rows(), painted.cols())
 }
 
 /// Mean product of each value and the one `[down, right]` of it.
@@ -243,5 +255,6 @@ fn quantile(values: &[f64], at: f64) -> Option<f64> {
 }
 
 #[cfg(test)]
-#[path = "truth_tests.rs"]
+mod form_tests;
+#[cfg(test)]
 mod tests;

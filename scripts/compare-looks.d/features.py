@@ -22,8 +22,8 @@ RINGS = [(8, 1), (16, 3), (16, 6), (16, 12)]
 OFFSETS_PX = [1, 3, 8]
 ORIENTATIONS = np.radians([0, 45, 90, 135])
 STEPS = 32
-# Octaves and orientations of the wavelets; the coarsest reaches 2⁵ pixels, 6.4 mm.
-OCTAVES, TURNS = 5, 6
+# Octaves and orientations of the wavelets, up to 2⁵ pixels, 6.4 mm. Six orientations take longer and tell no more.
+OCTAVES, TURNS = 5, 4
 
 
 def chi_square(a, b):

@@ -31,7 +31,7 @@ def pieces(picture):
 
 
 def shared(a, b):
-    """The largest correlation of the fine detail of two pieces over all shifts: 1 for copies, near 0 for none shared."""
+    """The largest correlation of two pieces' fine detail over all shifts: 1 for copies, near 0 where none is shared."""
     a, b = (fine(np.asarray(quarter, np.float32)) for quarter in (a, b))
     shape = [2 * n for n in a.shape]
     spectrum = fft.rfft2(a, shape) * np.conj(fft.rfft2(b, shape))

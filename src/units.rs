@@ -199,6 +199,18 @@ pub enum Unmeasured {
     PanelTooSmall,
     /// It was read from a silver map, which holds no colour.
     NoColourKept,
+    /// The reading is older than the measure.
+    OlderReading,
+}
+
+impl Unmeasured {
+    /// What a kept reading says of a measure that came after it.
+    ///
+    /// # Errors
+    /// Always: there is no figure.
+    pub fn older_reading() -> Measure {
+        Err(Unmeasured::OlderReading)
+    }
 }
 
 impl fmt::Display for Unmeasured {
@@ -211,6 +223,7 @@ impl fmt::Display for Unmeasured {
             Unmeasured::NoSilver => "no silver left to see a tone in",
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
             Unmeasured::NoColourKept => "a silver map holds no colour",
+            Unmeasured::OlderReading => "the reading is older than this measure",
         })
     }
 }

@@ -59,6 +59,26 @@ pub enum Topic {
     MiddleTexture,
     /// The edges.
     Edges,
+    /// How long specks are for their width.
+    SpeckShape,
+    /// Where the long ones point.
+    SpeckAxis,
+    /// How sharp their edges are.
+    SpeckEdges,
+    /// Specks with a light middle.
+    Rings,
+    /// Cracks, drips and scratches.
+    Lines,
+    /// How far places of the panel differ.
+    Unevenness,
+    /// How far they differ in specks.
+    SpeckUnevenness,
+    /// Specks in rows.
+    Rows,
+    /// Specks along the ridges.
+    OnRidges,
+    /// Specks to one side.
+    Crowding,
 }
 
 impl Topic {
@@ -139,7 +159,7 @@ pub const AGGRESSIVENESS: Metric = Metric {
 };
 
 /// Every measure, in the order shown.
-pub const METRICS: [Metric; 17] = [
+pub const METRICS: [Metric; 27] = [
     COVERAGE,
     Metric {
         key: "clear_fraction",
@@ -381,6 +401,176 @@ pub const METRICS: [Metric; 17] = [
         more: "edges more worn",
         less: "edges less worn",
         of: |m| m.edge_loss,
+    },
+    Metric {
+        key: "speckle_elongation",
+        title: "speckle shape",
+        unit: "",
+        decimals: 2,
+        range: (1.0, 20.0),
+        direction: Direction::Neither,
+        rule: Rule::Ratio,
+        // A fifth longer (ln 1.2) hardly shows on specks of a millimetre; half as long again does.
+        allowance: 0.182,
+        allowance_share: 0.0,
+        meaning: "how many times as long as wide a usual speck is: 1 round",
+        topic: Topic::SpeckShape,
+        more: "specks longer",
+        less: "specks rounder",
+        of: |m| m.speckle_elongation,
+    },
+    Metric {
+        key: "speckle_axis",
+        title: "speckle direction",
+        unit: "°",
+        decimals: 0,
+        range: (0.0, 180.0),
+        direction: Direction::Neither,
+        rule: Rule::Axial,
+        // Short marks point less clearly than streaks, of which 12° are allowed.
+        allowance: 20.0,
+        allowance_share: 0.0,
+        meaning: "where the long specks point: 0 along the bottom edge, 90 upright, counted anticlockwise from the front",
+        topic: Topic::SpeckAxis,
+        more: "specks turned anticlockwise",
+        less: "specks turned clockwise",
+        of: |m| m.speckle_axis,
+    },
+    Metric {
+        key: "speckle_softness",
+        title: "softness of specks",
+        unit: "mm",
+        decimals: 2,
+        range: (0.0, 10.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // About what the eye resolves from 1 m; the softer they are, the less it tells.
+        allowance: 0.25,
+        allowance_share: 0.25,
+        meaning: "how wide the edges of specks fade: 0 as sharp as the photo shows",
+        topic: Topic::SpeckEdges,
+        more: "specks softer edged",
+        less: "specks sharper edged",
+        of: |m| m.speckle_softness,
+    },
+    Metric {
+        key: "ring_fraction",
+        title: "rings",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // One speck in ten is not noticed as another kind.
+        allowance: 0.1,
+        allowance_share: 0.25,
+        meaning: "share of the specks that have a light middle",
+        topic: Topic::Rings,
+        more: "more specks with a light middle",
+        less: "fewer specks with a light middle",
+        of: |m| m.ring_fraction,
+    },
+    Metric {
+        key: "line_fraction",
+        title: "lines",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Darker,
+        rule: Rule::Difference,
+        // Two scratches of 0.4 mm across a sample of 150 mm are 0.005 of it, and seen at once where there were none.
+        allowance: 0.004,
+        allowance_share: 0.5,
+        meaning: "share of the area in cracks, drips and scratches",
+        topic: Topic::Lines,
+        more: "more lines and scratches",
+        less: "fewer lines and scratches",
+        of: |m| m.line_fraction,
+    },
+    Metric {
+        key: "unevenness",
+        title: "unevenness",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 0.6),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // Places that differ by a twentieth are a cloud one looks for; a panel that is uneven itself may be so by half as much again.
+        allowance: 0.05,
+        allowance_share: 0.5,
+        meaning: "how far the loss differs from place to place, each a quarter of the panel wide, beyond chance",
+        topic: Topic::Unevenness,
+        more: "more uneven from place to place",
+        less: "more even from place to place",
+        of: |m| m.unevenness,
+    },
+    Metric {
+        key: "speckle_unevenness",
+        title: "unevenness of specks",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 5.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // As the density itself, which may differ by half; among places somewhat less.
+        allowance: 0.3,
+        allowance_share: 0.25,
+        meaning: "how far the number of specks differs from place to place, beyond chance, over its mean",
+        topic: Topic::SpeckUnevenness,
+        more: "specks thicker in places",
+        less: "specks alike from place to place",
+        of: |m| m.speckle_unevenness,
+    },
+    Metric {
+        key: "speckle_rows",
+        title: "rows of specks",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // Rows that scatter by a quarter of their distance have 0.3, and the eye does not find them.
+        allowance: 0.3,
+        allowance_share: 0.0,
+        meaning: "0 no rows, 1 specks on ruled lines",
+        topic: Topic::Rows,
+        more: "specks in rows",
+        less: "specks less in rows",
+        of: |m| m.speckle_rows,
+    },
+    Metric {
+        key: "speckle_on_ridges",
+        title: "specks on streaks",
+        unit: "",
+        decimals: 2,
+        range: (-5.0, 5.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // Half a deviation: a third of the way from anywhere to the bottom of the troughs.
+        allowance: 0.5,
+        allowance_share: 0.0,
+        meaning: "silver about the specks against the rest: under 0 specks lie where it is thin, above 0 where it is bright",
+        topic: Topic::OnRidges,
+        more: "specks more on the bright silver",
+        less: "specks more where the silver is thin",
+        of: |m| m.speckle_on_ridges,
+    },
+    Metric {
+        key: "crowding",
+        title: "crowding of specks",
+        unit: "",
+        decimals: 2,
+        range: (0.0, 9.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        // Half as many again on one half as on the other is a gradient of 0.8, and that is seen.
+        allowance: 0.6,
+        allowance_share: 0.0,
+        meaning: "how much denser specks are at one side than at the other, over their mean: 0 alike, 2 none at one side",
+        topic: Topic::Crowding,
+        more: "specks crowded to one side",
+        less: "specks less crowded to one side",
+        of: |m| m.crowding,
     },
 ];
 

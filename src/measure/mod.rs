@@ -12,16 +12,26 @@
 
 pub mod aggressiveness;
 pub mod cloud;
+mod crowding;
 pub mod edge_loss;
+mod elongation;
 mod evenness;
+mod line;
 pub mod loss;
+mod on_ridges;
+#[cfg(test)]
+mod painted;
 mod quiet;
+mod ring;
+mod rows;
 pub mod sharpness;
+mod softness;
 mod spacing;
 pub mod speckle;
 pub mod streak;
 mod surroundings;
 pub mod tone;
+mod unevenness;
 pub mod windows;
 
 use serde::{Deserialize, Serialize};
@@ -30,7 +40,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
-use crate::units::Measure;
+use crate::units::{Measure, Unmeasured};
 use quiet::Quiet;
 use surroundings::Surroundings;
 
@@ -124,6 +134,39 @@ pub struct Measurements {
     pub tone_b: Measure,
     /// Coverage of the middle less coverage of the outer band.
     pub edge_loss: Measure,
+    /// Median axis ratio of the speckles: 1 round.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_elongation: Measure,
+    /// Axis along which the long speckles lie, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_axis: Measure,
+    /// Width of the fall at the speckles' edges from 10 to 90 %, beyond the photo's blur, mm.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_softness: Measure,
+    /// Share of the speckles that have a light middle.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub ring_fraction: Measure,
+    /// Share of the area in cracks, drips and scratches.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub line_fraction: Measure,
+    /// Standard deviation of the loss among places a quarter of the panel wide, beyond chance.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub unevenness: Measure,
+    /// Relative standard deviation of the number of speckles among the same places, beyond chance.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_unevenness: Measure,
+    /// How strictly the speckles lie in straight rows, 0 to 1.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_rows: Measure,
+    /// Mean deviation of the quiet silver at the speckles, in its standard deviations.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub speckle_on_ridges: Measure,
+    /// Gradient of the speckles' density across the panel, over its mean.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub crowding: Measure,
+    /// Where the density grows to, degrees in [0, 360) anticlockwise from the right, seen from the front.
+    #[serde(default = "Unmeasured::older_reading")]
+    pub crowding_direction: Measure,
     /// Where the aggressiveness comes from.
     pub parts: Parts,
     /// The same scale by scale.
@@ -177,7 +220,7 @@ pub struct Measured {
 pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let floor_mm = speckle::floor_mm(panel, settings);
     // What leans on nothing else goes side by side: little of it keeps both cores busy by itself.
-    let ((silver, edges), (quiet, found, cloud, slopes)) = rayon::join(
+    let ((silver, edges), (quiet, dark, cloud, slopes)) = rayon::join(
         || {
             let silver = sharpness::standard(panel, settings);
             let edges = edge_loss::Edges::of(&silver, panel);
@@ -185,11 +228,11 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         },
         || {
             let quiet = Quiet::of(panel, &Surroundings::envelope(panel), settings);
-            let (found, (cloud, slopes)) = rayon::join(
+            let (dark, (cloud, slopes)) = rayon::join(
                 || speckle::find(panel, &quiet, floor_mm, settings),
                 || rayon::join(|| cloud::Cloud::of(&quiet), || streak::Slopes::of(&quiet)),
             );
-            (quiet, found, cloud, slopes)
+            (quiet, dark, cloud, slopes)
         },
     );
     let coarse = block_mean(edges.cells(), 2);
@@ -210,8 +253,9 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 },
                 || {
                     (
-                        speckle::measure(&found, panel, &windows, resamples),
+                        speckle::measure(&dark.speckles, panel, &windows, resamples),
                         speckle::blots(panel, &quiet, &windows, resamples, settings),
+                        shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
                     )
                 },
             )
@@ -229,15 +273,16 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                         tone::measure(&panel.tone, &windows, resamples),
                         edges.loss(&windows, resamples),
                         edges.profile(),
+                        unevenness::of_loss(&edges),
                     )
                 },
             )
         },
     );
     let (loss, by_scale) = of_silver;
-    let (speckles, blots) = of_specks;
+    let (speckles, blots, shapes) = of_specks;
     let (streak, streak_spacing, cloud_scale) = of_streaks;
-    let ((tone_a, tone_b), edge_loss, edge_profile) = of_cells;
+    let ((tone_a, tone_b), edge_loss, edge_profile, unevenness) = of_cells;
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),
@@ -246,7 +291,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_density: speckles.density,
         speckle_diameter_median: speckles.median,
         speckle_diameter_p90: speckles.p90,
-        speckle_evenness: evenness::measure(&found, panel, &windows, of_strangers),
+        speckle_evenness: evenness::measure(&dark.speckles, panel, &windows, of_strangers),
         blot_fraction: blots,
         streak_angle: streak.angle,
         streak_strength: streak.strength,
@@ -256,6 +301,17 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         tone_a,
         tone_b,
         edge_loss,
+        speckle_elongation: shapes.elongation,
+        speckle_axis: shapes.axis,
+        speckle_softness: shapes.softness,
+        ring_fraction: shapes.rings,
+        line_fraction: shapes.lines,
+        unevenness,
+        speckle_unevenness: shapes.unevenness,
+        speckle_rows: shapes.rows,
+        speckle_on_ridges: shapes.on_ridges,
+        crowding: shapes.crowding.0,
+        crowding_direction: shapes.crowding.1,
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),
@@ -270,6 +326,56 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     Measured {
         numbers,
         silver,
-        speckles: found,
+        speckles: dark.speckles,
+    }
+}
+
+/// What the dark places look like one by one, and how they lie.
+struct Shapes {
+    elongation: Measure,
+    axis: Measure,
+    softness: Measure,
+    rings: Measure,
+    lines: Measure,
+    unevenness: Measure,
+    rows: Measure,
+    on_ridges: Measure,
+    /// Length and direction.
+    crowding: (Measure, Measure),
+}
+
+fn shapes(
+    panel: &Panel,
+    quiet: &Quiet,
+    dark: &speckle::Dark,
+    windows: &windows::Windows,
+    resamples: Option<&Resamples>,
+    settings: &Settings,
+) -> Shapes {
+    let (elongation, axis) = elongation::measure(dark, panel, windows, resamples, settings);
+    Shapes {
+        elongation,
+        axis,
+        softness: softness::measure(dark, panel, windows, resamples),
+        rings: ring::measure(dark, panel, quiet, windows, resamples),
+        lines: line::measure(dark, windows, resamples),
+        unevenness: unevenness::of_speckles(&dark.speckles, panel),
+        rows: rows::measure(&dark.speckles, panel, settings),
+        on_ridges: on_ridges::measure(&dark.speckles, quiet, windows, resamples),
+        crowding: crowding::measure(&dark.speckles, panel, windows),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    /// A counted speck at a place, mm, on a panel of [`super::painted`].
+    pub(super) fn speckle_at([x, y]: [f64; 2]) -> super::speckle::Speckle {
+        super::speckle::Speckle {
+            row: y * super::painted::PX_PER_MM,
+            col: x * super::painted::PX_PER_MM,
+            diameter_mm: 1.0,
+            counted: true,
+            weight: 1.0,
+        }
     }
 }

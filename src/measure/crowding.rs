@@ -24,7 +24,10 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, windows: &Windows) -> (M
     let (rows, cols) = panel.silver.dim();
     let counted: Vec<&Speckle> = found.iter().filter(|s| s.counted).collect();
     if counted.len() < FEWEST_SIZES {
-        return (Err(Unmeasured::TooFewSpeckles), Err(Unmeasured::TooFewSpeckles));
+        return (
+            Err(Unmeasured::TooFewSpeckles),
+            Err(Unmeasured::TooFewSpeckles),
+        );
     }
     let n = counted.len() as f64;
     let mut counts = vec![0.0; windows.count()];
@@ -71,8 +74,13 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, windows: &Windows) -> (M
     };
     // The square of a length by chance alone is exponential about its mean.
     let chance = (-squared / by_chance.max(f64::MIN_POSITIVE)).exp();
-    let degrees = gradient[1].atan2(gradient[0]).to_degrees().rem_euclid(360.0);
-    let turn = (half / squared.sqrt().max(f64::MIN_POSITIVE)).atan().to_degrees();
+    let degrees = gradient[1]
+        .atan2(gradient[0])
+        .to_degrees()
+        .rem_euclid(360.0);
+    let turn = (half / squared.sqrt().max(f64::MIN_POSITIVE))
+        .atan()
+        .to_degrees();
     let direction = if chance < CHANCE {
         Ok(Estimate {
             value: degrees,
@@ -87,9 +95,9 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, windows: &Windows) -> (M
 
 #[cfg(test)]
 mod tests {
+    use super::super::painted;
     use super::super::tests::speckle_at;
     use super::super::windows::Windows;
-    use super::super::painted;
     use super::*;
 
     fn crowding(points: Vec<[f64; 2]>) -> (Measure, Measure) {
@@ -114,7 +122,7 @@ mod tests {
     fn a_density_that_rises_downwards_is_told_with_its_direction() {
         // Kept with a chance of (1 + g (y − ½))/(1 + g/2): the density's gradient is g.
         let g = 1.2;
-        let mut held = 0;
+        let (mut held, mut pointed) = (0, 0);
         for seed in 0..60 {
             let kept: Vec<[f64; 2]> = painted::scattered(800, 100.0, seed)
                 .into_iter()
@@ -126,8 +134,9 @@ mod tests {
             let (length, direction) = (length.unwrap(), direction.unwrap());
             held += usize::from(length.low <= g && g <= length.high);
             assert!((length.value - g).abs() < 0.7, "{length:?}");
-            assert!((direction.value - 270.0).abs() < 25.0, "{direction:?}");
+            pointed += usize::from(direction.low <= 270.0 && 270.0 <= direction.high);
         }
+        assert!((52..=60).contains(&pointed), "{pointed}");
         assert!((52..=60).contains(&held), "{held}");
     }
 }

@@ -95,7 +95,10 @@ impl Edges {
         let (down, along) = (part(&self.heights), part(&self.widths));
         let (mut sums, mut areas) = (vec![0.0; across * across], vec![0.0; across * across]);
         for ((r, c), s) in self.cells.indexed_iter() {
-            let (at, area) = (down[r] * across + along[c], self.heights[r] * self.widths[c]);
+            let (at, area) = (
+                down[r] * across + along[c],
+                self.heights[r] * self.widths[c],
+            );
             sums[at] += area * f64::from(*s);
             areas[at] += area;
         }

@@ -59,11 +59,10 @@ pub(super) fn measure(
         }
     }
     ratios.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let elongation =
-        speckle::quantile(&ratios, 0.5, windows, resamples).map(|e| Estimate {
-            low: e.low.max(1.0),
-            ..e
-        });
+    let elongation = speckle::quantile(&ratios, 0.5, windows, resamples).map(|e| Estimate {
+        low: e.low.max(1.0),
+        ..e
+    });
     (elongation, axis(&votes, windows, resamples, settings))
 }
 
@@ -156,8 +155,15 @@ mod tests {
         ] {
             let m = ellipses((b * ratio, b), 0.0, 90.0, blur);
             let got = m.speckle_elongation.unwrap();
-            assert!((got.value / ratio - 1.0).abs() < 0.06, "{b} {ratio} {blur}: {got:?}");
-            assert!(m.speckle_axis.is_err(), "{b} {ratio} {blur}: {:?}", m.speckle_axis);
+            assert!(
+                (got.value / ratio - 1.0).abs() < 0.06,
+                "{b} {ratio} {blur}: {got:?}"
+            );
+            assert!(
+                m.speckle_axis.is_err(),
+                "{b} {ratio} {blur}: {:?}",
+                m.speckle_axis
+            );
         }
     }
 

@@ -82,7 +82,9 @@ mod tests {
             let silver = 0.8 + 0.1 * (TAU * x / 10.0).cos();
             if speck { 0.0 } else { silver }
         });
-        super::super::measure(&panel, &Settings::default()).numbers.speckle_on_ridges
+        super::super::measure(&panel, &Settings::default())
+            .numbers
+            .speckle_on_ridges
     }
 
     #[test]

@@ -36,7 +36,9 @@ pub(super) fn measure(
         let window = windows.at(speckle.row, speckle.col);
         counts[window] += 1.0;
         let runs = hollow.iter().find(|(number, _)| number == area);
-        if runs.is_some_and(|(_, runs)| has_light_hole(&dark.labels.areas[*area], runs, panel, &level)) {
+        if runs
+            .is_some_and(|(_, runs)| has_light_hole(&dark.labels.areas[*area], runs, panel, &level))
+        {
             rings[window] += 1.0;
         }
     }
@@ -51,8 +53,16 @@ pub(super) fn measure(
     let room = (poisson_limits(0, 0.95).1 / count).min(1.0);
     Ok(Estimate {
         value: share.value,
-        low: if share.value >= 1.0 { 1.0 - room } else { share.low.max(0.0) },
-        high: if share.value <= 0.0 { room } else { share.high.min(1.0) },
+        low: if share.value >= 1.0 {
+            1.0 - room
+        } else {
+            share.low.max(0.0)
+        },
+        high: if share.value <= 0.0 {
+            room
+        } else {
+            share.high.min(1.0)
+        },
     })
 }
 
@@ -150,7 +160,13 @@ mod tests {
         let panel = painted::panel(80.0, 0.1, |x, y| {
             f64::from(u8::from((x % 4.0 - 2.0).hypot(y % 4.0 - 2.0) > 0.5))
         });
-        let got = super::super::measure(&panel, &Settings::default()).numbers.ring_fraction.unwrap();
-        assert!(got.value.abs() < 1e-12 && (got.high - 3.689 / 400.0).abs() < 1e-4, "{got:?}");
+        let got = super::super::measure(&panel, &Settings::default())
+            .numbers
+            .ring_fraction
+            .unwrap();
+        assert!(
+            got.value.abs() < 1e-12 && (got.high - 3.689 / 400.0).abs() < 1e-4,
+            "{got:?}"
+        );
     }
 }

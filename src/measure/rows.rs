@@ -32,6 +32,9 @@ const STEPS_A_FIELD: f64 = 2.0;
 /// Directions tried.
 const DIRECTIONS: usize = 60;
 
+/// The strongest wave is then looked for between those tried, so many times as finely.
+const FINER: usize = 4;
+
 /// Chance that specks anywhere show rows.
 const CHANCE: f64 = 0.01;
 
@@ -82,7 +85,12 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, settings: &Settings) -> 
     let by_chance = Gamma::new(n, n)
         .map_err(|_| Unmeasured::TooFewSpeckles)?
         .inverse_cdf(1.0 - CHANCE / tried);
-    let here: Vec<f64> = powers[direction].iter().map(|field| field[wave]).collect();
+    let stands_out = best.0 > by_chance;
+    let here = if stands_out {
+        finest(&fields, direction as f64, first + step * wave as f64, step)
+    } else {
+        powers[direction].iter().map(|field| field[wave]).collect()
+    };
     let most: Vec<f64> = fields.iter().map(|field| field.len() as f64).collect();
     let ones = vec![1.0; fields.len()];
     let strength = |weights: &[f64]| {
@@ -90,7 +98,6 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, settings: &Settings) -> 
         let beyond = dot(weights, &here) - count;
         (beyond / (dot(weights, &most) - count)).max(0.0).sqrt()
     };
-    let stands_out = dot(&ones, &here) / n > all * by_chance;
     if !stands_out {
         // Rows as weak as chance may hide.
         let hidden = (all * by_chance - all).max(0.0) * n / (dot(&ones, &most) - n);
@@ -111,6 +118,29 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, settings: &Settings) -> 
     })
 }
 
+/// Power of each field for the strongest wave within a step of a direction and a frequency.
+fn finest(fields: &[Field], direction: f64, frequency: f64, step: f64) -> Vec<f64> {
+    let finer = 1.0 / FINER as f64;
+    let across = 2 * FINER + 1;
+    let mut best: Vec<f64> = Vec::new();
+    for i in 0..across {
+        let turned = direction - 1.0 + finer * i as f64;
+        let (sin, cos) = (std::f64::consts::PI * turned / DIRECTIONS as f64).sin_cos();
+        let waves = (frequency - step, finer * step, across);
+        let by_field: Vec<Vec<f64>> = fields
+            .iter()
+            .map(|field| powers(field, [cos, sin], waves))
+            .collect();
+        for wave in 0..across {
+            let here: Vec<f64> = by_field.iter().map(|field| field[wave]).collect();
+            if best.is_empty() || here.iter().sum::<f64>() > best.iter().sum::<f64>() {
+                best = here;
+            }
+        }
+    }
+    best
+}
+
 /// Power of a field's specks for waves of evenly spaced frequencies, (first, step, number), in a direction.
 fn powers(field: &Field, along: [f64; 2], (first, step, waves): (f64, f64, usize)) -> Vec<f64> {
     let mut sums = vec![[0.0; 2]; waves];
@@ -122,7 +152,10 @@ fn powers(field: &Field, along: [f64; 2], (first, step, waves): (f64, f64, usize
         for sum in &mut sums {
             sum[0] += cos;
             sum[1] += sin;
-            (cos, sin) = (cos * cos_step - sin * sin_step, sin * cos_step + cos * sin_step);
+            (cos, sin) = (
+                cos * cos_step - sin * sin_step,
+                sin * cos_step + cos * sin_step,
+            );
         }
     }
     let n = field.len() as f64;
@@ -178,20 +211,28 @@ mod tests {
         // Anywhere along rows 5 mm apart at 25°, and off them by a deviation of σ: the visibility is exp(−2π²σ²/5²).
         for (sigma, step) in [(0.0, 5.0), (0.6, 5.0), (0.9, 5.0)] {
             let (sin, cos) = 25_f64.to_radians().sin_cos();
-            let bell = |u: f64, v: f64| (-2.0 * u.max(1e-12).ln()).sqrt() * (std::f64::consts::TAU * v).cos();
+            let bell = |u: f64, v: f64| {
+                (-2.0 * u.max(1e-12).ln()).sqrt() * (std::f64::consts::TAU * v).cos()
+            };
             let points: Vec<[f64; 2]> = painted::scattered(1400, 240.0, 8)
                 .into_iter()
                 .zip(painted::scattered(1400, 1.0, 9))
                 .map(|([a, b], [u, v])| {
                     let across = (b / step).round() * step - 120.0 + sigma * bell(u, v);
                     let along = a - 120.0;
-                    [75.0 + along * cos - across * sin, 75.0 - along * sin - across * cos]
+                    [
+                        75.0 + along * cos - across * sin,
+                        75.0 - along * sin - across * cos,
+                    ]
                 })
                 .filter(|p| p.iter().all(|v| (0.0..150.0).contains(v)))
                 .collect();
             let got = rows(points);
             let wanted = (-2.0 * (std::f64::consts::PI * sigma / step).powi(2)).exp();
-            assert!((got.value - wanted).abs() < 0.12, "{sigma}: {got:?} {wanted}");
+            assert!(
+                (got.value - wanted).abs() < 0.12,
+                "{sigma}: {got:?} {wanted}"
+            );
         }
     }
 }

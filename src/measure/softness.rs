@@ -34,8 +34,9 @@ const MOST: usize = 300;
 /// Areas of fewer pixels are noise, and in nobody's way.
 const LEAST_PIXELS: u32 = 4;
 
-/// Share of a speck's pixels that are its darkest part.
-const DARKEST: f64 = 0.1;
+/// The darkest part is read where this share of a speck's pixels is darker: deep enough for a speck that fades all the way,
+/// and not so deep that it is noise (the mean of the darkest tenth made edges 2 % wider, sharp ones 0.1 mm soft).
+const DARKEST: f64 = 0.15;
 
 /// All but a tenth of the surroundings must lie above this share of the fall, or something else reaches in.
 const EVEN: f64 = 0.9;
@@ -111,8 +112,8 @@ fn width_mm(area: &Area, apart: u32, others: &[&Area], panel: &Panel) -> Option<
         .map(|at| panel.silver[at])
         .collect();
     all.sort_unstable_by(f32::total_cmp);
-    let darkest = ((DARKEST * f64::from(area.pixels)) as usize).max(LEAST_PIXELS as usize);
-    let floor = f64::from(all[..darkest].iter().sum::<f32>()) / darkest as f64;
+    let darkest = (DARKEST * f64::from(area.pixels)) as usize;
+    let floor = f64::from(*all.get(darkest)?);
     let level = f64::from(about[about.len() / 2]);
     let at = |share: f64| (floor + share * (level - floor)) as f32;
     if f64::from(about[about.len() / 10]) < floor + EVEN * (level - floor) {
@@ -156,7 +157,10 @@ mod tests {
         for (radius, sigma, blur) in [(0.8, 0.1, 0.1), (0.8, 0.2, 0.15), (1.2, 0.4, 0.1)] {
             let got = softness(radius, blur, |d| normal.cdf(d / sigma));
             let wanted = 2.563 * sigma;
-            assert!((got - wanted).abs() < 0.05, "{radius} {sigma} {blur}: {got} {wanted}");
+            assert!(
+                (got - wanted).abs() < 0.05,
+                "{radius} {sigma} {blur}: {got} {wanted}"
+            );
         }
     }
 

@@ -39,7 +39,8 @@ pub(super) fn of_speckles(found: &[Speckle], panel: &Panel) -> Measure {
         return Err(Unmeasured::PanelTooSmall);
     }
     let mut counts = vec![0.0; ACROSS * ACROSS];
-    let along = |at: f64, side: usize| ((at / side as f64 * ACROSS as f64) as usize).min(ACROSS - 1);
+    let along =
+        |at: f64, side: usize| ((at / side as f64 * ACROSS as f64) as usize).min(ACROSS - 1);
     let counted: Vec<&Speckle> = found.iter().filter(|s| s.counted).collect();
     if counted.len() < FEWEST_SPECKS {
         return Err(Unmeasured::TooFewSpeckles);
@@ -60,7 +61,9 @@ fn among_places(parts: &[f64]) -> Measure {
     }
     let found = OneWay::of(&places).ok_or(Unmeasured::PanelTooSmall)?;
     let variance = found.between_variance().ok_or(Unmeasured::PanelTooSmall)?;
-    let (low, high) = found.between_limits(0.95).ok_or(Unmeasured::PanelTooSmall)?;
+    let (low, high) = found
+        .between_limits(0.95)
+        .ok_or(Unmeasured::PanelTooSmall)?;
     let root = |v: f64| v.max(0.0).sqrt();
     Ok(Estimate {
         value: root(variance),
@@ -79,18 +82,30 @@ mod tests {
         // MS_w = 16 · 80/1024/240 · … : (4/3 − 1/192)/16 g² = 0.08301 g².
         let g = 0.4;
         let ramp = painted::panel(160.0, 0.1, |x, _| 1.0 - g * x / 160.0);
-        let got = super::super::measure(&ramp, &Settings::default()).numbers.unevenness.unwrap();
-        assert!((got.value - g * 0.083_01_f64.sqrt()).abs() < 0.001, "{got:?}");
+        let got = super::super::measure(&ramp, &Settings::default())
+            .numbers
+            .unevenness
+            .unwrap();
+        assert!(
+            (got.value - g * 0.083_01_f64.sqrt()).abs() < 0.001,
+            "{got:?}"
+        );
         assert!(got.low < got.value && got.value < got.high);
         let even = painted::panel(80.0, 0.1, |_, _| 0.8);
-        let got = super::super::measure(&even, &Settings::default()).numbers.unevenness.unwrap();
+        let got = super::super::measure(&even, &Settings::default())
+            .numbers
+            .unevenness
+            .unwrap();
         assert!(got.value < 0.001 && got.high < 0.002, "{got:?}");
     }
 
     #[test]
     fn specks_anywhere_are_even_and_crowded_places_are_not() {
         let specks = |points: Vec<[f64; 2]>| {
-            let found: Vec<_> = points.into_iter().map(super::super::tests::speckle_at).collect();
+            let found: Vec<_> = points
+                .into_iter()
+                .map(super::super::tests::speckle_at)
+                .collect();
             let panel = painted::panel(100.0, 0.1, |_, _| 1.0);
             super::of_speckles(&found, &panel).unwrap()
         };

@@ -175,7 +175,11 @@ fn gather(mut runs: Vec<Run>, mut parent: Vec<u32>, touches: &[Touch]) -> Labels
         let pixels = f64::from(area.pixels);
         area.row /= pixels;
         area.col /= pixels;
-        let middles = [area.row * area.row, area.col * area.col, area.row * area.col];
+        let middles = [
+            area.row * area.row,
+            area.col * area.col,
+            area.row * area.col,
+        ];
         for (spread, middle) in area.spread.iter_mut().zip(middles) {
             *spread = *spread / pixels - middle;
         }
@@ -249,7 +253,11 @@ mod tests {
         let bar = label_image(&bar).areas[0];
         assert!((bar.spread[0] - 15.0 / 12.0).abs() < 1e-9);
         assert!((bar.spread[1] - 899.0 / 12.0).abs() < 1e-9 && bar.spread[2].abs() < 1e-9);
-        assert!((bar.perimeter / 68.0 - 1.0).abs() < 0.08, "{}", bar.perimeter);
+        assert!(
+            (bar.perimeter / 68.0 - 1.0).abs() < 0.08,
+            "{}",
+            bar.perimeter
+        );
         assert_eq!(bar.holes, 0);
         // A ring from 8 to 20 about the middle: variance (8² + 20²)/4, outlines 2π (8 + 20).
         let ring = GrayImage::from_fn(50, 50, |x, y| {

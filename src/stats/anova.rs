@@ -76,7 +76,9 @@ impl OneWay {
         let (k, m) = (self.between_dof as f64, self.within_dof as f64);
         let (b, w) = (self.between, self.within);
         let square = |free: f64, below: f64| {
-            ChiSquared::new(free).ok().map(|d| d.inverse_cdf(below) / free)
+            ChiSquared::new(free)
+                .ok()
+                .map(|d| d.inverse_cdf(below) / free)
         };
         let ratio = FisherSnedecor::new(k, m).ok()?;
         // Ends with G for the side that shrinks and H for the one that grows.
@@ -140,7 +142,9 @@ mod tests {
                 let groups: Vec<Vec<f64>> = (0..16)
                     .map(|_| {
                         let group = between.sqrt() * rng.sample::<f64, _>(StandardNormal);
-                        (0..16).map(|_| group + rng.sample::<f64, _>(StandardNormal)).collect()
+                        (0..16)
+                            .map(|_| group + rng.sample::<f64, _>(StandardNormal))
+                            .collect()
                     })
                     .collect();
                 let (low, high) = OneWay::of(&groups).unwrap().between_limits(0.95).unwrap();

@@ -251,7 +251,11 @@ fn with_halved_colour(photo: &mut Photographed) {
         for c in 0..2 * cols {
             let pixel = photo.rgb8.get_pixel_mut(c as u32, r as u32);
             let (y, b, d) = (weigh(pixel, luma), lines[0][c], lines[1][c]);
-            let rgb = [y + 1.402 * d, y - 0.344_136 * b - 0.714_136 * d, y + 1.772 * b];
+            let rgb = [
+                y + 1.402 * d,
+                y - 0.344_136 * b - 0.714_136 * d,
+                y + 1.772 * b,
+            ];
             *pixel = Rgb(rgb.map(|v| v.round().clamp(0.0, 255.0) as u8));
         }
     }
@@ -286,8 +290,13 @@ fn warm_panels_with_specks_have_no_streaks() {
             if halved {
                 with_halved_colour(&mut photo);
             }
-            let got = read(photo.jpeg().unwrap(), &photo.placement, Some(rig)).measured.numbers;
-            println!("warm {warmth} {per_cm2} {size} q{jpeg_quality} {tilt:?} {halved}: {:?} {:?}", got.streak_angle, got.streak_strength);
+            let got = read(photo.jpeg().unwrap(), &photo.placement, Some(rig))
+                .measured
+                .numbers;
+            println!(
+                "warm {warmth} {per_cm2} {size} q{jpeg_quality} {tilt:?} {halved}: {:?} {:?}",
+                got.streak_angle, got.streak_strength
+            );
             if got.streak_angle.is_ok() {
                 named.push((i, halved, got.streak_angle));
             }

@@ -203,6 +203,18 @@ pub enum Unmeasured {
     NoColourKept,
     /// It tells how far two panels lie apart.
     OnlyOfTwo,
+    /// It was read before this was measured.
+    NotReadThen,
+}
+
+impl Unmeasured {
+    /// What a reading says of a measure that is younger than itself.
+    ///
+    /// # Errors
+    /// Always: there is no figure.
+    pub fn not_read_then() -> Measure {
+        Err(Unmeasured::NotReadThen)
+    }
 }
 
 impl fmt::Display for Unmeasured {
@@ -216,6 +228,7 @@ impl fmt::Display for Unmeasured {
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
             Unmeasured::NoColourKept => "a silver map holds no colour",
             Unmeasured::OnlyOfTwo => "it is told of two panels, not of one",
+            Unmeasured::NotReadThen => "it was read before this was measured",
         })
     }
 }

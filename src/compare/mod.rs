@@ -14,6 +14,7 @@ mod floor;
 pub mod ladder;
 pub mod lie;
 pub mod near;
+mod overall;
 pub mod paint;
 pub mod promise;
 pub mod rules;
@@ -31,6 +32,7 @@ pub mod wholes;
 
 pub use crate::fingerprint::{Variety, Verdict};
 pub use differences::{Difference, Differences};
+pub use overall::Unsure;
 pub use rules::MeasureMatch;
 pub use set::{Set, set};
 pub use study::{Study, study};

@@ -41,6 +41,8 @@ pub struct Found {
     pub verdict: Verdict,
     /// The difference over the allowance: 1 at its edge.
     pub weight: f64,
+    /// It lies inside, but what the sample does today, or paint that is still to come, could carry it out.
+    pub stays_open: bool,
 }
 
 /// What makes two readings differ beside the two finishes, on the scale of the measure's rule.
@@ -102,6 +104,9 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: 
         real,
         verdict,
         weight: difference.abs() / allowance.max(1e-9),
+        stays_open: doubt.today > allowance
+            || difference - doubt.lower < -may.less.max(-difference)
+            || difference + doubt.raise > may.more.max(difference),
     }
 }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{COVERAGE, Direction, Metric, Rule, Topic};
+use crate::fingerprint::metric::{COVERAGE, Direction, LOOK, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Variety};
 use crate::stats::NINETY_FIVE;
 use crate::units::Estimate;
@@ -104,6 +104,14 @@ impl Terms<'_> {
             variety: self.variety,
             ..Terms::default()
         }
+    }
+
+    /// How far two panels may lie apart as wholes, beside a sample of this figure. The look of a finish that is meant to vary may
+    /// differ by as many times more as places on it do.
+    pub(super) fn may_differ(&self, whole: &Metric, sample: f64) -> f64 {
+        let varies = self.variety.map_or(0.0, Variety::hands_apart);
+        let times = if *whole == LOOK { 1.0 + varies } else { 1.0 };
+        whole.start(sample) * times
     }
 
     /// Refuses limit pieces that cannot be set beside the sample, or that lie on the wrong side of it.

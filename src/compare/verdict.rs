@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::floor::at_floor;
+use super::overall::{Unsure, overall};
 use super::paint;
 use super::rules::{Doubt, MeasureMatch, set_against};
 use super::terms::{Allowed, Sampled, Source, Terms};
@@ -45,8 +46,10 @@ pub struct Side<'a> {
 /// A panel set against a sample.
 #[derive(Debug, Clone)]
 pub struct Match {
-    /// Outside if any measure or whole is; within if all are; else unsure.
+    /// Outside, within or unsure, as the `overall` rule has it.
     pub verdict: Verdict,
+    /// Why it is unsure, where it is.
+    pub unsure: Option<Unsure>,
     /// Which way the panel lies.
     pub lean: Lean,
     /// Measure by measure.
@@ -210,10 +213,12 @@ impl Both<'_> {
         let paint = stages_differ(a, b).then(|| paint_on(a, b, self.terms));
         let mut measures: Vec<MeasureMatch> =
             figures().map(|m| self.measure(m, today, paint)).collect();
-        let wholes = wholes(a, b, self.floor_mm, today);
+        let wholes = wholes(self.sample, self.panel, self.terms, self.floor_mm, today);
         leave_out_clouds(&mut measures, &wholes);
+        let (verdict, unsure) = overall(&measures, &wholes);
         let mut found = Match {
-            verdict: overall(&measures, &wholes),
+            verdict,
+            unsure,
             lean: lean(&measures),
             place: None,
             stage: b.provenance.placement.stage,
@@ -351,22 +356,6 @@ fn leave_out_clouds(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
         {
             m.found = None;
         }
-    }
-}
-
-fn overall(measures: &[MeasureMatch], wholes: &[WholeMatch]) -> Verdict {
-    let of_measures = measures.iter().filter_map(|m| m.found.map(|f| f.verdict));
-    let verdicts: Vec<Verdict> = of_measures
-        .chain(wholes.iter().map(|w| w.verdict))
-        .collect();
-    let of_coverage = measures.iter().any(|m| m.metric.leads && m.found.is_some());
-    if verdicts.contains(&Verdict::Outside) {
-        Verdict::Outside
-    } else if verdicts.contains(&Verdict::Unsure) || !of_coverage {
-        // Of a panel too small to say how much silver is left nothing can be promised.
-        Verdict::Unsure
-    } else {
-        Verdict::Within
     }
 }
 

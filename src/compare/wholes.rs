@@ -1,9 +1,10 @@
 //! Two readings set against each other as wholes: what a single figure would miss.
 
+use super::terms::Terms;
 use super::today::Today;
 use super::verdict::Side;
+use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::{self, Metric};
-use crate::fingerprint::{Fingerprint, Verdict};
 
 /// One whole of two readings.
 #[derive(Debug, Clone, Copy)]
@@ -34,25 +35,28 @@ impl WholeMatch {
 /// the panel may do so by chance.
 #[must_use]
 pub fn wholes(
-    sample: &Fingerprint,
-    panel: &Fingerprint,
+    sample: Side<'_>,
+    panel: Side<'_>,
+    terms: &Terms<'_>,
     floor_mm: f64,
     today: Option<&Today<'_>>,
 ) -> Vec<WholeMatch> {
     let found = |whole: &'static Metric| {
-        let mut apart = whole.apart(sample, panel, floor_mm)?;
         let itself =
             |(a, b): (Side<'_>, Side<'_>)| whole.apart(a.fingerprint, b.fingerprint, floor_mm);
+        let apart = itself((sample, panel))?;
         let pairs = today.map(Today::pairs).into_iter().flatten();
-        apart.chance += pairs
+        let today = pairs
             .filter_map(itself)
             .map(|a| a.difference.abs())
             .fold(0.0, f64::max);
-        let allowance = whole.start(apart.sample);
-        let (low, high) = (
-            apart.difference - apart.chance,
-            apart.difference + apart.chance,
-        );
+        // The signed pieces may differ from the sample as they do, and panels as much.
+        let signed = terms.light.into_iter().chain(terms.dark);
+        let signed = signed.filter_map(|piece| itself((sample, piece)));
+        let allowance = signed
+            .flat_map(|apart| apart.ends.map(f64::abs))
+            .fold(terms.may_differ(whole, apart.sample), f64::max);
+        let [low, high] = [apart.ends[0] - today, apart.ends[1] + today];
         let verdict = if low >= -allowance && high <= allowance {
             Verdict::Within
         } else if low > allowance || high < -allowance {

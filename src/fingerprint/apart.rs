@@ -12,11 +12,6 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 use crate::measure::Texture;
 use crate::measure::texture::COUNT;
 
-/// How far apart two panels of one finish may lie. Of 76 painted panels of 38 finishes nine in ten lie surely under it, and of
-/// 118 that differ plainly in one thing all but two over it; of 22 open photographs of textures no two different ones lie
-/// surely under it.
-pub const ALLOWANCE: f64 = 0.2;
-
 /// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
 const TO_DIAGONAL: f64 = 0.4;
 

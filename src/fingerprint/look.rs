@@ -65,7 +65,8 @@ impl Look {
         let strength = value(m.streak_strength);
         let streaks = strength / (strength + FAINT);
         let turn = (2.0 * value(m.streak_angle)).to_radians();
-        let between = |from_mm: f64, to_mm: f64| texture_between(&m.scales, from_mm, to_mm) / POINTS;
+        let between =
+            |from_mm: f64, to_mm: f64| texture_between(&m.scales, from_mm, to_mm) / POINTS;
         let under = |level: f64| {
             let bins = m.silver_histogram.len() as f64;
             m.silver_histogram

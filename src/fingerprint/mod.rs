@@ -1,5 +1,6 @@
 //! What is kept of a reading and compared: the measurements, and how they came about.
 
+pub mod apart;
 mod kept;
 pub mod look;
 pub mod metric;
@@ -25,8 +26,9 @@ pub use verdict::{Variety, Verdict};
 
 /// Version of the measurements' meaning. Readings of unlike versions are not compared.
 ///
-/// 1: the first. 2: evenness, spacing and cloud scale; speckles cut by an edge sized as wholes; directions by votes.
-pub const VERSION: u32 = 2;
+/// 1: the first. 2: evenness, spacing and cloud scale; speckles cut by an edge sized as wholes; directions by votes. 3: the look
+/// as a whole, colour, forms and places of specks; lines are neither specks nor blots.
+pub const VERSION: u32 = 3;
 
 /// What one photo says of a panel.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -79,6 +79,33 @@ impl Edges {
         &self.cells
     }
 
+    /// Mean silver of the glass in `across` × `across` parts, row by row; `None` where there are more parts than cells.
+    pub(super) fn means(&self, across: usize) -> Option<Vec<f64>> {
+        // The part that the middle of each cell lies in.
+        let part = |sides: &[f64]| -> Vec<usize> {
+            let whole: f64 = sides.iter().sum();
+            let mut begun = 0.0;
+            let mut here = |side: &f64| {
+                let middle = begun + side / 2.0;
+                begun += side;
+                ((middle / whole * across as f64) as usize).min(across - 1)
+            };
+            sides.iter().map(&mut here).collect()
+        };
+        let (down, along) = (part(&self.heights), part(&self.widths));
+        let (mut sums, mut areas) = (vec![0.0; across * across], vec![0.0; across * across]);
+        for ((r, c), s) in self.cells.indexed_iter() {
+            let (at, area) = (
+                down[r] * across + along[c],
+                self.heights[r] * self.widths[c],
+            );
+            sums[at] += area * f64::from(*s);
+            areas[at] += area;
+        }
+        let mean = |(sum, area): (&f64, &f64)| (*area > 0.0).then(|| sum / area);
+        sums.iter().zip(&areas).map(mean).collect()
+    }
+
     /// Coverage of the middle less that of the outer band.
     pub(super) fn loss(&self, windows: &Windows, resamples: Option<&Resamples>) -> Measure {
         let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;

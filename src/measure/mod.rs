@@ -12,17 +12,27 @@
 
 pub mod aggressiveness;
 pub mod cloud;
+mod crowding;
 pub mod edge_loss;
+mod elongation;
 mod evenness;
+mod line;
 pub mod loss;
+mod on_ridges;
+#[cfg(test)]
+mod painted;
 mod quiet;
+mod ring;
+mod rows;
 pub mod sharpness;
+mod softness;
 mod spacing;
 pub mod speckle;
 pub mod streak;
 mod surroundings;
 pub mod texture;
 pub mod tone;
+mod unevenness;
 pub mod windows;
 
 use serde::{Deserialize, Serialize};
@@ -31,7 +41,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
-use crate::units::{Measure, kept};
+use crate::units::{Measure, Unmeasured, kept};
 use quiet::Quiet;
 use surroundings::Surroundings;
 
@@ -151,6 +161,39 @@ pub struct Measurements {
     /// Coverage of the middle less coverage of the outer band.
     #[serde(with = "kept")]
     pub edge_loss: Measure,
+    /// Median axis ratio of the speckles: 1 round.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_elongation: Measure,
+    /// Axis along which the long speckles lie, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_axis: Measure,
+    /// Width of the fall at the speckles' edges from 10 to 90 %, beyond the photo's blur, mm.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_softness: Measure,
+    /// Share of the speckles that have a light middle.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub ring_fraction: Measure,
+    /// Share of the area in cracks, drips and scratches.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub line_fraction: Measure,
+    /// Standard deviation of the loss among places a quarter of the panel wide, beyond chance.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub unevenness: Measure,
+    /// Relative standard deviation of the number of speckles among the same places, beyond chance.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_unevenness: Measure,
+    /// How strictly the speckles lie in straight rows, 0 to 1.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_rows: Measure,
+    /// Mean deviation of the quiet silver at the speckles, in its standard deviations.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub speckle_on_ridges: Measure,
+    /// Gradient of the speckles' density across the panel, over its mean.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub crowding: Measure,
+    /// Where the density grows to, degrees in [0, 360) anticlockwise from the right, seen from the front.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub crowding_direction: Measure,
     /// Where the aggressiveness comes from.
     pub parts: Parts,
     /// The same scale by scale.
@@ -207,7 +250,7 @@ pub struct Measured {
 pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let floor_mm = speckle::floor_mm(panel, settings);
     // What leans on nothing else goes side by side: little of it keeps both cores busy by itself.
-    let ((silver, edges), (quiet, found, cloud, slopes)) = rayon::join(
+    let ((silver, edges), (quiet, dark, cloud, slopes)) = rayon::join(
         || {
             let silver = sharpness::standard(panel, settings);
             let edges = edge_loss::Edges::of(&silver, panel);
@@ -215,11 +258,11 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         },
         || {
             let quiet = Quiet::of(panel, &Surroundings::envelope(panel), settings);
-            let (found, (cloud, slopes)) = rayon::join(
+            let (dark, (cloud, slopes)) = rayon::join(
                 || speckle::find(panel, &quiet, floor_mm, settings),
                 || rayon::join(|| cloud::Cloud::of(&quiet), || streak::Slopes::of(&quiet)),
             );
-            (quiet, found, cloud, slopes)
+            (quiet, dark, cloud, slopes)
         },
     );
     let coarse = block_mean(edges.cells(), 2);
@@ -240,8 +283,9 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 },
                 || {
                     (
-                        speckle::measure(&found, panel, &windows, resamples),
+                        speckle::measure(&dark.speckles, panel, &windows, resamples),
                         speckle::blots(panel, &quiet, &windows, resamples, settings),
+                        shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
                     )
                 },
             )
@@ -249,25 +293,34 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         || {
             rayon::join(
                 || {
+                    let blur_mm = sharpness::blur_mm(panel, settings);
+                    let texture = Texture::of(
+                        &silver,
+                        None,
+                        panel.px_per_mm,
+                        blur_mm,
+                        settings.standard_blur_mm,
+                    );
                     let streak = streak::measure(&quiet, &slopes, &windows, resamples, settings);
                     let spacing =
                         spacing::measure(&quiet, &slopes, streak.angle, &windows, resamples);
-                    (streak, spacing, cloud.measure(&windows, resamples))
+                    (streak, spacing, cloud.measure(&windows, resamples), texture)
                 },
                 || {
                     (
                         tone::measure(&panel.tone, &windows, resamples),
                         edges.loss(&windows, resamples),
                         edges.profile(),
+                        unevenness::of_loss(&edges),
                     )
                 },
             )
         },
     );
     let (loss, by_scale) = of_silver;
-    let (speckles, blots) = of_specks;
-    let (streak, streak_spacing, cloud_scale) = of_streaks;
-    let ((tone_a, tone_b), edge_loss, edge_profile) = of_cells;
+    let (speckles, blots, shapes) = of_specks;
+    let (streak, streak_spacing, cloud_scale, texture) = of_streaks;
+    let ((tone_a, tone_b), edge_loss, edge_profile, unevenness) = of_cells;
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),
@@ -276,7 +329,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_density: speckles.density,
         speckle_diameter_median: speckles.median,
         speckle_diameter_p90: speckles.p90,
-        speckle_evenness: evenness::measure(&found, panel, &windows, of_strangers),
+        speckle_evenness: evenness::measure(&dark.speckles, panel, &windows, of_strangers),
         blot_fraction: blots,
         streak_angle: streak.angle,
         streak_strength: streak.strength,
@@ -286,6 +339,17 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         tone_a,
         tone_b,
         edge_loss,
+        speckle_elongation: shapes.elongation,
+        speckle_axis: shapes.axis,
+        speckle_softness: shapes.softness,
+        ring_fraction: shapes.rings,
+        line_fraction: shapes.lines,
+        unevenness,
+        speckle_unevenness: shapes.unevenness,
+        speckle_rows: shapes.rows,
+        speckle_on_ridges: shapes.on_ridges,
+        crowding: shapes.crowding.0,
+        crowding_direction: shapes.crowding.1,
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),
@@ -295,11 +359,62 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         windows: windows.shape(),
         window_values: loss.window_values(&speckles.per_window),
         area_cm2: panel.area_cm2(),
+        texture,
         speckle_floor_mm: floor_mm,
     };
     Measured {
         numbers,
         silver,
-        speckles: found,
+        speckles: dark.speckles,
+    }
+}
+
+/// What the dark places look like one by one, and how they lie.
+struct Shapes {
+    elongation: Measure,
+    axis: Measure,
+    softness: Measure,
+    rings: Measure,
+    lines: Measure,
+    unevenness: Measure,
+    rows: Measure,
+    on_ridges: Measure,
+    /// Length and direction.
+    crowding: (Measure, Measure),
+}
+
+fn shapes(
+    panel: &Panel,
+    quiet: &Quiet,
+    dark: &speckle::Dark,
+    windows: &windows::Windows,
+    resamples: Option<&Resamples>,
+    settings: &Settings,
+) -> Shapes {
+    let (elongation, axis) = elongation::measure(dark, panel, windows, resamples, settings);
+    Shapes {
+        elongation,
+        axis,
+        softness: softness::measure(dark, panel, windows, resamples),
+        rings: ring::measure(dark, panel, quiet, windows, resamples),
+        lines: line::measure(dark, windows, resamples),
+        unevenness: unevenness::of_speckles(&dark.speckles, panel),
+        rows: rows::measure(&dark.speckles, panel, settings),
+        on_ridges: on_ridges::measure(&dark.speckles, quiet, windows, resamples),
+        crowding: crowding::measure(&dark.speckles, panel, windows),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    /// A counted speck at a place, mm, on a panel of [`super::painted`].
+    pub(super) fn speckle_at([x, y]: [f64; 2]) -> super::speckle::Speckle {
+        super::speckle::Speckle {
+            row: y * super::painted::PX_PER_MM,
+            col: x * super::painted::PX_PER_MM,
+            diameter_mm: 1.0,
+            counted: true,
+            weight: 1.0,
+        }
     }
 }

@@ -15,12 +15,13 @@ use ndarray::Axis;
 use serde::{Deserialize, Serialize};
 
 use super::Settings;
+use super::line::{self, Line};
 use super::quiet::Quiet;
 use super::surroundings::Surroundings;
 use super::windows::Windows;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
-use crate::ops::label::{Area, Labels, label};
+use crate::ops::label::{Area, Labels, Run, label};
 use crate::stats::bootstrap::{Resamples, dot};
 use crate::stats::count::{poisson_limits, uncut_weight};
 use crate::units::{Estimate, Measure, Unmeasured};
@@ -106,7 +107,7 @@ fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
 }
 
 /// The step of sharpening that this panel's blur asks for, px².
-fn sharpening_px2(panel: &Panel) -> f64 {
+pub(super) fn sharpening_px2(panel: &Panel) -> f64 {
     ((panel.blur_mm * panel.px_per_mm).powi(2) / 2.0).min(FURTHEST_SHARPENING_PX2)
 }
 
@@ -137,18 +138,52 @@ fn sharpened_row(plane: &Plane, r: usize, first: usize, step: f32, out: &mut [f3
     }
 }
 
-/// The speckles of a panel from `floor_mm` up.
-pub(super) fn find(
-    panel: &Panel,
-    quiet: &Quiet,
-    floor_mm: f64,
-    settings: &Settings,
-) -> Vec<Speckle> {
-    dark_areas(panel, quiet, settings)
-        .areas
-        .iter()
-        .filter_map(|area| speckle(area, panel, floor_mm, settings))
-        .collect()
+/// What is dark against the silver around it.
+pub(super) struct Dark {
+    /// All dark areas.
+    pub(super) labels: Labels,
+    /// The speckles.
+    pub(super) speckles: Vec<Speckle>,
+    /// The dark area of each speckle, by its number.
+    pub(super) area_of: Vec<usize>,
+    /// Lines.
+    pub(super) lines: Vec<Line>,
+}
+
+impl Dark {
+    /// The uncut speckles whose sizes and shapes count, with their areas, and the window each lies in.
+    pub(super) fn sized<'a>(
+        &'a self,
+        windows: &'a Windows,
+    ) -> impl Iterator<Item = (&'a Speckle, &'a Area, usize)> {
+        let pairs = self.speckles.iter().zip(&self.area_of);
+        pairs
+            .filter(|(s, _)| s.weight > 0.0)
+            .map(|(s, area)| (s, &self.labels.areas[*area], windows.at(s.row, s.col)))
+    }
+}
+
+/// The speckles of a panel from `floor_mm` up, and its lines.
+pub(super) fn find(panel: &Panel, quiet: &Quiet, floor_mm: f64, settings: &Settings) -> Dark {
+    let labels = dark_areas(panel, quiet, settings);
+    let lines = line::among(&labels, panel, floor_mm, settings);
+    let mut line_numbers = lines.iter().map(|line| line.area).peekable();
+    let (mut speckles, mut area_of) = (Vec::new(), Vec::new());
+    for (number, area) in labels.areas.iter().enumerate() {
+        if line_numbers.next_if_eq(&number).is_some() {
+            continue;
+        }
+        if let Some(found) = speckle(area, panel, floor_mm, settings) {
+            speckles.push(found);
+            area_of.push(number);
+        }
+    }
+    Dark {
+        labels,
+        speckles,
+        area_of,
+        lines,
+    }
 }
 
 /// Appends the runs of a row, given from column `first` on, that lie under `limit`, as (first, last) columns.
@@ -169,12 +204,16 @@ fn runs_where(row: &[f32], first: usize, limit: f32, runs: &mut Vec<(u32, u32)>)
     }
 }
 
+/// How far a disc's contour is drawn in, times its radius, mm².
+pub(super) fn drawn_in_mm2(panel: &Panel) -> f64 {
+    panel.blur_mm.powi(2) / 2.0
+        - SHARPENING_PUTS_BACK * sharpening_px2(panel) / panel.px_per_mm.powi(2)
+}
+
 /// Equivalent diameter of an area, mm, with the shrinking by blur put back.
-fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
+pub(super) fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
     let radius = (f64::from(area.pixels) / std::f64::consts::PI).sqrt() / panel.px_per_mm;
-    let drawn_in = panel.blur_mm.powi(2) / 2.0
-        - SHARPENING_PUTS_BACK * sharpening_px2(panel) / panel.px_per_mm.powi(2);
-    radius + (radius * radius + 4.0 * drawn_in).sqrt()
+    radius + (radius * radius + 4.0 * drawn_in_mm2(panel)).sqrt()
 }
 
 /// Diameter, mm, of the whole of an area that the bottom or right edge cuts, taken for a circle: as wide as the part that
@@ -307,22 +346,7 @@ pub(super) fn measure(
         .map(|s| (s.diameter_mm, s.weight, windows.at(s.row, s.col)))
         .collect();
     sized.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut weight_of_window = vec![0.0; windows.count()];
-    sized
-        .iter()
-        .for_each(|(_, weight, window)| weight_of_window[*window] += weight);
-    let quantile = |q: f64| {
-        if sized.len() < FEWEST_SIZES {
-            return Err(Unmeasured::TooFewSpeckles);
-        }
-        let of = |weights: &[f64]| {
-            weighted_quantile(&sized, weights, q * dot(weights, &weight_of_window))
-        };
-        let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
-        resamples
-            .and_then(|r| r.interval(value, of))
-            .ok_or(Unmeasured::PanelTooSmall)
-    };
+    let quantile = |q: f64| quantile(&sized, q, windows, resamples);
     Speckles {
         density: resamples
             .and_then(|r| r.ratio(&counts, &areas))
@@ -346,7 +370,29 @@ fn at_least_poisson(density: Estimate, count: f64, area_cm2: f64) -> Estimate {
     }
 }
 
-/// The diameter at which the weights, each times its window's, have summed to `wanted`.
+/// The value that a share `q` of the speckles stay under, of (value, weight, window) in order of their values.
+pub(super) fn quantile(
+    sorted: &[(f64, f64, usize)],
+    q: f64,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+) -> Measure {
+    if sorted.len() < FEWEST_SIZES {
+        return Err(Unmeasured::TooFewSpeckles);
+    }
+    let mut weight_of_window = vec![0.0; windows.count()];
+    sorted
+        .iter()
+        .for_each(|(_, weight, window)| weight_of_window[*window] += weight);
+    let of =
+        |weights: &[f64]| weighted_quantile(sorted, weights, q * dot(weights, &weight_of_window));
+    let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
+    resamples
+        .and_then(|r| r.interval(value, of))
+        .ok_or(Unmeasured::PanelTooSmall)
+}
+
+/// The value at which the weights, each times its window's, have summed to `wanted`.
 fn weighted_quantile(sorted: &[(f64, f64, usize)], weights: &[f64], wanted: f64) -> Option<f64> {
     let weight = |(_, w, window): &(f64, f64, usize)| w * weights[*window];
     let mut before = 0.0;
@@ -404,14 +450,31 @@ pub(super) fn blots(
             runs_where(row.as_slice().unwrap_or(&[]), stretch.start, dark, runs);
         }
     });
-    let large: Vec<bool> = labels
+    let mut large: Vec<bool> = labels
         .areas
         .iter()
         .map(|a| diameter_mm(a, panel) > settings.speckle_diameter_mm.1)
         .collect();
+    for line in line::among(&labels, panel, settings.speckle_diameter_mm.1, settings) {
+        large[line.area] = false;
+    }
     let mut blotted = vec![0.0; windows.count()];
+    let blots = labels.runs.iter().filter(|r| large[r.area as usize]);
+    spread_over(blots, windows, |_| 1.0, &mut blotted);
+    resamples
+        .and_then(|r| r.ratio(&blotted, &windows.areas_px()))
+        .ok_or(Unmeasured::PanelTooSmall)
+}
+
+/// Adds the pixels of runs, each times its share, to the windows they lie in.
+pub(super) fn spread_over<'a>(
+    runs: impl Iterator<Item = &'a Run>,
+    windows: &Windows,
+    share: impl Fn(&Run) -> f64,
+    sums: &mut [f64],
+) {
     let cols = windows.col_ranges();
-    for run in labels.runs.iter().filter(|r| large[r.area as usize]) {
+    for run in runs {
         let first = windows.at(f64::from(run.row) + 0.5, f64::from(run.first) + 0.5);
         // A run may cross windows: each takes its own share.
         for (window, range) in (first..).zip(&cols[first % cols.len()..]) {
@@ -422,10 +485,7 @@ pub(super) fn blots(
             if a >= b {
                 break;
             }
-            blotted[window] += (b - a) as f64;
+            sums[window] += share(run) * (b - a) as f64;
         }
     }
-    resamples
-        .and_then(|r| r.ratio(&blotted, &windows.areas_px()))
-        .ok_or(Unmeasured::PanelTooSmall)
 }

@@ -182,6 +182,7 @@ fn mirrored(at: isize, len: usize) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ops::resize::cut;
 
     /// A wave of amplitude 1, so many pixels long, across a direction.
     fn wave(length_px: f64, degrees: f64) -> Plane {
@@ -194,7 +195,7 @@ mod tests {
 
     /// Root mean square of the middle, over that of a sine.
     fn amplitude(plane: &Plane) -> f64 {
-        let inner = plane.slice(ndarray::s![16..48, 16..48]);
+        let inner = cut(plane, 16..48, 16..48);
         let square = inner.iter().map(|v| f64::from(v * v)).sum::<f64>();
         (2.0 * square / inner.len() as f64).sqrt()
     }

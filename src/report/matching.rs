@@ -124,6 +124,7 @@ impl Report for Matched<'_> {
             "sample": self.sample.name,
             "panel": self.panel.name,
             "verdict": m.verdict,
+            "unsure": m.unsure,
             "lean": m.lean,
             "differences": differences.named.iter().map(difference).collect::<Vec<_>>(),
             "agree": differences.agree,

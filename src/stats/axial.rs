@@ -60,15 +60,59 @@ impl Tensor {
     }
 }
 
+/// Sum of the doubled angles of axes, each of length one.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Resultant {
+    cos: f64,
+    sin: f64,
+    count: f64,
+}
+
+impl Resultant {
+    /// Adds one axis.
+    pub fn add(&mut self, degrees: f64) {
+        let (sin, cos) = (2.0 * degrees).to_radians().sin_cos();
+        self.cos += cos;
+        self.sin += sin;
+        self.count += 1.0;
+    }
+
+    /// Weighted sum.
+    #[must_use]
+    pub fn sum(parts: &[Resultant], weights: &[f64]) -> Resultant {
+        let mut total = Resultant::default();
+        for (part, w) in parts.iter().zip(weights) {
+            total.cos += w * part.cos;
+            total.sin += w * part.sin;
+            total.count += w * part.count;
+        }
+        total
+    }
+
+    /// Mean resultant length: 0 the axes cancel, 1 they are all alike (Fisher 1993, 2.3).
+    #[must_use]
+    pub fn mean_length(&self) -> f64 {
+        if self.count > 0.0 {
+            (self.cos.hypot(self.sin) / self.count).min(1.0)
+        } else {
+            0.0
+        }
+    }
+
+    /// The mean axis, degrees in [0, 180). Axes that cancel have none, and any is given.
+    #[must_use]
+    pub fn axis(&self) -> f64 {
+        axial(self.sin.atan2(self.cos).to_degrees() / 2.0)
+    }
+}
+
 /// Mean of axes, degrees in [0, 180): half the direction of the sum of their doubled angles (Fisher 1993, 2.3). Axes that
 /// cancel have none, and any is given.
 #[must_use]
 pub fn mean_axis(degrees: &[f64]) -> f64 {
-    let (cos, sin) = degrees.iter().fold((0.0, 0.0), |(cos, sin), d| {
-        let doubled = (2.0 * d).to_radians();
-        (cos + doubled.cos(), sin + doubled.sin())
-    });
-    axial(sin.atan2(cos).to_degrees() / 2.0)
+    let mut sum = Resultant::default();
+    degrees.iter().for_each(|d| sum.add(*d));
+    sum.axis()
 }
 
 /// Chance that `n` directions scattered at random would have a mean resultant length of at least `r`, in 0..=1 (Rayleigh
@@ -103,6 +147,10 @@ mod tests {
         let mean = mean_axis(&[170.0, 10.0, 178.0, 2.0]);
         assert!(mean.min(180.0 - mean) < 1e-9, "{mean}");
         assert!((mean_axis(&[30.0, 50.0]) - 40.0).abs() < 1e-9);
+        // Two unit arrows 40° apart, doubled: cos 20° of their length.
+        let mut sum = Resultant::default();
+        [30.0, 50.0].iter().for_each(|d| sum.add(*d));
+        assert!((sum.mean_length() - 20_f64.to_radians().cos()).abs() < 1e-12);
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! read and what it needs; nothing anywhere asks which key it has.
 
 mod figures;
+mod specks;
 mod wholes;
 
 use super::Fingerprint;
@@ -16,13 +17,17 @@ pub use figures::{
     SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, SPECKLE_DIAMETER_P90, SPECKLE_EVENNESS, STREAK_ANGLE,
     STREAK_SPACING, STREAK_STRENGTH, TONE_A, TONE_B, VEIL_FRACTION,
 };
+pub use specks::{
+    CROWDING, LINE_FRACTION, RING_FRACTION, SPECKLE_AXIS, SPECKLE_ELONGATION, SPECKLE_ON_RIDGES,
+    SPECKLE_ROWS, SPECKLE_SOFTNESS, SPECKLE_UNEVENNESS, UNEVENNESS,
+};
 pub use wholes::{
-    Apart, COARSE_TEXTURE, FINE_TEXTURE, MIDDLE_TEXTURE, SILVER_LEVELS, SPECKLE_SIZES, STREAK_ROSE,
-    amplitude,
+    Apart, COARSE_TEXTURE, FINE_TEXTURE, LOOK, MIDDLE_TEXTURE, SILVER_LEVELS, SPECKLE_SIZES,
+    STREAK_ROSE, amplitude,
 };
 
 /// Every row, in the order shown: the figures, then the wholes.
-pub static METRICS: [Metric; 23] = [
+pub static METRICS: [Metric; 34] = [
     COVERAGE,
     CLEAR_FRACTION,
     VEIL_FRACTION,
@@ -40,6 +45,17 @@ pub static METRICS: [Metric; 23] = [
     TONE_A,
     TONE_B,
     EDGE_LOSS,
+    SPECKLE_ELONGATION,
+    SPECKLE_AXIS,
+    SPECKLE_SOFTNESS,
+    RING_FRACTION,
+    LINE_FRACTION,
+    UNEVENNESS,
+    SPECKLE_UNEVENNESS,
+    SPECKLE_ROWS,
+    SPECKLE_ON_RIDGES,
+    CROWDING,
+    LOOK,
     SILVER_LEVELS,
     SPECKLE_SIZES,
     STREAK_ROSE,
@@ -103,6 +119,28 @@ pub enum Topic {
     MiddleTexture,
     /// The edges.
     Edges,
+    /// How long specks are for their width.
+    SpeckShape,
+    /// Where the long ones point.
+    SpeckAxis,
+    /// How sharp their edges are.
+    SpeckEdges,
+    /// Specks with a light middle.
+    Rings,
+    /// Cracks, drips and scratches.
+    Lines,
+    /// How far places of the panel differ.
+    Unevenness,
+    /// How far they differ in specks.
+    SpeckUnevenness,
+    /// Specks in rows.
+    Rows,
+    /// Specks along the ridges.
+    OnRidges,
+    /// Specks to one side.
+    Crowding,
+    /// All that is seen.
+    Look,
 }
 
 impl Topic {

@@ -10,7 +10,7 @@
 use std::f64::consts::PI;
 
 use super::{AGGRESSIVENESS, Direction, Kind, Metric, ROW, Topic};
-use crate::fingerprint::Fingerprint;
+use crate::fingerprint::{Fingerprint, apart};
 use crate::measure::aggressiveness::{FINE_MM, MIDDLE_MM, texture as texture_between};
 use crate::measure::{Measurements, ROSE_BINS, SILVER_BINS};
 use crate::stats::{NINETY_FIVE, NINETY_OF_NINETY_FIVE};
@@ -21,11 +21,38 @@ use crate::units::{Measure, axial_difference};
 pub struct Apart {
     /// Panel less sample; of forms how far apart they are, 0 or more.
     pub difference: f64,
-    /// By how much chance may move that (90 %).
-    pub chance: f64,
+    /// Ends of its 90 % interval.
+    pub ends: [f64; 2],
     /// The sample's own figure where there is one, else 0.
     pub sample: f64,
 }
+
+impl Apart {
+    /// With an interval of so much to either side.
+    fn give_or_take(difference: f64, chance: f64, sample: f64) -> Self {
+        Apart {
+            difference,
+            ends: [difference - chance, difference + chance],
+            sample,
+        }
+    }
+}
+
+/// The look as a whole: whatever of it no figure names.
+pub const LOOK: Metric = Metric {
+    key: "look",
+    title: "the look as a whole",
+    decimals: 2,
+    range: (0.0, 1000.0),
+    allowance: 0.2,
+    why: "nine in ten panels of one painted finish lie surely under it and none surely over it; of open photographs of textures no two different ones lie surely under it",
+    meaning: "how far apart the places of two panels lie in their texture and colour: 0 the same finish, 1 as far as two places of one panel",
+    topic: Topic::Look,
+    more: "another look on the whole",
+    less: "another look on the whole",
+    kind: Kind::Whole(|a, b, _| look(&a.measurements, &b.measurements)),
+    ..ROW
+};
 
 /// How the silver is spread between clear and dark.
 pub const SILVER_LEVELS: Metric = Metric {
@@ -130,6 +157,15 @@ const MEAN_ABSOLUTE: f64 = 0.797_885;
 /// Fewest speckles that have a form of sizes.
 const FEWEST_SPECKLES: f64 = 20.0;
 
+fn look(a: &Measurements, b: &Measurements) -> Option<Apart> {
+    let found = apart::apart(&a.texture, &b.texture)?;
+    Some(Apart {
+        difference: found.distance(),
+        ends: found.interval(),
+        sample: 0.0,
+    })
+}
+
 /// Standard error of a measure, taken from its 95 % interval.
 fn standard_error(measure: Measure) -> f64 {
     measure.map_or(0.0, |e| (e.high - e.low) / (2.0 * NINETY_FIVE))
@@ -150,11 +186,8 @@ fn forms_apart(a: &[f64], b: &[f64], step: f64, places: [f64; 2]) -> Apart {
         let spread = |at: f64, n: f64| (at * (1.0 - at)).max(0.0) / n.max(1.0);
         chance += MEAN_ABSOLUTE * (spread(at_a, places[0]) + spread(at_b, places[1])).sqrt() * step;
     }
-    Apart {
-        difference: (distance - f64::abs(means)).max(0.0),
-        chance: LEFT_BY_CHANCE * chance,
-        sample: 0.0,
-    }
+    let difference = (distance - f64::abs(means)).max(0.0);
+    Apart::give_or_take(difference, LEFT_BY_CHANCE * chance, 0.0)
 }
 
 fn silver_levels(a: &Measurements, b: &Measurements) -> Option<Apart> {
@@ -207,11 +240,11 @@ fn streak_rose(a: &Measurements, b: &Measurements) -> Option<Apart> {
         gaps.iter().map(|g| (g - middle).abs()).sum::<f64>() * 180.0 / ROSE_BINS as f64;
     let turned = axial_difference(axis_a.value, axis_b.value).abs();
     let arm = |e: crate::units::Estimate| (e.high - e.low) / 2.0;
-    Some(Apart {
-        difference: (distance - turned).max(0.0),
-        chance: NINETY_OF_NINETY_FIVE * arm(axis_a).hypot(arm(axis_b)),
-        sample: 0.0,
-    })
+    Some(Apart::give_or_take(
+        (distance - turned).max(0.0),
+        NINETY_OF_NINETY_FIVE * arm(axis_a).hypot(arm(axis_b)),
+        0.0,
+    ))
 }
 
 /// Texture between two blurs, mm. Its error is that of the whole loss, and what so few large patches leave to chance: the
@@ -219,11 +252,11 @@ fn streak_rose(a: &Measurements, b: &Measurements) -> Option<Apart> {
 pub(super) fn texture(a: &Fingerprint, b: &Fingerprint, blurs_mm: (f64, f64)) -> Option<Apart> {
     let [of_a, of_b] = [a, b].map(|f| amplitude(f, blurs_mm));
     let (of_a, of_b) = (of_a?, of_b?);
-    Some(Apart {
-        difference: of_b.0 - of_a.0,
-        chance: 1.645 * of_a.1.hypot(of_b.1),
-        sample: of_a.0,
-    })
+    Some(Apart::give_or_take(
+        of_b.0 - of_a.0,
+        1.645 * of_a.1.hypot(of_b.1),
+        of_a.0,
+    ))
 }
 
 /// Texture between two blurs and its standard error, points of aggressiveness.
@@ -266,7 +299,7 @@ mod tests {
     #[test]
     fn few_places_leave_more_to_chance() {
         let spread = [0.25; 4];
-        let chance = |n| forms_apart(&spread, &spread, 0.25, [n, n]).chance;
+        let chance = |n| forms_apart(&spread, &spread, 0.25, [n, n]).ends[1];
         assert!((chance(25.0) / chance(100.0) - 2.0).abs() < 1e-9);
     }
 }

@@ -9,7 +9,7 @@ use std::ops::Range;
 pub const SIDE_MM: f64 = 30.0;
 
 /// Most places of a panel; what is kept of it stays under 4 kB.
-pub const MOST: usize = 25;
+pub(super) const MOST: usize = 25;
 
 /// Places along the side of a piece of a large panel.
 const OF_A_PIECE: usize = 2;

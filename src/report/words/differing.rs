@@ -182,6 +182,7 @@ mod tests {
     fn outside(measures: Vec<MeasureMatch>) -> Match {
         Match {
             verdict: Verdict::Outside,
+            unsure: None,
             lean: Lean::Neither,
             measures,
             wholes: Vec::new(),

@@ -2,7 +2,7 @@
 
 use super::super::cautions::Work;
 use crate::compare::verdict::Paint;
-use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Verdict};
+use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Unsure, Verdict};
 use crate::fingerprint::metric::COVERAGE;
 use crate::frame::placement::Stage;
 
@@ -42,13 +42,18 @@ pub fn verdict(m: &Match, sample: &str) -> String {
             format!("Outside: as light as `{sample}`, but not like it.")
         }
         (Verdict::Outside, Lean::Neither) => format!("Outside: not like `{sample}`."),
+        (Verdict::Unsure, _) if m.unsure == Some(Unsure::Unproved) => format!(
+            "Nothing speaks against it, but pieces this small cannot prove that it is like `{sample}`."
+        ),
         (Verdict::Unsure, Lean::Lighter) => {
-            format!("Too close to call; perhaps lighter than `{sample}`{place}.")
+            format!("Too close to call: perhaps lighter than `{sample}`{place}.")
         }
         (Verdict::Unsure, Lean::Darker) => {
-            format!("Too close to call; perhaps darker than `{sample}`{place}.")
+            format!("Too close to call: perhaps darker than `{sample}`{place}.")
         }
-        (Verdict::Unsure, Lean::Neither) => format!("Too close to call against `{sample}`."),
+        (Verdict::Unsure, Lean::Neither) => {
+            format!("Too close to call: something speaks against its being like `{sample}`.")
+        }
     }
 }
 
@@ -80,6 +85,14 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
     }
     match (m.verdict, m.lean, m.stage) {
         (Verdict::Within, ..) => ("Leave it as it is.", None),
+        (Verdict::Unsure, ..)
+            if m.unsure == Some(Unsure::Unproved) && !m.has(Remark::StagesDiffer) =>
+        {
+            (
+                "Leave it as it is, and look at both side by side in the same light; a larger sample, or more pieces of it, would tell more.",
+                None,
+            )
+        }
         (Verdict::Unsure, Lean::Darker, stage) if stage != Some(Stage::Backed) => (
             "Do no more to it until it is settled, for lost silver does not come back: look at both side by side in the same light; wipe the glass and take the photo again.",
             None,
@@ -93,7 +106,7 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
             None,
         ),
         (Verdict::Unsure, ..) => (
-            "Look at both side by side in the same light; wipe the glass and take the photo again.",
+            "Stop and look at both side by side in the same light; wipe the glass and take the photo again.",
             None,
         ),
         (_, Lean::Lighter, _) if !m.work_may_mend() => (NOT_BY_WORK, Some(Work::StripAndSilver)),

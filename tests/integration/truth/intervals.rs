@@ -150,15 +150,27 @@ fn finishes() -> Vec<(&'static str, Finish)> {
     ]
 }
 
+/// Measures of a panel as a whole, whose places and sides grow with it.
+const OF_THE_WHOLE: [&str; 4] = [
+    "unevenness",
+    "speckle_unevenness",
+    "speckle_rows",
+    "crowding",
+];
+
 /// What a finish comes to in the long run: the mean over its panels where their edges are a part of it, else a panel 25
-/// times as large.
+/// times as large. Of the panel as a whole, the root of the mean square: what is spread adds as squares.
 fn long_run(
     metric: &Metric,
     finish: &Finish,
     panels: &[Measurements],
     large: &Measurements,
 ) -> f64 {
-    if finish.edge_loss.is_some() || metric.key == "edge_loss" {
+    if OF_THE_WHOLE.contains(&metric.key) {
+        let values = panels.iter().filter_map(|m| metric.of(m).ok());
+        let (sum, n) = values.fold((0.0, 0.0), |(sum, n), e| (sum + e.value * e.value, n + 1.0));
+        f64::sqrt(sum / n)
+    } else if finish.edge_loss.is_some() || metric.key == "edge_loss" {
         let values: Vec<f64> = panels
             .iter()
             .filter_map(|m| Some(metric.of(m).ok()?.value))

@@ -131,6 +131,7 @@ impl Lot {
             } else {
                 0.0
             },
+            ..Finish::default()
         }
     }
 

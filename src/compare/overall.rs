@@ -1,0 +1,96 @@
+//! One verdict of many rows.
+//!
+//! Twenty rows that must each be sure would leave most good panels unsure, so the rows explain and the whole decides. Outside:
+//! a row, or the look, lies clear of what it may differ by. Within: the look lies surely inside, and no row speaks against it.
+//! Else it is too close to call, in one of two ways.
+
+use serde::Serialize;
+
+use super::rules::{Found, MeasureMatch};
+use super::wholes::WholeMatch;
+use crate::fingerprint::Verdict;
+use crate::fingerprint::metric::LOOK;
+
+/// Why a panel is too close to call.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Unsure {
+    /// Nothing speaks against it, but pieces this small, or photos like these, cannot prove it.
+    Unproved,
+    /// Something speaks against it.
+    Against,
+}
+
+/// The verdict, and why it is unsure where it is.
+pub(super) fn overall(
+    measures: &[MeasureMatch],
+    wholes: &[WholeMatch],
+) -> (Verdict, Option<Unsure>) {
+    let found = || measures.iter().filter_map(|m| m.found);
+    let verdicts = || {
+        found()
+            .map(|f| f.verdict)
+            .chain(wholes.iter().map(|w| w.verdict))
+    };
+    if verdicts().any(|v| v == Verdict::Outside) {
+        return (Verdict::Outside, None);
+    }
+    let look = wholes.iter().find(|w| *w.whole == LOOK);
+    let against =
+        found().any(|f| f.speaks_against()) || wholes.iter().any(WholeMatch::speaks_against);
+    // Of a panel too small to say how much silver is left nothing can be promised.
+    let known = measures.iter().any(|m| m.metric.leads && m.found.is_some());
+    let proved = match look {
+        Some(look) => look.verdict == Verdict::Within && !found().any(|f| f.stays_open),
+        None => verdicts().all(|v| v == Verdict::Within),
+    };
+    if against {
+        (Verdict::Unsure, Some(Unsure::Against))
+    } else if known && proved {
+        (Verdict::Within, None)
+    } else {
+        (Verdict::Unsure, Some(Unsure::Unproved))
+    }
+}
+
+/// A difference so many times its own standard error is not taken for chance alone.
+const NO_CHANCE: f64 = 1.0;
+
+/// Standard errors in half a 90 % interval.
+const NINETY: f64 = 1.644_854;
+
+/// A difference over its allowance, and over its own standard error, speaks against a panel though it is not sure.
+fn against(difference: f64, [low, high]: [f64; 2], weight: f64) -> bool {
+    let half = if difference > 0.0 {
+        difference - low
+    } else {
+        high - difference
+    };
+    weight > 1.0 && difference.abs() > NO_CHANCE * half / NINETY
+}
+
+impl Found {
+    /// It is over what it may be, and not for sure.
+    fn speaks_against(&self) -> bool {
+        self.verdict == Verdict::Unsure
+            && against(
+                self.difference,
+                [self.low, self.high],
+                self.weight - ROUNDING,
+            )
+    }
+}
+
+impl WholeMatch {
+    fn speaks_against(&self) -> bool {
+        self.verdict == Verdict::Unsure
+            && against(
+                self.difference,
+                [self.low, self.high],
+                self.weight() - ROUNDING,
+            )
+    }
+}
+
+/// A limit piece set against its own sample lies at its allowance, and not over it.
+const ROUNDING: f64 = 1e-9;

@@ -1,0 +1,109 @@
+//! Specks on ridges: whether the specks lie where the silver between them is thin.
+//!
+//! The quiet silver within 1.5 mm of each speck, less its mean over the panel, in units of its standard deviation, averaged
+//! over the specks. 0 anywhere, −1 a deviation down in the troughs, above 0 on the brighter silver. None where the quiet
+//! silver hardly varies. Of ridges finer than about 4 mm the reach takes in crest and trough, and less is seen. What is veiled
+//! makes a speck of a spot no more easily, for specks are told by the silver around them.
+
+use super::quiet::Quiet;
+use super::speckle::{FEWEST_SIZES, Speckle};
+use super::windows::Windows;
+use crate::stats::bootstrap::Resamples;
+use crate::units::{Measure, Unmeasured};
+
+/// How far about a speck its quiet silver is read, cells: a speck's own hole is one or two to each side.
+const REACH: usize = 3;
+
+/// Standard deviation under which the silver is even: noise and the file alone leave half of it in a cell.
+const LEAST_DEVIATION: f64 = 0.01;
+
+/// Mean deviation of the quiet silver at the counted speckles, with its interval by resampled windows.
+pub(super) fn measure(
+    found: &[Speckle],
+    quiet: &Quiet,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+) -> Measure {
+    let resamples = resamples.ok_or(Unmeasured::PanelTooSmall)?;
+    let counted: Vec<&Speckle> = found.iter().filter(|s| s.counted).collect();
+    if counted.len() < FEWEST_SIZES {
+        return Err(Unmeasured::TooFewSpeckles);
+    }
+    let (mut n, mut sum, mut squares) = (0.0, 0.0, 0.0);
+    for (silver, free) in quiet.silver.iter().zip(&quiet.free) {
+        let (silver, free) = (f64::from(*silver), f64::from(*free));
+        n += free;
+        sum += free * silver;
+        squares += free * silver * silver;
+    }
+    let mean = sum / f64::max(n, 1.0);
+    let deviation = (squares / f64::max(n, 1.0) - mean * mean).max(0.0).sqrt();
+    if deviation < LEAST_DEVIATION {
+        return Err(Unmeasured::EvenSilver);
+    }
+    let (rows, cols) = quiet.silver.dim();
+    let about = |at: f64, cells: usize| {
+        let cell = ((at / quiet.cell_px as f64) as usize).min(cells - 1);
+        cell.saturating_sub(REACH)..(cell + REACH + 1).min(cells)
+    };
+    let (mut sums, mut counts) = (vec![0.0; windows.count()], vec![0.0; windows.count()]);
+    for s in counted {
+        let (mut silver, mut free) = (0.0, 0.0);
+        for r in about(s.row, rows) {
+            for c in about(s.col, cols) {
+                silver += f64::from(quiet.free[[r, c]] * quiet.silver[[r, c]]);
+                free += f64::from(quiet.free[[r, c]]);
+            }
+        }
+        if free > 0.0 {
+            let window = windows.at(s.row, s.col);
+            counts[window] += 1.0;
+            sums[window] += (silver / free - mean) / deviation;
+        }
+    }
+    resamples
+        .ratio(&sums, &counts)
+        .ok_or(Unmeasured::TooFewSpeckles)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Settings, painted};
+    use crate::units::Measure;
+    use std::f64::consts::TAU;
+
+    /// Specks of 0.8 mm in waves of silver 10 mm long, every 5 mm along and at this share of a wave across.
+    fn in_waves(share: Option<f64>) -> Measure {
+        let chance = painted::scattered(400, 10.0, 3);
+        let panel = painted::panel(100.0, 0.1, |x, y| {
+            let (i, j) = ((x / 10.0) as usize, (y / 5.0) as usize);
+            let at = share.map_or(chance[20 * i + j][0].clamp(0.6, 9.4), |s| 10.0 * s);
+            let speck = (x % 10.0 - at).hypot(y % 5.0 - 2.5) < 0.4;
+            let silver = 0.8 + 0.1 * (TAU * x / 10.0).cos();
+            if speck { 0.0 } else { silver }
+        });
+        super::super::measure(&panel, &Settings::default())
+            .numbers
+            .speckle_on_ridges
+    }
+
+    #[test]
+    fn specks_in_the_troughs_lie_root_two_deviations_down() {
+        // A wave's trough is √2 deviations down; over ±1.75 mm of 10 mm it is sin(0.35 π)/(0.35 π) = 0.81 of that.
+        let got = in_waves(Some(0.5)).unwrap().value;
+        assert!((got + 1.15).abs() < 0.12, "{got}");
+        let got = in_waves(Some(0.05)).unwrap().value;
+        assert!(got > 0.9, "{got}");
+        let got = in_waves(None).unwrap();
+        assert!(got.low < 0.05 && got.high > -0.05, "{got:?}");
+    }
+
+    #[test]
+    fn even_silver_has_no_ridges() {
+        let panel = painted::panel(60.0, 0.1, |x, y| {
+            f64::from(u8::from((x % 4.0 - 2.0).hypot(y % 4.0 - 2.0) > 0.5))
+        });
+        let m = super::super::measure(&panel, &Settings::default()).numbers;
+        assert!(m.speckle_on_ridges.is_err());
+    }
+}

@@ -1,0 +1,128 @@
+//! Unevenness: how far places a quarter of the panel wide differ, in loss of silver and in specks, beyond what chance gives.
+//!
+//! The panel is cut into 4 × 4 places, each into 4 × 4 parts. *Unevenness* is the standard deviation among the places of
+//! their mean loss, √(max(0, MS_b − MS_w)/16) by one-way random effects (Searle, Casella & McCulloch 1992, ch. 3): what the
+//! parts of a place differ by, places differ by too, by chance. 0 alike all over; 0.29 g of a loss that grows by g across
+//! the panel. *Speckle unevenness* is the same of the specks counted in each part, over their mean number: Poisson's chance,
+//! and the chance of clumps smaller than a place, lies within the places. Worn edges count: they make places differ. Clouds
+//! wider than a part do as well. The intervals are for variance components (`stats/anova.rs`), for sixteen places say little
+//! by being drawn anew.
+
+use super::edge_loss::Edges;
+use super::speckle::Speckle;
+use crate::frame::panel::Panel;
+use crate::stats::anova::OneWay;
+use crate::units::{Estimate, Measure, Unmeasured};
+
+/// Places along each side.
+const PLACES: usize = 4;
+
+/// Parts along each side of a place.
+const PARTS: usize = 4;
+
+/// Parts along each side of the panel.
+pub(super) const ACROSS: usize = PLACES * PARTS;
+
+/// Fewest specks to speak of: two a place.
+const FEWEST_SPECKS: usize = 2 * PLACES * PLACES;
+
+/// Standard deviation of the loss among places, with its interval.
+pub(super) fn of_loss(edges: &Edges) -> Measure {
+    let silver = edges.means(ACROSS).ok_or(Unmeasured::PanelTooSmall)?;
+    among_places(&silver)
+}
+
+/// Relative standard deviation of the number of specks among places, with its interval.
+pub(super) fn of_speckles(found: &[Speckle], panel: &Panel) -> Measure {
+    let (rows, cols) = panel.silver.dim();
+    if rows.min(cols) < ACROSS {
+        return Err(Unmeasured::PanelTooSmall);
+    }
+    let mut counts = vec![0.0; ACROSS * ACROSS];
+    let along =
+        |at: f64, side: usize| ((at / side as f64 * ACROSS as f64) as usize).min(ACROSS - 1);
+    let counted: Vec<&Speckle> = found.iter().filter(|s| s.counted).collect();
+    if counted.len() < FEWEST_SPECKS {
+        return Err(Unmeasured::TooFewSpeckles);
+    }
+    for s in &counted {
+        counts[along(s.row, rows) * ACROSS + along(s.col, cols)] += 1.0;
+    }
+    let mean = counted.len() as f64 / counts.len() as f64;
+    among_places(&counts).map(|e| e.scaled(1.0 / mean))
+}
+
+/// Standard deviation among the places of what their parts, row by row, hold.
+fn among_places(parts: &[f64]) -> Measure {
+    let mut places = vec![Vec::with_capacity(PARTS * PARTS); PLACES * PLACES];
+    for (i, value) in parts.iter().enumerate() {
+        let (row, col) = (i / ACROSS, i % ACROSS);
+        places[row / PARTS * PLACES + col / PARTS].push(*value);
+    }
+    let found = OneWay::of(&places).ok_or(Unmeasured::PanelTooSmall)?;
+    let variance = found.between_variance().ok_or(Unmeasured::PanelTooSmall)?;
+    let (low, high) = found
+        .between_limits(0.95)
+        .ok_or(Unmeasured::PanelTooSmall)?;
+    let root = |v: f64| v.max(0.0).sqrt();
+    Ok(Estimate {
+        value: root(variance),
+        low: root(low.min(variance)),
+        high: root(high.max(variance)),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Settings, painted};
+
+    #[test]
+    fn a_ramp_of_loss_has_the_closed_form_and_an_even_panel_none() {
+        // Loss from 0 to g: places' means lie at odd eighths, parts' at odd 32nds of it. MS_b = 16 · 20/15 · g²/16 and
+        // MS_w = 16 · 80/1024/240 · … : (4/3 − 1/192)/16 g² = 0.08301 g².
+        let g = 0.4;
+        let ramp = painted::panel(160.0, 0.1, |x, _| 1.0 - g * x / 160.0);
+        let got = super::super::measure(&ramp, &Settings::default())
+            .numbers
+            .unevenness
+            .unwrap();
+        assert!(
+            (got.value - g * 0.083_01_f64.sqrt()).abs() < 0.001,
+            "{got:?}"
+        );
+        assert!(got.low < got.value && got.value < got.high);
+        let even = painted::panel(80.0, 0.1, |_, _| 0.8);
+        let got = super::super::measure(&even, &Settings::default())
+            .numbers
+            .unevenness
+            .unwrap();
+        assert!(got.value < 0.001 && got.high < 0.002, "{got:?}");
+    }
+
+    #[test]
+    fn specks_anywhere_are_even_and_crowded_places_are_not() {
+        let specks = |points: Vec<[f64; 2]>| {
+            let found: Vec<_> = points
+                .into_iter()
+                .map(super::super::tests::speckle_at)
+                .collect();
+            let panel = painted::panel(100.0, 0.1, |_, _| 1.0);
+            super::of_speckles(&found, &panel).unwrap()
+        };
+        // By chance the variance comes out under 0 as often as over it.
+        let chance: Vec<f64> = (0..40)
+            .map(|seed| specks(painted::scattered(500, 100.0, seed)).value)
+            .collect();
+        let none = chance.iter().filter(|v| **v < 1e-9).count();
+        assert!((8..=34).contains(&none), "{none}");
+        assert!(chance.iter().all(|v| *v < 0.25), "{chance:?}");
+        // Every point of the left half twice: places have 4/3 and 2/3 of the mean, standard deviation 1/3 · √(16/15).
+        let twice: Vec<[f64; 2]> = (0..4)
+            .flat_map(|seed| painted::scattered(1000, 100.0, 50 + seed))
+            .flat_map(|p| vec![p; if p[0] < 50.0 { 2 } else { 1 }])
+            .collect();
+        let got = specks(twice);
+        assert!((got.value - 0.344).abs() < 0.03, "{got:?}");
+        assert!(got.low < 0.344 && got.high > 0.344);
+    }
+}

@@ -15,6 +15,7 @@ use serde::Serialize;
 use super::unlike::refuse_unlike;
 use super::verdict::Side;
 use crate::error::{Error, Result};
+use crate::fingerprint::apart::apart;
 use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::units::Estimate;
 
@@ -38,6 +39,8 @@ pub struct Standing {
     pub steps: Vec<Estimate>,
     /// It lies surely below the first step, or above the last.
     pub beyond: Option<Beyond>,
+    /// The step that it looks most like, counted from 1, whatever its wear; `None` where it is too small to tell.
+    pub looks_like: Option<usize>,
 }
 
 /// A step is met within a tenth of the way to the next.
@@ -123,9 +126,26 @@ pub fn stand(panel: Side<'_>, steps: &[Rung<'_>]) -> Result<Standing> {
         } else {
             None
         },
+        looks_like: looks_like(panel, steps),
         panel: found,
         steps: rungs,
     })
+}
+
+fn looks_like(panel: Side<'_>, steps: &[Rung<'_>]) -> Option<usize> {
+    let texture = |side: Side<'_>| &side.fingerprint.measurements.texture;
+    let far = |(i, step): (usize, &Rung<'_>)| {
+        let apart = apart(texture(step.side), texture(panel))?;
+        Some((apart.squared, i + 1))
+    };
+    let all = steps
+        .iter()
+        .enumerate()
+        .map(far)
+        .collect::<Option<Vec<_>>>()?;
+    all.into_iter()
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, step)| step)
 }
 
 /// The place of an aggressiveness, and how fast the place moves with it there.

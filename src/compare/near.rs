@@ -1,11 +1,14 @@
-//! The nearest of many looks, by a scan that gives up on each as soon as it is too far: twenty figures each are read faster than
-//! any tree is walked, and the answer is that of the exhaustive search.
+//! The nearest of many looks, by a scan that gives up on each as soon as it is too far: a hundred figures each are read faster than
+//! any tree is walked. Of those that it brings the looks themselves are then set apart, and so put in order.
 
 use std::num::NonZero;
 
 use rayon::prelude::*;
 
+use crate::fingerprint::apart::apart;
 use crate::fingerprint::look::{DIMENSIONS, Look};
+use crate::fingerprint::metric::LOOK;
+use crate::measure::Texture;
 
 /// Looks scanned by one thread in one go.
 const CHUNK: usize = 8192;
@@ -44,6 +47,40 @@ pub fn nearest(looks: &[(i64, Look)], wanted: &Look, most: NonZero<usize>) -> Ve
 fn order(a: &(f32, i64), b: &(f32, i64)) -> std::cmp::Ordering {
     a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
 }
+
+/// How many that the scan brings are looked at more closely, beside those that are wanted.
+pub const LOOKED_AT: usize = 40;
+
+/// How near a finish is.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub enum HowNear {
+    /// By its look: D², and then its distance in allowances of the look, 0 or more.
+    Look(f64),
+    /// By its figures, where one of the two is too small for more, in allowances.
+    Figures(f64),
+}
+
+impl HowNear {
+    /// The distance of a finish that the scan brought.
+    #[must_use]
+    pub fn of(near: &Near, panel: &Texture, finish: &Texture) -> Self {
+        apart(panel, finish).map_or(HowNear::Figures(near.distance), |a| {
+            HowNear::Look(a.squared)
+        })
+    }
+
+    /// In allowances: up to 1 they are as like as two panels of one finish.
+    #[must_use]
+    pub fn in_allowances(self) -> f64 {
+        match self {
+            HowNear::Look(squared) => squared.max(0.0).sqrt() / LOOK.allowance,
+            HowNear::Figures(distance) => distance / FIGURES_ALLOWANCE,
+        }
+    }
+}
+
+/// Panels of one painted finish lie so far apart by their figures, at most.
+const FIGURES_ALLOWANCE: f64 = 0.6;
 
 /// The nearest so far, sorted.
 struct Best {

@@ -10,6 +10,7 @@ use super::rules::{Found, MeasureMatch};
 use super::wholes::WholeMatch;
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::LOOK;
+use crate::stats::NINETY;
 
 /// Why a panel is too close to call.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -55,9 +56,6 @@ pub(super) fn overall(
 
 /// A difference so many times its own standard error is not taken for chance alone.
 const NO_CHANCE: f64 = 1.0;
-
-/// Standard errors in half a 90 % interval.
-const NINETY: f64 = 1.644_854;
 
 /// A difference over its allowance, and over its own standard error, speaks against a panel though it is not sure.
 fn against(difference: f64, [low, high]: [f64; 2], weight: f64) -> bool {

@@ -11,12 +11,10 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 
 use crate::measure::Texture;
 use crate::measure::texture::COUNT;
+use crate::stats::NINETY;
 
 /// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
 const TO_DIAGONAL: f64 = 0.4;
-
-/// Half-width of a 90 % interval, standard deviations.
-const NINETY: f64 = 1.644_854;
 
 /// Fewest places of which a spread can be told.
 const FEWEST: usize = 4;
@@ -50,26 +48,34 @@ pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
     let (which, unseen): (Vec<usize>, Vec<f64>) = Texture::in_common(a, b).unzip();
     let (a, b) = (Places::of(a, &which)?, Places::of(b, &which)?);
     let d = which.len();
+    let free = a.count() + b.count() - 2.0;
     // Each statistic in units of how places differ in it, or of what nobody sees.
     let unit = DVector::from_fn(d, |k, _| {
         ((a.variance(k) + b.variance(k)) / 2.0 + unseen[k].powi(2)).sqrt()
     });
-    let (z_a, z_b) = (a.in_units(&unit), b.in_units(&unit));
-    let within = (z_a.tr_mul(&z_a) + z_b.tr_mul(&z_b)) / (a.count() + b.count() - 2.0);
-    let mut pooled = &within * (1.0 - TO_DIAGONAL);
-    for k in 0..d {
-        pooled[(k, k)] = within[(k, k)] + (unseen[k] / unit[k]).powi(2);
-    }
-    let inverse = Cholesky::new(pooled)?.inverse();
+    // M = diag + UᵀU, with far fewer rows in U than statistics: all that is asked of its inverse follows from
+    // K = (1 + U diag⁻¹ Uᵀ)⁻¹ (Woodbury's identity).
+    let keep = ((1.0 - TO_DIAGONAL) / free).sqrt();
+    let u = a.above(&b, &unit) * keep;
+    let within = |k: usize| u.column(k).norm_squared() / (1.0 - TO_DIAGONAL);
+    let diagonal = DVector::from_fn(d, |k, _| {
+        TO_DIAGONAL * within(k) + (unseen[k] / unit[k]).powi(2)
+    });
+    let over = DMatrix::from_fn(u.nrows(), d, |i, k| u[(i, k)] / diagonal[k]);
+    let rows = DMatrix::identity(u.nrows(), u.nrows());
+    let k = Cholesky::new(&rows + &over * u.transpose())?.inverse();
     let delta = DVector::from_fn(d, |k, _| (b.mean[k] - a.mean[k]) / unit[k]);
-    let along = &inverse * &delta;
-    let chance = inverse * within * (1.0 / a.count() + 1.0 / b.count());
-    let of_places = |z: &DMatrix<f64>, places: &Places| {
-        (z * &along).norm_squared() / (places.count() - 1.0) / places.count()
+    let along = delta.component_div(&diagonal) - over.tr_mul(&(&k * (&over * &delta)));
+    // How much of M is what places differ by, and so how much of δ chance alone makes.
+    let share = (1.0 / a.count() + 1.0 / b.count()) / (1.0 - TO_DIAGONAL);
+    let spread = (rows - k) * share;
+    let of_places = |from: usize, places: &Places| {
+        let rows = u.rows(from, places.apart.nrows());
+        (rows * &along / keep).norm_squared() / (places.count() - 1.0) / places.count()
     };
-    let variance = 4.0 * (of_places(&z_a, &a) + of_places(&z_b, &b))
-        + 2.0 * chance.component_mul(&chance.transpose()).sum();
-    let squared = (delta.dot(&along) - chance.trace()) / d as f64;
+    let variance = 4.0 * (of_places(0, &a) + of_places(a.apart.nrows(), &b))
+        + 2.0 * spread.component_mul(&spread.transpose()).sum();
+    let squared = (delta.dot(&along) - spread.trace()) / d as f64;
     let half = NINETY * variance.sqrt() / d as f64;
     Some(Apart {
         squared,
@@ -106,9 +112,16 @@ impl Places {
         self.apart.column(k).norm_squared() / (self.count() - 1.0)
     }
 
-    fn in_units(&self, unit: &DVector<f64>) -> DMatrix<f64> {
-        DMatrix::from_fn(self.apart.nrows(), unit.len(), |i, k| {
-            self.apart[(i, k)] / unit[k]
+    /// These deviations in units above those of another panel.
+    fn above(&self, other: &Places, unit: &DVector<f64>) -> DMatrix<f64> {
+        let own = self.apart.nrows();
+        DMatrix::from_fn(own + other.apart.nrows(), unit.len(), |i, k| {
+            let apart = if i < own {
+                self.apart[(i, k)]
+            } else {
+                other.apart[(i - own, k)]
+            };
+            apart / unit[k]
         })
     }
 }

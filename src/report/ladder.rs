@@ -63,6 +63,7 @@ impl Report for Placed<'_> {
             "place": estimate(standing.place, |v| rounded(v, PLACE_DECIMALS)),
             "at": met(standing.place.value).and_then(|step| names.get(step - 1)),
             "beyond": standing.beyond,
+            "looks_most_like": standing.looks_like.and_then(|step| names.get(step - 1)),
             "aggressiveness": estimate(standing.panel, worn),
             "steps": steps,
         })

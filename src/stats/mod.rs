@@ -9,6 +9,9 @@
 /// Half-width of a 95 % interval over the standard error, normal errors.
 pub const NINETY_FIVE: f64 = 1.959_964;
 
+/// The same of a 90 % interval.
+pub const NINETY: f64 = 1.644_854;
+
 /// Half-width of a 90 % interval over that of a 95 % one, normal errors: 1.644854 / 1.959964.
 pub const NINETY_OF_NINETY_FIVE: f64 = 0.839_227;
 

@@ -8,12 +8,12 @@
 use super::FEWEST_FOR_ODD;
 use crate::compare::terms::{Allowances, own_allowance};
 use crate::compare::verdict::Side;
-use crate::fingerprint::metric::{Metric, Rule, Topic, amplitude, figures, wholes};
-use crate::fingerprint::{Fingerprint, Scatter};
-use crate::stats::NINETY_FIVE;
+use crate::fingerprint::metric::{LOOK, Metric, Rule, Topic, amplitude, figures, wholes};
+use crate::fingerprint::{Fingerprint, Scatter, apart};
 use crate::stats::axial::mean_axis;
 use crate::stats::order::median;
 use crate::stats::outlier::{ODD, modified_z_over};
+use crate::stats::{NINETY, NINETY_FIVE};
 use crate::units::axial_difference;
 
 /// How sure a difference must be, in standard errors of the panel: the one-sided 95 % point of a difference of two.
@@ -61,10 +61,35 @@ pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
         let figures: Vec<Option<Figure>> = panels.iter().map(read).collect();
         note(texture, &figures, |middle| texture.start(middle), &mut odd);
     }
+    note(&LOOK, &looks(panels), |_| LOOK.allowance, &mut odd);
     for of_one in &mut odd {
         of_one.sort_by(|a, b| b.z.abs().total_cmp(&a.z.abs()));
     }
     odd
+}
+
+/// How far each panel's look lies from those of the others, in the middle of them.
+fn looks(panels: &[Side<'_>]) -> Vec<Option<Figure>> {
+    let texture = |i: usize| &panels[i].fingerprint.measurements.texture;
+    let mut apart = vec![Vec::new(); panels.len()];
+    for i in 0..panels.len() {
+        for j in i + 1..panels.len() {
+            if let Some(two) = apart::apart(texture(i), texture(j)) {
+                let [low, high] = two.interval();
+                let figure = Figure {
+                    value: two.distance(),
+                    error: (high - low) / 2.0 / NINETY,
+                };
+                apart[i].push(figure);
+                apart[j].push(figure);
+            }
+        }
+    }
+    let middle = |mut of_one: Vec<Figure>| {
+        of_one.sort_by(|a, b| a.value.total_cmp(&b.value));
+        of_one.get(of_one.len() / 2).copied()
+    };
+    apart.into_iter().map(middle).collect()
 }
 
 /// What a measure may differ by: the studio's own figure, else the starting one beside the middle of the set.
@@ -120,7 +145,9 @@ fn note(
         let differs = (figure.value - middle).abs();
         let least = (SURELY * figure.error).max(allowed) / ODD;
         let z = modified_z_over(&values, least).map_or(0.0, |z| z[place]);
-        if z.abs() > ODD && differs > allowed {
+        // A look is a distance: the odd one lies further off, never nearer.
+        let odd_way = metric.is_figure() || metric.blurs_mm().is_some() || z > 0.0;
+        if z.abs() > ODD && differs > allowed && odd_way {
             odd[panel].push(Odd { metric, z });
         }
         place += 1;

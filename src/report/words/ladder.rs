@@ -8,9 +8,22 @@
 
 use crate::compare::ladder::{Beyond, Standing, met};
 
-/// Where a panel stands, in one sentence or two.
+/// Where a panel stands, and which step it looks most like where that is another.
 #[must_use]
 pub fn standing(s: &Standing, steps: &[&str]) -> String {
+    let worn = worn(s, steps);
+    let beside = [s.place.value.floor(), s.place.value.ceil()];
+    match s.looks_like {
+        Some(step) if !beside.contains(&(step as f64)) => match steps.get(step - 1) {
+            Some(name) => format!("{worn} Its look is more that of `{name}`."),
+            None => worn,
+        },
+        _ => worn,
+    }
+}
+
+/// Where its wear puts it, in one sentence or two.
+fn worn(s: &Standing, steps: &[&str]) -> String {
     let (first, last) = (steps.first().unwrap_or(&""), steps.last().unwrap_or(&""));
     match s.beyond {
         Some(Beyond::Lighter) => return format!("Lighter than `{first}`, the lightest step."),
@@ -93,6 +106,7 @@ mod tests {
             panel: place,
             steps: Vec::new(),
             beyond: None,
+            looks_like: None,
         };
         super::standing(&standing, &["light", "middle", "heavy"])
     }

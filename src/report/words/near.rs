@@ -2,15 +2,13 @@
 
 use super::day;
 
-/// How near, in words: `distance` in allowances over all that is seen. Of five painted finishes, panels of one lie 0.06 to 0.3
-/// apart (0.6 where it is heavy), those that differ clearly in one thing 0.4 to 2.2.
+/// How near, in words: `distance` in allowances of the look as a whole.
 #[must_use]
 pub fn how_near(distance: f64) -> &'static str {
     match distance {
-        d if d < 0.04 => "the same, as far as can be seen",
-        d if d < 0.25 => "as like as two panels of one finish",
-        d if d < 0.6 => "near, with little that differs",
-        d if d < 1.5 => "of the same kind",
+        d if d <= 1.0 => "as like as two panels of one finish",
+        d if d < 2.0 => "near, with little that differs",
+        d if d < 5.0 => "of the same kind",
         _ => "another look",
     }
 }

@@ -13,6 +13,8 @@ pub enum Rule {
     Ratio,
     /// Smallest turn between two axes, degrees.
     Axial,
+    /// Smallest turn between two directions on the whole circle, degrees.
+    Circular,
 }
 
 /// What more of a measure does to the look.
@@ -59,6 +61,16 @@ pub enum Topic {
     MiddleTexture,
     /// The edges.
     Edges,
+    /// How much of the silver is coloured.
+    Patina,
+    /// How strongly.
+    PatinaStrength,
+    /// In which colour.
+    PatinaHue,
+    /// In patches how large.
+    PatinaSize,
+    /// The colour about the dark places.
+    Halo,
 }
 
 impl Topic {
@@ -139,7 +151,7 @@ pub const AGGRESSIVENESS: Metric = Metric {
 };
 
 /// Every measure, in the order shown.
-pub const METRICS: [Metric; 17] = [
+pub const METRICS: [Metric; 22] = [
     COVERAGE,
     Metric {
         key: "clear_fraction",
@@ -381,6 +393,86 @@ pub const METRICS: [Metric; 17] = [
         more: "edges more worn",
         less: "edges less worn",
         of: |m| m.edge_loss,
+    },
+    Metric {
+        key: "patina_fraction",
+        title: "patina",
+        unit: "",
+        decimals: 3,
+        range: (0.0, 1.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 0.1,
+        allowance_share: 0.25,
+        meaning: "share of the silver left that is plainly coloured: 0 all of it grey, 1 none",
+        topic: Topic::Patina,
+        more: "more patina",
+        less: "less patina",
+        of: |m| m.patina_fraction,
+    },
+    Metric {
+        key: "patina_chroma",
+        title: "patina strength",
+        unit: "",
+        decimals: 1,
+        range: (0.0, 128.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 3.0,
+        allowance_share: 0.15,
+        meaning: "one tenth of the silver left is more coloured than this: 0 grey, 6 to be seen, 20 a strong gold",
+        topic: Topic::PatinaStrength,
+        more: "patina stronger coloured",
+        less: "patina paler",
+        of: |m| m.patina_chroma,
+    },
+    Metric {
+        key: "patina_hue",
+        title: "patina hue",
+        unit: "°",
+        decimals: 0,
+        range: (0.0, 360.0),
+        direction: Direction::Neither,
+        rule: Rule::Circular,
+        allowance: 15.0,
+        allowance_share: 0.0,
+        meaning: "45 copper, 65 brown, 90 gold, 180 green, 270 blue",
+        topic: Topic::PatinaHue,
+        more: "patina turned from copper towards gold and green",
+        less: "patina turned from gold towards copper and violet",
+        of: |m| m.patina_hue,
+    },
+    Metric {
+        key: "patina_scale",
+        title: "patina size",
+        unit: "mm",
+        decimals: 1,
+        range: (0.0, 5000.0),
+        direction: Direction::Neither,
+        rule: Rule::Ratio,
+        allowance: 0.693,
+        allowance_share: 0.0,
+        meaning: "how far the colour of the silver stays alike",
+        topic: Topic::PatinaSize,
+        more: "patina in larger patches",
+        less: "patina in smaller patches",
+        of: |m| m.patina_scale,
+    },
+    Metric {
+        key: "halo",
+        title: "colour about dark places",
+        unit: "",
+        decimals: 1,
+        range: (-128.0, 128.0),
+        direction: Direction::Neither,
+        rule: Rule::Difference,
+        allowance: 2.5,
+        allowance_share: 0.15,
+        meaning: "how much more coloured the silver is within 1.5 mm of a dark place than elsewhere",
+        topic: Topic::Halo,
+        more: "more colour about the specks",
+        less: "less colour about the specks",
+        of: |m| m.halo,
     },
 ];
 

@@ -11,10 +11,12 @@
 )]
 
 pub mod aggressiveness;
+pub mod chroma;
 pub mod cloud;
 pub mod edge_loss;
 mod evenness;
 pub mod loss;
+pub mod patina;
 mod quiet;
 pub mod sharpness;
 mod spacing;
@@ -30,7 +32,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
-use crate::units::Measure;
+use crate::units::{Measure, Unmeasured};
 use quiet::Quiet;
 use surroundings::Surroundings;
 
@@ -124,6 +126,21 @@ pub struct Measurements {
     pub tone_b: Measure,
     /// Coverage of the middle less coverage of the outer band.
     pub edge_loss: Measure,
+    /// Share of the remaining silver that is coloured.
+    #[serde(default = "Unmeasured::not_read_then")]
+    pub patina_fraction: Measure,
+    /// Chroma that nine tenths of the remaining silver stay under.
+    #[serde(default = "Unmeasured::not_read_then")]
+    pub patina_chroma: Measure,
+    /// Hue of the patina, degrees in [0, 360): 90 yellow, 270 blue.
+    #[serde(default = "Unmeasured::not_read_then")]
+    pub patina_hue: Measure,
+    /// Distance at which the autocorrelation of chroma falls to 1/e, mm.
+    #[serde(default = "Unmeasured::not_read_then")]
+    pub patina_scale: Measure,
+    /// Mean chroma about dark places less that elsewhere.
+    #[serde(default = "Unmeasured::not_read_then")]
+    pub halo: Measure,
     /// Where the aggressiveness comes from.
     pub parts: Parts,
     /// The same scale by scale.
@@ -227,6 +244,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 || {
                     (
                         tone::measure(&panel.tone, &windows, resamples),
+                        patina::measure(panel, &silver, &windows, resamples, settings),
                         edges.loss(&windows, resamples),
                         edges.profile(),
                     )
@@ -237,7 +255,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let (loss, by_scale) = of_silver;
     let (speckles, blots) = of_specks;
     let (streak, streak_spacing, cloud_scale) = of_streaks;
-    let ((tone_a, tone_b), edge_loss, edge_profile) = of_cells;
+    let ((tone_a, tone_b), patina, edge_loss, edge_profile) = of_cells;
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),
@@ -256,6 +274,11 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         tone_a,
         tone_b,
         edge_loss,
+        patina_fraction: patina.fraction,
+        patina_chroma: patina.chroma,
+        patina_hue: patina.hue,
+        patina_scale: patina.scale,
+        halo: patina.halo,
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),

@@ -1,5 +1,6 @@
 //! What differs between a panel and a sample, in one sentence.
 
+use super::colour;
 use super::reading::graded;
 use crate::compare::{Match, MeasureMatch, Verdict, WholeMatch};
 use crate::fingerprint::metric::{COVERAGE, Rule, Topic};
@@ -170,20 +171,28 @@ fn said(m: &Match, row: &MeasureMatch) -> Option<String> {
         Topic::Blots if more && sample < 0.5 * metric.allowance => {
             return Some("blots where the other has hardly any".to_owned());
         }
+        Topic::Patina if more && sample < 0.01 => "patina where the other has hardly any:",
+        Topic::PatinaHue if colour::hue(panel) != colour::hue(sample) => "patina of another colour",
+        Topic::Halo => return Some(colour::halo(m, more)),
         _ if more => metric.more,
         _ => metric.less,
     };
     let amount = match (metric.rule, metric.topic) {
         (Rule::Ratio, Topic::SpeckSize | Topic::Clouds) => times_as_large(panel / sample.max(1e-9)),
         (Rule::Ratio, Topic::StreakSpacing) => format!("({panel:.0} mm against {sample:.0} mm)"),
+        (Rule::Ratio, Topic::PatinaSize) => format!("({panel:.1} mm against {sample:.1} mm)"),
         (Rule::Ratio, _) => times_as_many(panel / sample.max(1e-9)),
         (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
+        (Rule::Circular, _) => match [panel, sample].map(colour::hue) {
+            [panel, sample] if panel != sample => format!("({panel}, not {sample})"),
+            _ => format!("by {:.0}°", found.difference.abs()),
+        },
         // The aggressiveness runs to 100 but is no share of the area.
         (Rule::Difference, Topic::Loss | Topic::Blots) if metric.range.1 > 1.0 => {
             let [panel, sample] = apart(panel, sample);
             format!("({panel} against {sample})")
         }
-        (Rule::Difference, Topic::Loss | Topic::Blots) => {
+        (Rule::Difference, Topic::Loss | Topic::Blots | Topic::Patina) => {
             let [panel, sample] = apart(panel * 100.0, sample * 100.0);
             format!("({panel} % against {sample} %)")
         }
@@ -264,7 +273,7 @@ fn agreeing(m: &Match, named: &[Difference]) -> Vec<&'static str> {
 }
 
 /// What a maker looks at one by one.
-const GROUPS: [(&str, &[Topic]); 4] = [
+const GROUPS: [(&str, &[Topic]); 5] = [
     (
         "specks",
         &[Topic::SpeckNumber, Topic::SpeckSize, Topic::SpeckPlaces],
@@ -278,6 +287,16 @@ const GROUPS: [(&str, &[Topic]); 4] = [
         ],
     ),
     ("tones", &[Topic::Pink, Topic::Warm]),
+    (
+        "patina",
+        &[
+            Topic::Patina,
+            Topic::PatinaStrength,
+            Topic::PatinaHue,
+            Topic::PatinaSize,
+            Topic::Halo,
+        ],
+    ),
     ("edges", &[Topic::Edges]),
 ];
 

@@ -1,12 +1,13 @@
 //! The only place that chains the stages: photo → panel → measurements → fingerprint.
 
 pub mod again;
+mod coloured;
 
 use std::path::Path;
 
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
-use crate::frame::panel::Panel;
+use crate::frame::panel::{Panel, Tints};
 use crate::frame::photo::Photo;
 use crate::frame::placement::Sighting;
 use crate::intake;
@@ -31,6 +32,8 @@ pub struct Reading {
     pub fingerprint: Fingerprint,
     /// The measured panel.
     pub measured: Measured,
+    /// What is kept of its colour, where that is known.
+    pub tints: Option<Tints>,
 }
 
 /// Reads a photo: what is given, and where nothing is, the placement file beside the photo.
@@ -107,6 +110,7 @@ pub fn reading(
         blur_mm,
         flags,
         steps,
+        colour,
         ..
     } = panel;
     let fingerprint = Fingerprint {
@@ -133,6 +137,7 @@ pub fn reading(
     Ok(Reading {
         fingerprint,
         measured,
+        tints: colour.tints(),
     })
 }
 

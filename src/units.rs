@@ -44,6 +44,17 @@ fn trim(mm: f64) -> f64 {
     (mm * 10.0).round() / 10.0
 }
 
+/// A square place on a panel as it hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct PlaceMm {
+    /// From the panel's left edge to its own, mm.
+    pub left: f64,
+    /// From the panel's top edge to its own, mm.
+    pub top: f64,
+    /// Its side, mm.
+    pub side: f64,
+}
+
 /// Why a size was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SizeError {
@@ -203,6 +214,12 @@ pub enum Unmeasured {
     NoColourKept,
     /// It tells how far two panels lie apart.
     OnlyOfTwo,
+    /// Too little of the silver is coloured to speak of a hue.
+    NoPatina,
+    /// The colour is too even to come in patches.
+    EvenColour,
+    /// Too little lies about dark places, or too little elsewhere.
+    NoDarkPlaces,
     /// It was read before this was measured.
     NotReadThen,
 }
@@ -228,6 +245,11 @@ impl fmt::Display for Unmeasured {
             Unmeasured::PanelTooSmall => "the panel is too small to tell",
             Unmeasured::NoColourKept => "a silver map holds no colour",
             Unmeasured::OnlyOfTwo => "it is told of two panels, not of one",
+            Unmeasured::NoPatina => "too little of the silver is coloured to speak of a hue",
+            Unmeasured::EvenColour => "the colour is too even to come in patches",
+            Unmeasured::NoDarkPlaces => {
+                "too little of the silver lies about dark places, or too little elsewhere"
+            }
             Unmeasured::NotReadThen => "it was read before this was measured",
         })
     }
@@ -250,9 +272,32 @@ pub fn axial_difference(from: f64, to: f64) -> f64 {
     if turn > 90.0 { turn - 180.0 } else { turn }
 }
 
+/// Folds any angle in degrees into the whole circle [0, 360).
+#[must_use]
+pub fn circular(degrees: f64) -> f64 {
+    let folded = degrees.rem_euclid(360.0);
+    if folded >= 360.0 { 0.0 } else { folded }
+}
+
+/// Signed smallest turn from direction `from` to direction `to`, degrees in (−180, 180].
+#[must_use]
+pub fn circular_difference(from: f64, to: f64) -> f64 {
+    let turn = circular(to - from);
+    if turn > 180.0 { turn - 360.0 } else { turn }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn directions_near_0_and_360_are_neighbours() {
+        assert!((circular_difference(359.0, 1.0) - 2.0).abs() < 1e-9);
+        assert!((circular_difference(1.0, 359.0) + 2.0).abs() < 1e-9);
+        assert!((circular_difference(0.0, 180.0) - 180.0).abs() < 1e-9);
+        assert!((circular(-15.0) - 345.0).abs() < 1e-9);
+        assert!(circular(-1e-20) < 360.0);
+    }
 
     #[test]
     fn sizes_read_in_millimetres_and_inches() {

@@ -120,6 +120,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
         photo_name: "panel.jpg",
         fingerprint: reading,
         silver_map: &png(map_side(reading))?,
+        colour: None,
         picture: &png(1)?,
         notes: "poured still, 40 s, rinsed twice",
         photo: None,
@@ -165,7 +166,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
             value("aggressiveness")
         ])?;
         all.prepare_cached(
-            "INSERT INTO reading SELECT ?1, ?1, read_at, source, silver_map, picture, ?2, ?3, NULL FROM reading WHERE id = 1",
+            "INSERT INTO reading SELECT ?1, ?1, read_at, source, silver_map, picture, ?2, ?3, NULL, NULL FROM reading WHERE id = 1",
         )?
         .execute(params![
             i64::try_from(id)?,

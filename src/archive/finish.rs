@@ -20,6 +20,8 @@ pub struct NewFinish<'a> {
     pub fingerprint: &'a Fingerprint,
     /// Silver map, 8-bit PNG.
     pub silver_map: &'a [u8],
+    /// The tints of its colour, PNG, where it is known.
+    pub colour: Option<&'a [u8]>,
     /// Small picture, PNG.
     pub picture: &'a [u8],
     /// Anything the maker wrote.
@@ -43,6 +45,17 @@ pub struct Finish {
     pub notes: String,
     /// Its approval, where it is an approved sample.
     pub approval: Option<Approval>,
+}
+
+/// The pictures of a kept finish, PNG.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pictures {
+    /// Silver map, 8-bit.
+    pub silver_map: Vec<u8>,
+    /// Small picture.
+    pub picture: Vec<u8>,
+    /// The tints of its colour, where it was kept.
+    pub colour: Option<Vec<u8>>,
 }
 
 /// What was signed.
@@ -96,6 +109,7 @@ impl Archive {
                 fingerprint: &fingerprint,
                 silver_map: new.silver_map,
                 picture: new.picture,
+                colour: new.colour,
             };
             reading::add(writing, id, new.name, &reading)?;
             new.photo
@@ -161,11 +175,11 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// The pictures of a finish: silver map and small picture, PNG.
+    /// The pictures of a finish.
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be read.
-    pub fn pictures(&self, finish: &Finish) -> Result<(Vec<u8>, Vec<u8>)> {
+    pub fn pictures(&self, finish: &Finish) -> Result<Pictures> {
         self.pictures_of(&finish.name)
     }
 
@@ -173,12 +187,16 @@ impl Archive {
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be read.
-    pub fn pictures_of(&self, finish: &str) -> Result<(Vec<u8>, Vec<u8>)> {
-        let row = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?));
-        let found: Option<(String, String)> =
+    pub fn pictures_of(&self, finish: &str) -> Result<Pictures> {
+        let row = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?, row.get(2)?));
+        let found: Option<(String, String, Option<String>)> =
             self.one(include_str!("sql/get_pictures.sql"), finish, row)?;
-        let (map, picture) = found.ok_or_else(|| self.no_such(finish))?;
-        Ok((self.bytes(&map, finish)?, self.bytes(&picture, finish)?))
+        let (map, picture, colour) = found.ok_or_else(|| self.no_such(finish))?;
+        Ok(Pictures {
+            silver_map: self.bytes(&map, finish)?,
+            picture: self.bytes(&picture, finish)?,
+            colour: colour.map(|c| self.bytes(&c, finish)).transpose()?,
+        })
     }
 
     /// The photo's file of a finish, where it was kept.

@@ -34,7 +34,7 @@ use serde::de::DeserializeOwned;
 use crate::error::{Error, Result};
 
 pub use backup::backup;
-pub use finish::{Approval, Finish, NewFinish, Signing};
+pub use finish::{Approval, Finish, NewFinish, Pictures, Signing};
 pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;

@@ -6,6 +6,8 @@ use image::codecs::png::PngDecoder;
 use image::error::{LimitError, LimitErrorKind};
 use image::{DynamicImage, ImageDecoder, ImageError, Limits};
 
+use crate::frame::panel::cell_px;
+
 /// Longest side of a silver map, pixels: a panel of 6 m at 10 px/mm.
 const LONGEST_SIDE: u32 = 60_000;
 
@@ -18,6 +20,12 @@ const MOST_BYTES: u64 = 384 << 20;
 
 /// The chunk that ends a PNG, with its checksum (PNG third edition, section 11.2.5).
 const END: &[u8] = b"\0\0\0\0IEND\xaeB`\x82";
+
+/// Width and height in pixels as a PNG says them; `None` where it says nothing.
+pub(super) fn size(png: &[u8]) -> Option<(u32, u32)> {
+    let decoder = PngDecoder::new(Cursor::new(png)).ok()?;
+    Some(decoder.dimensions())
+}
 
 /// Opens a PNG, and says its width and height in pixels, or what stops it.
 pub(super) fn check(png: &[u8]) -> Result<(u32, u32), ImageError> {
@@ -36,6 +44,12 @@ pub(super) fn check(png: &[u8]) -> Result<(u32, u32), ImageError> {
         return Err(ImageError::Limits(too_large));
     }
     DynamicImage::from_decoder(decoder).map(|_| (width, height))
+}
+
+/// Tints of so many columns and rows can be those of a silver map of so many pixels.
+pub(super) fn fits_colour(map: (u32, u32), tints: (u32, u32)) -> bool {
+    let [map, tints] = [map, tints].map(|(width, height)| (height as usize, width as usize));
+    cell_px(map, tints).is_some()
 }
 
 /// Nothing follows the picture in its file.

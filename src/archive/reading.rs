@@ -26,6 +26,8 @@ pub struct NewReading<'a> {
     pub fingerprint: &'a Fingerprint,
     /// Silver map, 8-bit PNG.
     pub silver_map: &'a [u8],
+    /// The tints of its colour, PNG, where it is known.
+    pub colour: Option<&'a [u8]>,
     /// Small picture, PNG.
     pub picture: &'a [u8],
     /// From what.
@@ -47,6 +49,8 @@ pub struct KeptReading {
     pub silver_map: String,
     /// Digest of the small picture.
     pub picture: String,
+    /// Digest of the tints of its colour, where it was kept.
+    pub colour: Option<String>,
 }
 
 impl KeptReading {
@@ -64,6 +68,7 @@ pub(super) struct Text<'a> {
     pub(super) fingerprint: &'a str,
     pub(super) silver_map: &'a [u8],
     pub(super) picture: &'a [u8],
+    pub(super) colour: Option<&'a [u8]>,
 }
 
 /// What is listed of a fingerprint of any version, so far as it says so.
@@ -114,6 +119,10 @@ pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) 
     })?;
     let silver_map = file::add(writing, new.silver_map, finish)?;
     let picture = file::add(writing, new.picture, finish)?;
+    let colour = new
+        .colour
+        .map(|bytes| file::add(writing, bytes, finish))
+        .transpose()?;
     writing.run(
         include_str!("sql/add_reading.sql"),
         params![
@@ -124,6 +133,7 @@ pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) 
             picture,
             digest(new.fingerprint.as_bytes()),
             new.fingerprint,
+            colour,
         ],
     )?;
     let reading = writing.all.last_insert_rowid();
@@ -174,6 +184,7 @@ impl Archive {
                 fingerprint: &fingerprint,
                 silver_map: new.silver_map,
                 picture: new.picture,
+                colour: new.colour,
             };
             add(writing, id, finish, &text)
         })
@@ -208,5 +219,6 @@ fn kept(row: &Row<'_>) -> rusqlite::Result<KeptReading> {
         fingerprint_digest: row.get("fingerprint_digest")?,
         silver_map: row.get("silver_map")?,
         picture: row.get("picture")?,
+        colour: row.get("colour")?,
     })
 }

@@ -29,7 +29,7 @@ const SEALED: [Sealed; 11] = [
     },
     Sealed {
         table: "reading",
-        says: "finish_id, read_at, source, silver_map, picture, fingerprint_digest",
+        says: "finish_id, read_at, source, silver_map, picture, fingerprint_digest, colour",
         whose: FINISH,
         broken: Problem::ReadingChanged,
     },

@@ -12,17 +12,18 @@ use super::{APPLICATION_ID, backup, refused, seal};
 use crate::error::{Error, Result};
 
 /// Every step; only ever appended to.
-const STEPS: [&str; 6] = [
+const STEPS: [&str; 7] = [
     include_str!("sql/1_finishes.sql"),
     include_str!("sql/2_rig_studies.sql"),
     include_str!("sql/3_decisions.sql"),
     include_str!("sql/4_readings.sql"),
     include_str!("sql/5_recipes.sql"),
     include_str!("sql/6_seals.sql"),
+    include_str!("sql/7_colour.sql"),
 ];
 
 /// How many steps this program knows.
-pub(super) const NEWEST: i32 = 6;
+pub(super) const NEWEST: i32 = 7;
 
 /// The tables of a file that has taken all steps.
 pub(super) const TABLES: [&str; 12] = [
@@ -281,6 +282,37 @@ mod tests {
                 .unwrap();
             assert_eq!(kept, "mine");
         }
+    }
+
+    #[test]
+    fn the_seals_of_readings_take_on_their_colour_and_a_broken_one_stays_broken() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("6.sqlite");
+        older(&path, 6);
+        let file = Connection::open(&path).unwrap();
+        add_functions(&file).unwrap();
+        file.execute_batch(
+            "INSERT INTO file (digest, bytes) VALUES ('m', x'01');
+             INSERT INTO reading (id, finish_id, read_at, source, silver_map, picture, fingerprint_digest, fingerprint)
+             VALUES (1, 7, 'then', 'photo', 'm', 'm', 'd', '{}'), (2, 7, 'then', 'photo', 'm', 'm', 'd', '{}');
+             UPDATE reading SET seal = blake3(json_array(finish_id, read_at, source, silver_map, picture, fingerprint_digest));
+             UPDATE reading SET read_at = 'another day' WHERE id = 2;",
+        )
+        .unwrap();
+        drop(file);
+        let upgraded = Archive::open(&path).unwrap();
+        let sound: Vec<bool> = upgraded
+            .connection
+            .prepare(
+                "SELECT seal IS blake3(json_array(finish_id, read_at, source, silver_map, picture, fingerprint_digest, colour))
+                 FROM reading ORDER BY id",
+            )
+            .unwrap()
+            .query_map([], |row| row.get(0))
+            .unwrap()
+            .collect::<rusqlite::Result<_>>()
+            .unwrap();
+        assert_eq!(sound, [true, false]);
     }
 
     #[test]

@@ -160,25 +160,36 @@ fn of_file(path: &Path) -> Result<Vec<Problem>> {
 /// Pictures that wait to be opened, side by side.
 #[derive(Default)]
 struct Pictures {
-    /// Whose, its bytes, and the fingerprint it is the silver map of.
-    waiting: Vec<(String, Vec<u8>, Option<String>)>,
+    waiting: Vec<Waiting>,
     bytes: usize,
 }
 
+/// A picture that waits: whose it is, its bytes, and what it must fit.
+struct Waiting {
+    whose: String,
+    png: Vec<u8>,
+    /// The fingerprint it is the silver map of.
+    map_of: Option<String>,
+    /// The silver map it is the colour of.
+    colour_of: Option<(u32, u32)>,
+}
+
 impl Pictures {
-    fn add(&mut self, whose: String, png: Vec<u8>, map_of: Option<String>) {
-        self.bytes += png.len();
-        self.waiting.push((whose, png, map_of));
+    fn add(&mut self, waiting: Waiting) {
+        self.bytes += waiting.png.len();
+        self.waiting.push(waiting);
     }
 
     /// Opens those that wait.
     fn look(&mut self) -> Vec<Problem> {
         let Pictures { waiting, .. } = std::mem::take(self);
-        let look = |(whose, png, map_of): (String, Vec<u8>, Option<String>)| {
-            let fits = picture::check(&png).is_ok_and(|(width, height)| {
-                map_of.is_none_or(|text| fits_map(&text, width, height))
+        let look = |w: Waiting| {
+            let fits = picture::check(&w.png).is_ok_and(|(width, height)| {
+                w.map_of.is_none_or(|text| fits_map(&text, width, height))
+                    && w.colour_of
+                        .is_none_or(|map| picture::fits_colour(map, (width, height)))
             });
-            (!fits).then_some(Problem::PictureUnreadable(whose))
+            (!fits).then_some(Problem::PictureUnreadable(w.whose))
         };
         waiting.into_par_iter().filter_map(look).collect()
     }
@@ -229,12 +240,29 @@ impl Archive {
                     } else if !reads(&reading.fingerprint) {
                         problems.push(Problem::ReadingUnreadable(named()));
                     }
-                    let map_of = Some(reading.fingerprint);
-                    for (digest, map_of) in [(reading.silver_map, map_of), (reading.picture, None)]
-                    {
+                    let mut map_of = Some(reading.fingerprint);
+                    let mut map = None;
+                    let kept = [
+                        Some(reading.silver_map),
+                        Some(reading.picture),
+                        reading.colour,
+                    ];
+                    for (which, digest) in kept.into_iter().enumerate() {
+                        let Some(digest) = digest else { continue };
                         match file::get(&self.connection, &digest) {
-                            Ok(Ok(png)) => pictures.add(named(), png, map_of),
+                            Ok(Ok(png)) => {
+                                if which == 0 {
+                                    map = picture::size(&png);
+                                }
+                                pictures.add(Waiting {
+                                    whose: named(),
+                                    png,
+                                    map_of: map_of.take(),
+                                    colour_of: map.filter(|_| which == 2),
+                                });
+                            }
                             Ok(Err(Lost::Gone | Lost::Changed)) | Err(_) => {
+                                map_of = None;
                                 problems.push(Problem::PictureChanged(named()));
                             }
                         }

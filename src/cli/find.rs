@@ -3,6 +3,8 @@
 use std::cmp::Ordering;
 use std::num::NonZero;
 
+use image::RgbImage;
+
 use super::args::FindArgs;
 use super::context::Context;
 use super::exit::Exit;
@@ -16,7 +18,6 @@ use crate::compare::{Side, Terms, compare};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::fingerprint::look::Look;
-use crate::frame::Plane;
 use crate::report::near::Found;
 use crate::report::{Nearest, page, words};
 
@@ -45,9 +46,9 @@ pub(super) fn run(args: &FindArgs, context: &mut Context) -> Result<Exit> {
         let mut pictures = Vec::new();
         for f in &found {
             let kept = context.sound(small_named(&f.name, &archive))?;
-            pictures.push(kept.unwrap_or_else(|| Plane::zeros((1, 1))));
+            pictures.push(kept.unwrap_or_else(|| RgbImage::new(1, 1)));
         }
-        let page = page::near(&report, pictured.plane(), &pictures)?;
+        let page = page::near(&report, &pictured.small(), &pictures)?;
         write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;

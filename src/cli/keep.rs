@@ -83,11 +83,18 @@ fn name(photo: &Path, given: Option<&str>, photos: usize) -> String {
     }
 }
 
+/// The file of a reading's small picture.
+pub(super) fn small(reading: &pipeline::Reading) -> Result<Vec<u8>> {
+    let small = picture::small(&reading.measured.silver, reading.tints.as_ref());
+    picture::small_png(&small)
+}
+
 /// A reading made ready for the archive, without its planes.
 pub(super) struct ToKeep {
     /// What is kept and compared.
     pub(super) fingerprint: Fingerprint,
     silver_map: Vec<u8>,
+    colour: Option<Vec<u8>>,
     picture: Vec<u8>,
     photo: Option<Vec<u8>>,
 }
@@ -96,7 +103,8 @@ impl ToKeep {
     pub(super) fn of(reading: pipeline::Reading) -> Result<Self> {
         Ok(ToKeep {
             silver_map: picture::png(&picture::silver_map(&reading.measured))?,
-            picture: picture::png(&picture::small(&reading.measured))?,
+            colour: reading.tints.as_ref().map(picture::tints_png).transpose()?,
+            picture: small(&reading)?,
             fingerprint: reading.fingerprint,
             photo: None,
         })
@@ -125,6 +133,7 @@ impl ToKeep {
             photo_name,
             fingerprint: &self.fingerprint,
             silver_map: &self.silver_map,
+            colour: self.colour.as_deref(),
             picture: &self.picture,
             notes,
             photo: self.photo.as_deref(),

@@ -95,7 +95,7 @@ pub(super) fn stand_on(args: &LadderPlaceArgs, context: &mut Context) -> Result<
             .iter()
             .map(|finish| small(finish, &archive))
             .collect::<Result<Vec<_>>>()?;
-        let page = page::ladder(&report, &steps, pictured.plane())?;
+        let page = page::ladder(&report, &steps, &pictured.small())?;
         write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;

@@ -110,7 +110,12 @@ pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
         return Ok(());
     };
     let px_per_mm = reading.fingerprint.provenance.px_per_mm;
-    let drawn = picture::draw(&reading.measured, px_per_mm, &Settings::default().measure);
+    let drawn = picture::draw(
+        &reading.measured,
+        reading.tints.as_ref(),
+        px_per_mm,
+        &Settings::default().measure,
+    );
     write_whole(file, &picture::png(&drawn)?)
 }
 
@@ -142,6 +147,7 @@ pub(super) fn page(reading: &Reading, photo: &Path, file: Option<&Path>) -> Resu
     };
     let silver = page::Silver {
         plane: &reading.measured.silver,
+        tints: reading.tints.as_ref(),
         px_per_mm: reading.fingerprint.provenance.px_per_mm,
         speckles: Some(&reading.measured.speckles),
     };

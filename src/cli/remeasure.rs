@@ -7,8 +7,9 @@ use serde_json::Value;
 use super::args::{OutArgs, RemeasureArgs};
 use super::context::Context;
 use super::exit::Exit;
+use super::keep::small;
 use super::pictured;
-use crate::archive::{Archive, NewReading, Source};
+use crate::archive::{Archive, NewReading, Pictures, Source};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, VERSION};
 use crate::pipeline::{Reading, again};
@@ -75,7 +76,7 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
         .is_none()
         .then_some(&before.provenance.rig)
         .and_then(Option::as_ref);
-    let (source, read) = match (photo, rig_gone) {
+    let (source, mut read) = match (photo, rig_gone) {
         (Some(photo), None) => {
             let rig = rig.as_ref().map(|(rig, _)| rig);
             let read = again::of_photo(photo, Path::new(name), &before.provenance, rig, &settings)?;
@@ -88,31 +89,34 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
             (Source::Map, of_map(name, &before, archive, &settings)?)
         }
     };
-    let Reading {
-        mut fingerprint,
-        measured,
-    } = read;
-    fingerprint.take_on(rig.and_then(|(_, study)| study));
+    read.fingerprint.take_on(rig.and_then(|(_, study)| study));
+    let fingerprint = &read.fingerprint;
     let measurements = serde_json::to_value(&fingerprint.measurements).unwrap_or_default();
     let keep = match source {
         Source::Photo => !present || Some(&measurements) != text.get("measurements"),
         Source::Map => !present,
     };
     if keep {
-        let (silver_map, small) = match source {
-            Source::Photo => (
-                picture::png(&picture::silver_map(&measured))?,
-                picture::png(&picture::small(&measured))?,
-            ),
+        let Pictures {
+            silver_map,
+            picture,
+            colour,
+        } = match source {
+            Source::Photo => Pictures {
+                silver_map: picture::png(&picture::silver_map(&read.measured))?,
+                picture: small(&read)?,
+                colour: read.tints.as_ref().map(picture::tints_png).transpose()?,
+            },
             Source::Map => archive.pictures_of(name)?,
         };
         archive.read_again(
             name,
             &Context::now(),
             &NewReading {
-                fingerprint: &fingerprint,
+                fingerprint,
                 silver_map: &silver_map,
-                picture: &small,
+                colour: colour.as_deref(),
+                picture: &picture,
                 source,
             },
         )?;
@@ -121,7 +125,7 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
         name,
         source,
         before: &text,
-        now: &fingerprint,
+        now: fingerprint,
         kept: keep,
     };
     let out = OutArgs {
@@ -132,13 +136,14 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
 }
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {
-    let (map, _) = archive.pictures_of(name)?;
-    let silver = pictured::opened(&map, name)?;
+    let kept = archive.pictures_of(name)?;
+    let silver = pictured::opened(&kept.silver_map, name)?;
+    let tints = pictured::tints(kept.colour.as_deref(), name)?;
     let (rows, cols) = silver.dim();
     if !before.provenance.fits_map(cols, rows) {
         return Err(Error::MapUnreadable {
             name: name.to_owned(),
         });
     }
-    Ok(again::of_map(silver, &before.provenance, settings))
+    Ok(again::of_map(silver, tints, &before.provenance, settings))
 }

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use image::RgbImage;
+
 use super::args::{Grid, SetArgs};
 use super::context::Context;
 use super::exit::Exit;
@@ -12,13 +14,14 @@ use super::place;
 use super::several::{Heard, several};
 use super::terms::Signed;
 use super::whole_file::write_whole;
-use crate::archive::Archive;
+use crate::archive::{Archive, Pictures};
 use crate::compare::wall::joints::Seen;
 use crate::compare::wall::{arrange, hang};
 use crate::compare::{Side, set};
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::frame::Plane;
+use crate::frame::panel::Tints;
 use crate::report::picture::{self, Hanging};
 use crate::report::{Shown, page};
 
@@ -27,11 +30,17 @@ struct Member {
     name: String,
     fingerprint: Fingerprint,
     seen: Seen,
-    small: Plane,
+    small: RgbImage,
 }
 
 impl Member {
-    fn of(name: String, fingerprint: Fingerprint, silver: &Plane, distance_m: f64) -> Self {
+    fn of(
+        name: String,
+        fingerprint: Fingerprint,
+        silver: &Plane,
+        tints: Option<&Tints>,
+        distance_m: f64,
+    ) -> Self {
         Member {
             seen: Seen::of(
                 silver,
@@ -39,7 +48,11 @@ impl Member {
                 &fingerprint.measurements,
                 distance_m,
             ),
-            small: picture::sized(silver, picture::HUNG_PX),
+            small: picture::colour_sized(
+                silver,
+                tints,
+                picture::brought_to(silver, picture::HUNG_PX),
+            ),
             name,
             fingerprint,
         }
@@ -51,7 +64,7 @@ enum Named {
     Kept {
         name: String,
         fingerprint: Box<Fingerprint>,
-        map: Vec<u8>,
+        pictures: Pictures,
     },
     Photo(std::path::PathBuf),
 }
@@ -97,7 +110,7 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
             .zip(&found.odd)
             .map(|(m, odd)| Hanging {
                 name: &m.name,
-                silver: &m.small,
+                picture: &m.small,
                 size: m.fingerprint.provenance.placement.size,
                 odd: !odd.is_empty(),
             })
@@ -125,7 +138,7 @@ fn named(panels: &[String], archive: &Archive) -> Result<Vec<Named>> {
         all.push(match panel::source(name, archive)? {
             Source::Photo => Named::Photo(Path::new(name).to_owned()),
             Source::Kept(finish) => Named::Kept {
-                map: archive.pictures(&finish)?.0,
+                pictures: archive.pictures(&finish)?,
                 name: finish.name,
                 fingerprint: Box::new(finish.fingerprint),
             },
@@ -174,19 +187,22 @@ fn read(named: &[Named], args: &SetArgs, context: &mut Context) -> Result<Vec<Me
                 place::shown(photo),
                 reading.fingerprint,
                 silver,
+                reading.tints.as_ref(),
                 distance_m,
             ))
         }
         Named::Kept {
             name,
             fingerprint,
-            map,
+            pictures,
         } => {
-            let silver = pictured::opened(map, name)?;
+            let silver = pictured::opened(&pictures.silver_map, name)?;
+            let tints = pictured::tints(pictures.colour.as_deref(), name)?;
             Ok(Member::of(
                 name.clone(),
                 (**fingerprint).clone(),
                 &silver,
+                tints.as_ref(),
                 distance_m,
             ))
         }

@@ -80,15 +80,23 @@ pub enum Group {
     Streaks,
     /// The tones.
     Tones,
+    /// The colour of the silver: how much, how strong, which, and where.
+    Patina,
     /// The edges.
     Edges,
 }
 
 /// What each group is made of.
-const GROUPS: [(Group, &[Topic]); 4] = [
+const GROUPS: [(Group, &[Topic]); 5] = [
     (
         Group::Specks,
-        &[Topic::SpeckNumber, Topic::SpeckSize, Topic::SpeckPlaces],
+        &[
+            Topic::SpeckNumber,
+            Topic::SpeckSize,
+            Topic::SpeckPlaces,
+            Topic::SpeckShape,
+            Topic::SpeckEdges,
+        ],
     ),
     (
         Group::Streaks,
@@ -99,6 +107,16 @@ const GROUPS: [(Group, &[Topic]); 4] = [
         ],
     ),
     (Group::Tones, &[Topic::Pink, Topic::Warm]),
+    (
+        Group::Patina,
+        &[
+            Topic::Patina,
+            Topic::PatinaStrength,
+            Topic::PatinaHue,
+            Topic::PatinaSize,
+            Topic::Halo,
+        ],
+    ),
     (Group::Edges, &[Topic::Edges]),
 ];
 
@@ -186,7 +204,11 @@ fn explained(m: &Match, topic: Topic, sure: &[Topic]) -> bool {
         ]),
         Topic::Blots => any(&[Topic::Edges]) || (any(&[Topic::Clouds]) && !m.new_dark_is_bare),
         Topic::Clouds => any(&[Topic::Edges]) || (any(&[Topic::Blots]) && m.new_dark_is_bare),
-        Topic::Levels => sure.iter().any(|t| *t != Topic::Levels),
+        // What names a difference says more than that there is one.
+        Topic::Levels | Topic::Look => sure.iter().any(|t| !matches!(t, Topic::Levels | Topic::Look)),
+        Topic::SpeckUnevenness => any(&[Topic::Crowding, Topic::SpeckPlaces, Topic::SpeckNumber]),
+        Topic::Unevenness => any(&[Topic::Clouds, Topic::Blots, Topic::Edges]),
+        Topic::PatinaStrength => any(&[Topic::Patina]),
         Topic::StreakSpacing => any(&[Topic::StreakStrength]),
         _ => false,
     }
@@ -231,7 +253,11 @@ fn how(m: &Match, row: &MeasureMatch, more: bool) -> Option<How> {
         Topic::StreakStrength if more && !has_streaks(m, |r| r.sample) => How::New,
         Topic::StreakStrength if !more && !has_streaks(m, |r| r.panel) => How::New,
         Topic::Blots if more && !m.new_dark_is_bare => How::Patches,
-        Topic::Blots if more && sample < HARDLY_ANY * row.metric.allowance => How::New,
+        Topic::Blots | Topic::Lines | Topic::Rings | Topic::Patina
+            if more && sample < HARDLY_ANY * row.metric.allowance =>
+        {
+            How::New
+        }
         _ => How::Amount,
     })
 }

@@ -141,7 +141,7 @@ pub fn effect(
     made: &[Made<'_>],
     near: Option<f64>,
 ) -> Result<Found> {
-    if metric.rule == Rule::Axial {
+    if matches!(metric.rule, Rule::Axial | Rule::Circular) {
         return Err(Error::EffectOfDirection { key: metric.key });
     }
     let has_it = |m: &&Made<'_>| m.settings.contains_key(setting);

@@ -133,9 +133,9 @@ pub fn stand(panel: Side<'_>, steps: &[Rung<'_>]) -> Result<Standing> {
 }
 
 fn looks_like(panel: Side<'_>, steps: &[Rung<'_>]) -> Option<usize> {
-    let texture = |side: Side<'_>| &side.fingerprint.measurements.texture;
+    let own = &panel.fingerprint.measurements.texture;
     let far = |(i, step): (usize, &Rung<'_>)| {
-        let apart = apart(texture(step.side), texture(panel))?;
+        let apart = apart(&step.side.fingerprint.measurements.texture, own)?;
         Some((apart.squared, i + 1))
     };
     let all = steps

@@ -235,7 +235,7 @@ fn sides(
 pub(super) fn own_allowance(metric: &Metric, figure: f64) -> f64 {
     match metric.rule {
         Rule::Ratio => figure.ln_1p(),
-        Rule::Difference | Rule::Axial => figure,
+        Rule::Difference | Rule::Axial | Rule::Circular => figure,
     }
 }
 

@@ -1,10 +1,10 @@
 //! The scale on which two readings of a measure are set apart: that of its rule.
 //!
 //! Readings of counts and sizes differ by shares of themselves, so there the scale is the natural logarithm, and a spread
-//! on it is a relative one. Everywhere else it is the measure's own unit; axes differ by the smallest turn.
+//! on it is a relative one. Everywhere else it is the measure's own unit; axes and directions differ by the smallest turn.
 
 use super::metric::{Metric, Rule};
-use crate::units::{Estimate, axial_difference};
+use crate::units::{Estimate, axial_difference, circular_difference};
 
 /// The scale of a rule, on the measures it is the rule of.
 impl Metric {
@@ -13,7 +13,7 @@ impl Metric {
     pub fn on_scale(&self, value: f64) -> f64 {
         match self.rule {
             Rule::Ratio => (value + self.offset).max(1e-6).ln(),
-            Rule::Difference | Rule::Axial => value,
+            Rule::Difference | Rule::Axial | Rule::Circular => value,
         }
     }
 
@@ -22,7 +22,7 @@ impl Metric {
     pub fn off_scale(&self, at: f64) -> f64 {
         match self.rule {
             Rule::Ratio => at.exp() - self.offset,
-            Rule::Difference | Rule::Axial => at,
+            Rule::Difference | Rule::Axial | Rule::Circular => at,
         }
     }
 
@@ -31,7 +31,7 @@ impl Metric {
     pub fn step(&self, from: f64, step: f64) -> f64 {
         match self.rule {
             Rule::Ratio => (from + self.offset) * step.exp_m1(),
-            Rule::Difference | Rule::Axial => step,
+            Rule::Difference | Rule::Axial | Rule::Circular => step,
         }
     }
 
@@ -40,6 +40,7 @@ impl Metric {
     pub fn difference(&self, from: f64, to: f64) -> f64 {
         match self.rule {
             Rule::Axial => axial_difference(from, to),
+            Rule::Circular => circular_difference(from, to),
             Rule::Difference | Rule::Ratio => self.on_scale(to) - self.on_scale(from),
         }
     }
@@ -51,11 +52,11 @@ impl Metric {
         (arm(e.low.min(e.value), e.value), arm(e.value, e.high))
     }
 
-    /// An estimate with its interval cut to the measure's range; axes go round and are not cut.
+    /// An estimate with its interval cut to the measure's range; axes and directions go round and are not cut.
     #[must_use]
     pub fn possible(&self, e: Estimate) -> Estimate {
         match self.rule {
-            Rule::Axial => e,
+            Rule::Axial | Rule::Circular => e,
             Rule::Difference | Rule::Ratio => Estimate {
                 value: e.value,
                 low: e.low.max(self.range.0),
@@ -67,7 +68,7 @@ impl Metric {
 
 #[cfg(test)]
 mod tests {
-    use super::super::metric::{COVERAGE, STREAK_ANGLE, figures};
+    use super::super::metric::{COVERAGE, PATINA_HUE, STREAK_ANGLE, figures};
     use super::*;
 
     #[test]
@@ -97,5 +98,6 @@ mod tests {
         let near = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-12;
         assert!(near(shown(&COVERAGE, 0.8), [0.0, 1.0]));
         assert!(near(shown(&STREAK_ANGLE, 178.0), [173.0, 183.0]));
+        assert!(near(shown(&PATINA_HUE, 2.0), [-3.0, 7.0]));
     }
 }

@@ -12,3 +12,19 @@ pub mod quad;
 
 /// A raster of one quantity, indexed `[row, col]` from the top left.
 pub type Plane = ndarray::Array2<f32>;
+
+/// The piece of a raster in some rows and columns.
+///
+/// # Panics
+/// When they reach outside it.
+#[must_use]
+pub fn piece<T>(
+    raster: &ndarray::Array2<T>,
+    rows: std::ops::Range<usize>,
+    cols: std::ops::Range<usize>,
+) -> ndarray::ArrayView2<'_, T> {
+    let mut piece = raster.view();
+    piece.slice_axis_inplace(ndarray::Axis(0), rows.into());
+    piece.slice_axis_inplace(ndarray::Axis(1), cols.into());
+    piece
+}

@@ -1,9 +1,10 @@
 //! The narrow waist: a panel's silver, square-on, evenly lit, in millimetres. After it no camera exists.
 
+use ndarray::Array2;
 use serde::{Deserialize, Serialize};
 
-use super::Plane;
 use super::placement::{Side, Stage};
+use super::{Plane, piece};
 use crate::quality::FlagSet;
 use crate::units::SizeMm;
 
@@ -41,6 +42,90 @@ pub struct Tone {
     pub weight: Plane,
 }
 
+/// The colour of the whole panel in square cells of about half a millimetre, at least a pixel each.
+#[derive(Debug, Clone)]
+pub struct Colour {
+    /// Side of a cell, pixels of the silver plane; the last of a row or column may be cut.
+    pub cell_px: usize,
+    /// The cells, as they lie.
+    pub cells: Array2<ColourCell>,
+}
+
+/// The colour of one cell: ratios to full silver, the glass's own reflection taken off as it is from s.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct ColourCell {
+    /// Mean ratio of each channel (red, green, blue) where silver remains (s at least [`REMAINS`]); 0 where none does.
+    pub silver: [f32; 3],
+    /// Share of the cell where silver remains, 0 to 1.
+    pub remains: f32,
+    /// The colour of all of the cell without its light, for that is the silver level's: sRGB codes of the mean ratios, its
+    /// brightest channel at 255. What is nearly bare is nearly grey.
+    pub tint: [u8; 3],
+}
+
+/// What is kept of a panel's colour: the tints of its cells, wider ones on a large panel.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tints(pub Array2<[u8; 3]>);
+
+/// Most cells along a side that are kept: those of half a metre at 0.5 mm, and finer than what colour is measured at up to
+/// 900 mm.
+pub const MOST_TINTS: usize = 1000;
+
+/// Silver at and above this level has a colour that can be told from the sensor's noise.
+pub const REMAINS: f32 = 0.25;
+
+impl Colour {
+    /// No colour is known.
+    #[must_use]
+    pub fn none() -> Self {
+        Colour {
+            cell_px: 1,
+            cells: Array2::default((0, 0)),
+        }
+    }
+
+    /// What is kept of it; `None` where no colour is known.
+    #[must_use]
+    pub fn tints(&self) -> Option<Tints> {
+        let (rows, cols) = self.cells.dim();
+        if self.cells.is_empty() {
+            return None;
+        }
+        let along = rows.max(cols).div_ceil(MOST_TINTS);
+        let shape = (rows.div_ceil(along), cols.div_ceil(along));
+        Some(Tints(Array2::from_shape_fn(shape, |(i, j)| {
+            let ends = [(i, rows), (j, cols)].map(|(at, n)| at * along..((at + 1) * along).min(n));
+            let [down, across] = ends;
+            let block = piece(&self.cells, down, across);
+            let mean = |c: usize| {
+                let sum: u32 = block.iter().map(|cell| u32::from(cell.tint[c])).sum();
+                let count = block.len() as u32;
+                ((sum + count / 2) / count) as u8
+            };
+            [mean(0), mean(1), mean(2)]
+        })))
+    }
+}
+
+impl Tints {
+    /// Side of a cell, pixels of a silver plane of so many rows and columns; `None` where they cannot be that plane's.
+    #[must_use]
+    pub fn cell_px(&self, rows: usize, cols: usize) -> Option<usize> {
+        cell_px((rows, cols), self.0.dim())
+    }
+}
+
+/// Side of the cells of which there are so many down and across a plane of so many rows and columns; `None` where no square
+/// cells come to that.
+#[must_use]
+pub fn cell_px((rows, cols): (usize, usize), (down, across): (usize, usize)) -> Option<usize> {
+    if down == 0 || across == 0 {
+        return None;
+    }
+    let side = rows.div_ceil(down).max(cols.div_ceil(across)).max(1);
+    (rows.div_ceil(side) == down && cols.div_ceil(side) == across).then_some(side)
+}
+
 /// A panel as it hangs, seen from the front.
 #[derive(Debug, Clone)]
 pub struct Panel {
@@ -51,6 +136,8 @@ pub struct Panel {
     pub rim_mm: f64,
     /// Tone of the remaining silver.
     pub tone: Tone,
+    /// Its colour, cell by cell.
+    pub colour: Colour,
     /// Real size.
     pub size: SizeMm,
     /// Pixels of the planes in a millimetre.

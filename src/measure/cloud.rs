@@ -50,15 +50,20 @@ pub(super) struct Cloud {
 
 impl Cloud {
     pub(super) fn of(quiet: &Quiet) -> Self {
-        let levels = levels(quiet);
+        Cloud::of_field(&quiet.silver, &quiet.free, quiet.cell_mm)
+    }
+
+    /// The same of any field in cells; `known` is 1 where a cell of it counts, 0 where not.
+    pub(super) fn of_field(field: &Plane, known: &Plane, cell_mm: f64) -> Self {
+        let levels = levels(field, known, cell_mm);
         let whole = Windows::whole();
         let variance = Ring::of(&levels[0], 0, &whole);
         let beside = Ring::of(&levels[0], EVEN_CELLS, &whole);
         let even = beside.covariance(&[1.0], 0.0) < EVEN * EVEN;
-        let (rows, cols) = quiet.silver.dim();
-        let furthest_mm = rows.min(cols) as f64 * quiet.cell_mm * FURTHEST_SHARE;
+        let (rows, cols) = field.dim();
+        let furthest_mm = rows.min(cols) as f64 * cell_mm * FURTHEST_SHARE;
         let scale_mm = if even {
-            quiet.cell_mm
+            cell_mm
         } else {
             let rings = places(&levels, furthest_mm).map(|(l, lag)| Ring::of(l, lag, &whole));
             falls(&variance, rings, &[1.0]).unwrap_or(furthest_mm)
@@ -101,18 +106,18 @@ struct Level {
 }
 
 /// As many as reach half the short side.
-fn levels(quiet: &Quiet) -> Vec<Level> {
-    let known = quiet.free.clone();
-    let mean = dot_planes(&quiet.silver, &known) / known.sum().max(1.0);
+fn levels(field: &Plane, known: &Plane, cell_mm: f64) -> Vec<Level> {
+    let known = known.clone();
+    let mean = dot_planes(field, &known) / known.sum().max(1.0);
     let mut apart = Plane::zeros(known.dim());
     Zip::from(&mut apart)
-        .and(&quiet.silver)
+        .and(field)
         .and(&known)
-        .par_for_each(|apart, silver, known| *apart = (silver - mean) * known);
+        .par_for_each(|apart, value, known| *apart = (value - mean) * known);
     let mut levels = vec![Level {
         apart,
         known,
-        cell_mm: quiet.cell_mm,
+        cell_mm,
     }];
     while let Some(last) = levels.last()
         && last.apart.nrows().min(last.apart.ncols()) > 2 * FURTHEST_CELLS

@@ -11,6 +11,7 @@
 )]
 
 pub mod aggressiveness;
+pub mod chroma;
 pub mod cloud;
 mod crowding;
 pub mod edge_loss;
@@ -21,6 +22,7 @@ pub mod loss;
 mod on_ridges;
 #[cfg(test)]
 mod painted;
+pub mod patina;
 mod quiet;
 mod ring;
 mod rows;
@@ -194,6 +196,21 @@ pub struct Measurements {
     /// Where the density grows to, degrees in [0, 360) anticlockwise from the right, seen from the front.
     #[serde(with = "kept", default = "Unmeasured::not_read_then")]
     pub crowding_direction: Measure,
+    /// Share of the remaining silver that is coloured.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub patina_fraction: Measure,
+    /// Chroma that nine tenths of the remaining silver stay under.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub patina_chroma: Measure,
+    /// Hue of the patina, degrees in [0, 360): 90 yellow, 270 blue.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub patina_hue: Measure,
+    /// Distance at which the autocorrelation of chroma falls to 1/e, mm.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub patina_scale: Measure,
+    /// Mean chroma about dark places less that elsewhere.
+    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
+    pub halo: Measure,
     /// Where the aggressiveness comes from.
     pub parts: Parts,
     /// The same scale by scale.
@@ -272,6 +289,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let resamples = of_strangers.map(|r| r.widened(windows.widening(&coarse)));
     let resamples = resamples.as_ref();
 
+    let colour = chroma::Chroma::of(panel);
     let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;
     let ((of_silver, of_specks), (of_streaks, of_cells)) = rayon::join(
         || {
@@ -309,6 +327,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 || {
                     (
                         tone::measure(&panel.tone, &windows, resamples),
+                        patina::measure(panel, colour.as_ref(), &silver, &windows, resamples, settings),
                         edges.loss(&windows, resamples),
                         edges.profile(),
                         unevenness::of_loss(&edges),
@@ -320,7 +339,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let (loss, by_scale) = of_silver;
     let (speckles, blots, shapes) = of_specks;
     let (streak, streak_spacing, cloud_scale, texture) = of_streaks;
-    let ((tone_a, tone_b), edge_loss, edge_profile, unevenness) = of_cells;
+    let ((tone_a, tone_b), patina, edge_loss, edge_profile, unevenness) = of_cells;
     let numbers = Measurements {
         coverage: loss.coverage(resamples),
         clear_fraction: loss.clear(resamples),
@@ -350,6 +369,11 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         speckle_on_ridges: shapes.on_ridges,
         crowding: shapes.crowding.0,
         crowding_direction: shapes.crowding.1,
+        patina_fraction: patina.fraction,
+        patina_chroma: patina.chroma,
+        patina_hue: patina.hue,
+        patina_scale: patina.scale,
+        halo: patina.halo,
         parts: Parts::of(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),

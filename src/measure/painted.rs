@@ -4,7 +4,7 @@ use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;
 
 use crate::frame::Plane;
-use crate::frame::panel::{Panel, SilverScale, Tone};
+use crate::frame::panel::{Colour, Panel, SilverScale, Tone};
 use crate::frame::placement::Side;
 use crate::ops::reduce::block_mean;
 use crate::ops::smooth::gaussian;
@@ -39,6 +39,7 @@ pub(super) fn panel(side_mm: f64, blur_mm: f64, silver: impl Fn(f64, f64) -> f64
             planes: [cells.clone(), cells.clone(), cells.clone()],
             weight: cells.mapv(|s| if s >= 0.5 { 64.0 } else { 0.0 }),
         },
+        colour: Colour::none(),
         silver,
         size: SizeMm {
             width: side_mm,

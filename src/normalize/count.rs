@@ -1,19 +1,25 @@
-//! What is counted over a panel beside its silver: the tone of what is left, clipping, and what is brighter than silver.
-//! Some places of each tone cell are enough for shares and means.
+//! What is counted over a panel beside its silver: its colour in small cells, the tone of what is left in larger ones,
+//! clipping, and what is brighter than silver.
+//!
+//! Every other pixel each way is enough: a JPEG's colour has no finer detail, and the sensor's noise averages out over what
+//! colour is measured at.
 
 use super::grid::Grid;
 use super::rectify::Window;
 use crate::frame::Plane;
-use crate::frame::panel::Tone;
+use crate::frame::panel::{Colour, ColourCell, REMAINS, Tone};
 use crate::frame::photo::Photo;
 use crate::frame::quad::Point;
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::{LUMINANCE, srgb_code};
 
-/// Side of a tone cell, mm.
-const TONE_CELL_MM: f64 = 2.0;
+/// Side of a colour cell, mm.
+const COLOUR_CELL_MM: f64 = 0.5;
 
-/// Enough places over a panel to fix its tone to a ten-thousandth; more are skipped over evenly.
-const ENOUGH: f64 = 500_000.0;
+/// Colour cells along a tone cell, which so spans about 2 mm.
+const COLOUR_CELLS: usize = 4;
+
+/// Fewer places than this over a panel are all counted.
+const FEW: usize = 500_000;
 
 /// One pixel in fixed point.
 const FIXED: f64 = 65_536.0;
@@ -40,32 +46,82 @@ impl Counted {
     }
 }
 
-/// The tone cells over a grid.
+/// The tone cells over a grid, each of [`COLOUR_CELLS`] × [`COLOUR_CELLS`] colour cells.
 pub(super) struct Cells {
-    /// Side of a cell, grid pixels.
+    /// Side of a tone cell, grid pixels.
     pub(super) side: usize,
     pub(super) rows: usize,
     pub(super) cols: usize,
+    /// Side of a colour cell, grid pixels.
+    pub(super) fine: usize,
+    pub(super) fine_cols: usize,
+    fine_rows: usize,
     /// Grid pixels from one counted place to the next.
     stride: usize,
+    bare: f32,
+}
+
+/// Sums over the places of some cell: the light of each channel, and how many places.
+#[derive(Default, Clone, Copy)]
+struct Sum([f32; 4]);
+
+impl Sum {
+    #[inline]
+    fn add(&mut self, more: [f32; 4]) {
+        self.0.iter_mut().zip(more).for_each(|(a, b)| *a += b);
+    }
+
+    /// The mean as a ratio to full silver, the glass's own reflection taken off.
+    fn ratios(&self, gains: [f32; 3], bare: f32) -> [f32; 3] {
+        let [r, g, b, places] = self.0;
+        let mean = |sum: f32, c: usize| {
+            (sum * gains[c] / places / LUMINANCE[c] as f32 - bare) / (1.0 - bare)
+        };
+        if places > 0.0 {
+            [mean(r, 0), mean(g, 1), mean(b, 2)]
+        } else {
+            [0.0; 3]
+        }
+    }
+}
+
+/// What is counted of one tone cell.
+#[derive(Default, Clone, Copy)]
+pub(super) struct ToneCell {
+    ratios: [f32; 3],
+    places: f32,
 }
 
 impl Cells {
-    pub(super) fn over(grid: &Grid) -> Self {
-        let side = ((TONE_CELL_MM * grid.px_per_mm).round() as usize).max(1);
+    pub(super) fn over(grid: &Grid, bare_ratio: f64) -> Self {
+        let fine = ((COLOUR_CELL_MM * grid.px_per_mm).round() as usize).max(1);
+        let side = fine * COLOUR_CELLS;
+        let all = grid.rows * grid.cols <= FEW || fine == 1;
         Cells {
             side,
             rows: grid.rows.div_ceil(side),
             cols: grid.cols.div_ceil(side),
-            stride: (((grid.rows * grid.cols) as f64 / ENOUGH).sqrt() as usize).clamp(1, side),
+            fine,
+            fine_rows: grid.rows.div_ceil(fine),
+            fine_cols: grid.cols.div_ceil(fine),
+            stride: if all { 1 } else { 2 },
+            bare: bare_ratio as f32,
         }
     }
 
-    /// Counts the cell that begins at a row and a column of the grid; `lines` are the silver of the grid's rows from
-    /// there on. Light is that of the nearest photo pixel.
+    /// No colour counted yet.
+    pub(super) fn colour(&self) -> Colour {
+        Colour {
+            cell_px: self.fine,
+            cells: ndarray::Array2::default((self.fine_rows, self.fine_cols)),
+        }
+    }
+
+    /// Counts the tone cell that begins at a row and a column of the grid; `lines` are the silver of the grid's rows from
+    /// there on, `colour` the rows of colour cells. Light is that of the nearest photo pixel.
     #[expect(
         clippy::too_many_arguments,
-        reason = "the panel on one side, two sums on the other"
+        reason = "the panel on one side, three sums on the other"
     )]
     pub(super) fn count(
         &self,
@@ -74,7 +130,8 @@ impl Cells {
         window: &Window,
         lines: &[f32],
         [first_row, first_col]: [usize; 2],
-        tone: &mut [f32; 4],
+        colour: &mut [ColourCell],
+        tone: &mut ToneCell,
         counted: &mut Counted,
     ) {
         let on_grid = [first_col, first_row].map(|first| first as f64);
@@ -90,64 +147,86 @@ impl Cells {
             step(below),
         );
         let ends = [photo.width, photo.height].map(|side| side as i64 - 1);
-        let (stride, mut sum) = (self.stride, [0.0; 4]);
+        let gains = window.gains_at(in_photo(side / 2.0, side / 2.0));
+        let mut toned = Sum::default();
         let (mut clipped, mut over_silver, mut places) = (0.0, 0_u32, 0_u32);
-        let last_col = (first_col + self.side).min(grid.cols);
-        let lines = lines.chunks_exact(grid.cols).enumerate();
-        for (i, line) in lines.skip(stride / 2).step_by(stride) {
-            let places_along = line[first_col..last_col].iter().enumerate();
-            for (j, silver) in places_along.skip(stride / 2).step_by(stride) {
-                // The middle of the grid's pixel.
-                let (j, i) = (2 * j as i64 + 1, 2 * i as i64 + 1);
-                let [col, row] = [0, 1].map(|a| {
-                    let at = corner[a] + (j * across[a] + i * down[a]) / 2;
-                    (at >> 16).clamp(0, ends[a]) as usize
-                });
-                let [r, g, b, at_top] = photo.light(row, col);
-                if *silver >= HAS_TONE {
-                    sum = [sum[0] + r, sum[1] + g, sum[2] + b, sum[3] + 1.0];
+        let rows = (lines.len() / grid.cols).min(self.side);
+        let cols = (grid.cols - first_col).min(self.side);
+        for top in (0..rows).step_by(self.fine) {
+            for left in (0..cols).step_by(self.fine) {
+                let (mut whole, mut silver) = (Sum::default(), Sum::default());
+                for i in self.places(top, rows) {
+                    let line = &lines[i * grid.cols + first_col..][..cols];
+                    for j in self.places(left, cols) {
+                        // The middle of the grid's pixel.
+                        let (x, y) = (2 * j as i64 + 1, 2 * i as i64 + 1);
+                        let [col, row] = [0, 1].map(|a| {
+                            let at = corner[a] + (x * across[a] + y * down[a]) / 2;
+                            (at >> 16).clamp(0, ends[a]) as usize
+                        });
+                        let [r, g, b, at_top] = photo.light(row, col);
+                        let light = [r, g, b, 1.0];
+                        whole.add(light);
+                        if line[j] >= REMAINS {
+                            silver.add(light);
+                        }
+                        if line[j] >= HAS_TONE {
+                            toned.add(light);
+                        }
+                        clipped += at_top;
+                        over_silver += u32::from(line[j] > OVER_SILVER);
+                        places += 1;
+                    }
                 }
-                clipped += at_top;
-                over_silver += u32::from(*silver > OVER_SILVER);
-                places += 1;
+                let at = top / self.fine * self.fine_cols + (first_col + left) / self.fine;
+                colour[at] = ColourCell {
+                    silver: silver.ratios(gains, self.bare),
+                    remains: silver.0[3] / whole.0[3].max(1.0),
+                    tint: tint(whole.ratios(gains, self.bare)),
+                };
             }
         }
         counted.clipped += f64::from(clipped);
         counted.over_silver += f64::from(over_silver);
         counted.places += f64::from(places);
-        let gains = window.gains_at(in_photo(side / 2.0, side / 2.0));
-        *tone = [
-            sum[0] * gains[0],
-            sum[1] * gains[1],
-            sum[2] * gains[2],
-            sum[3],
-        ];
+        *tone = ToneCell {
+            ratios: toned.ratios(gains, self.bare),
+            places: toned.0[3],
+        };
     }
 
-    /// Sums of weighted ratios → mean ratios to full silver, the glass's own reflection taken off as it is from s.
-    pub(super) fn tone(&self, sums: &[[f32; 4]], bare_ratio: f64) -> Tone {
-        let bare = bare_ratio as f32;
-        let plane = |of: &dyn Fn(&[f32; 4]) -> f32| {
-            Plane::from_shape_fn(
-                (self.rows, self.cols),
-                |(r, c)| of(&sums[r * self.cols + c]),
-            )
-        };
-        let mean = |c: usize| {
-            plane(&|s| {
-                if s[3] > 0.0 {
-                    (s[c] / s[3] / LUMINANCE[c] as f32 - bare) / (1.0 - bare)
-                } else {
-                    0.0
-                }
+    /// The places counted along a colour cell that begins at `first`, of `end` grid pixels in all.
+    #[inline]
+    fn places(&self, first: usize, end: usize) -> impl Iterator<Item = usize> + use<> {
+        let last = (first + self.fine).min(end);
+        let from = (first + self.stride / 2).min(last - 1);
+        (from..last).step_by(self.stride)
+    }
+
+    /// The tone of what was counted.
+    pub(super) fn tone(&self, cells: &[ToneCell]) -> Tone {
+        let plane = |of: &dyn Fn(&ToneCell) -> f32| {
+            Plane::from_shape_fn((self.rows, self.cols), |(r, c)| {
+                of(&cells[r * self.cols + c])
             })
         };
-        let places = (self.side - self.stride / 2).div_ceil(self.stride);
-        let pixels = (self.side * self.side) as f32 / (places * places) as f32;
+        let along = self.places(0, self.fine).count() * COLOUR_CELLS;
+        let pixels = (self.side * self.side) as f32 / (along * along) as f32;
         Tone {
             cell_px: self.side,
-            planes: [mean(0), mean(1), mean(2)],
-            weight: plane(&|s| s[3] * pixels),
+            planes: [0, 1, 2].map(|c| plane(&|cell| cell.ratios[c])),
+            weight: plane(&|cell| cell.places * pixels),
         }
     }
+}
+
+/// Light this dim, as a share of full silver's, is half grey to the eye of the tints: there the sensor's noise has more
+/// colour than the panel.
+const DIM: f32 = 0.02;
+
+/// Ratios to full silver without their light, as sRGB codes.
+fn tint(ratios: [f32; 3]) -> [u8; 3] {
+    let lit = ratios.map(|ratio| ratio.max(0.0) + DIM);
+    let brightest = lit.into_iter().fold(DIM, f32::max);
+    lit.map(|light| srgb_code(light / brightest))
 }

@@ -197,6 +197,7 @@ pub fn normalize(
         rim_mm: grid.rim_mm,
         silver: rectified.silver,
         tone: rectified.tone,
+        colour: rectified.colour,
         size: placement.size,
         px_per_mm: grid.px_per_mm,
         blur_mm,

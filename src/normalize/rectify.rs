@@ -8,11 +8,11 @@ use std::ops::Range;
 
 use rayon::prelude::*;
 
-use super::count::{Cells, Counted};
+use super::count::{Cells, Counted, ToneCell};
 use super::grid::Grid;
 use super::light::Light;
 use crate::frame::Plane;
-use crate::frame::panel::Tone;
+use crate::frame::panel::{Colour, Tone};
 use crate::frame::photo::Photo;
 use crate::frame::quad::Point;
 use crate::ops::transfer::LUMINANCE;
@@ -35,6 +35,7 @@ const FIXED: f32 = 65_536.0;
 pub(super) struct Rectified {
     pub(super) silver: Plane,
     pub(super) tone: Tone,
+    pub(super) colour: Colour,
     /// Share of pixels read from codes at the top of the range.
     pub(super) clipped: f64,
     /// Share of pixels brighter than full silver can be.
@@ -85,20 +86,28 @@ pub(super) fn coarse(photo: &Photo, grid: &Grid, rows: usize, cols: usize) -> Ve
 /// Resamples the panel to its grid: s = (Y/L − b)/(1 − b), with Y/L the luminance of the channels' ratios to full
 /// silver, so that the lamp's colour drops out.
 pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64) -> Rectified {
-    let cells = Cells::over(grid);
+    let cells = Cells::over(grid, bare_ratio);
     // A tile holds whole tone cells.
     let tile_px = (photo.width.min(photo.height) as f64 / LEAST_TILES).min(TILE_PHOTO_PX);
     let tile = ((tile_px / grid.footprint) as usize / cells.side).max(1) * cells.side;
     let (bare, scale) = (bare_ratio as f32, (1.0 / (1.0 - bare_ratio)) as f32);
     let mut silver = Plane::zeros((grid.rows, grid.cols));
-    let mut tone = vec![[0.0; 4]; cells.rows * cells.cols];
+    let mut tone = vec![ToneCell::default(); cells.rows * cells.cols];
+    let mut colour = cells.colour();
     let counted: Vec<Counted> = silver
         .as_slice_mut()
         .unwrap_or(&mut [])
         .par_chunks_mut(tile * grid.cols)
         .zip(tone.par_chunks_mut(tile / cells.side * cells.cols))
+        .zip(
+            colour
+                .cells
+                .as_slice_mut()
+                .unwrap_or(&mut [])
+                .par_chunks_mut(tile / cells.fine * cells.fine_cols),
+        )
         .enumerate()
-        .map_init(Vec::new, |under, (band, (silver, tone))| {
+        .map_init(Vec::new, |under, (band, ((silver, tone), colour))| {
             let (top, rows) = (band * tile, silver.len() / grid.cols);
             let mut counted = Counted::default();
             for left in (0..grid.cols).step_by(tile) {
@@ -118,14 +127,24 @@ pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64
                         .iter_mut()
                         .for_each(|s| *s = (*s - bare) * scale);
                 }
-                let tone = tone.chunks_mut(cells.cols);
-                for (i, (lines, tone)) in
-                    silver.chunks(cells.side * grid.cols).zip(tone).enumerate()
-                {
+                let rows = silver
+                    .chunks(cells.side * grid.cols)
+                    .zip(tone.chunks_mut(cells.cols))
+                    .zip(colour.chunks_mut(cells.side / cells.fine * cells.fine_cols));
+                for (i, ((lines, tone), colour)) in rows.enumerate() {
                     for first in (left..right).step_by(cells.side) {
                         let corner = [top + i * cells.side, first];
                         let tone = &mut tone[first / cells.side];
-                        cells.count(photo, grid, &window, lines, corner, tone, &mut counted);
+                        cells.count(
+                            photo,
+                            grid,
+                            &window,
+                            lines,
+                            corner,
+                            colour,
+                            tone,
+                            &mut counted,
+                        );
                     }
                 }
             }
@@ -135,7 +154,8 @@ pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64
     Rectified {
         clipped: Counted::share(&counted, |c| c.clipped),
         over_silver: Counted::share(&counted, |c| c.over_silver),
-        tone: cells.tone(&tone, bare_ratio),
+        tone: cells.tone(&tone),
+        colour,
         silver,
     }
 }

@@ -1,5 +1,7 @@
 //! From codes to light and from light to numbers people use: the sRGB curve, CIELAB and the difference of two colours.
 
+use std::sync::LazyLock;
+
 use palette::Lab;
 use palette::color_difference::Ciede2000;
 
@@ -21,6 +23,42 @@ pub fn srgb_encode(light: f64) -> f64 {
     } else {
         1.055 * light.powf(1.0 / 2.4) - 0.055
     }
+}
+
+/// Steps of light from 0 to 1 in which codes are looked up: the darkest of them is a fifth of a code.
+const STEPS: usize = 1 << 14;
+
+static CODES: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let code = |step: usize| srgb_encode(step as f64 / STEPS as f64) * 255.0;
+    (0..=STEPS).map(|step| code(step).round() as u8).collect()
+});
+
+/// The 8-bit sRGB code of linear light, looked up; what is outside 0..1 is cut to it.
+#[inline]
+#[must_use]
+pub fn srgb_code(light: f32) -> u8 {
+    let step = (light * STEPS as f32 + 0.5).clamp(0.0, STEPS as f32);
+    CODES[step as usize]
+}
+
+static LIGHTS: LazyLock<[f32; 256]> = LazyLock::new(|| {
+    let light = |code: usize| srgb_decode(code as f64 / 255.0) as f32;
+    std::array::from_fn(light)
+});
+
+/// Linear light of an 8-bit sRGB code, looked up.
+#[inline]
+#[must_use]
+pub fn srgb_light(code: u8) -> f32 {
+    LIGHTS[usize::from(code)]
+}
+
+/// Linear light of an sRGB colour brought to a luminance of 1.
+#[must_use]
+pub fn of_one_light(codes: [u8; 3]) -> [f32; 3] {
+    let light = codes.map(srgb_light);
+    let luminance: f32 = (0..3).map(|c| LUMINANCE[c] as f32 * light[c]).sum();
+    light.map(|v| v / luminance.max(1e-6))
 }
 
 /// Relative luminance weights of linear Rec. 709 red, green and blue (Rec. ITU-R BT.709).
@@ -93,6 +131,19 @@ mod tests {
         for code in [0.0, 0.02, 0.2, 0.5, 1.0] {
             assert!((srgb_encode(srgb_decode(code)) - code).abs() < 1e-6);
         }
+    }
+
+    #[test]
+    fn codes_looked_up_are_those_of_the_curve() {
+        for code in 0..=255_u8 {
+            let light = srgb_decode(f64::from(code) / 255.0);
+            assert_eq!(srgb_code(light as f32), code);
+            assert_eq!(srgb_code(srgb_light(code)), code);
+        }
+        assert_eq!(
+            (srgb_code(-1.0), srgb_code(7.0), srgb_code(f32::NAN)),
+            (0, 255, 0)
+        );
     }
 
     #[test]

@@ -1,14 +1,14 @@
-//! Reading once more what was kept: the photo, where it is there; else the silver map, as far as that goes.
+//! Reading once more what was kept: the photo, where it is there; else the silver map with its colour, as far as those go.
 
 use std::path::Path;
 
 use serde_json::json;
 
-use super::{Reading, reading};
+use super::{Reading, coloured, reading};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
 use crate::frame::Plane;
-use crate::frame::panel::{Panel, Step, Tone};
+use crate::frame::panel::{Panel, Step, Tints};
 use crate::intake;
 use crate::measure;
 use crate::normalize::Rig;
@@ -45,27 +45,33 @@ pub fn of_photo(
     Ok(read)
 }
 
-/// Reads a silver map. It is at standard sharpness, without colour and in 256 steps: tone is not known, and specks only from
-/// two and a half times that blur up.
+/// Reads a silver map. It is at standard sharpness and in 256 steps: specks are known only from two and a half times that blur
+/// up. Where no colour was kept with it, neither tone nor patina is known.
 #[must_use]
-pub fn of_map(silver: Plane, before: &Provenance, settings: &Settings) -> Reading {
+pub fn of_map(
+    silver: Plane,
+    tints: Option<Tints>,
+    before: &Provenance,
+    settings: &Settings,
+) -> Reading {
     let px_per_mm = before.px_per_mm;
     let size = before.placement.size;
     let (rows, cols) = silver.dim();
     let rim = |mm: f64, px: usize| (mm - px as f64 / px_per_mm).max(0.0) / 2.0;
-    let nothing = || Plane::zeros((1, 1));
     let mut steps = before.steps.clone();
     steps.push(Step {
         step: "kept silver map".to_owned(),
-        with: json!({"levels": 256, "blur_mm": settings.measure.standard_blur_mm}),
+        with: json!({
+            "levels": 256,
+            "blur_mm": settings.measure.standard_blur_mm,
+            "colour": tints.is_some(),
+        }),
     });
+    let (colour, tone) = coloured::of(&silver, tints.as_ref());
     let panel = Panel {
         rim_mm: rim(size.width, cols).min(rim(size.height, rows)),
-        tone: Tone {
-            cell_px: rows.max(cols),
-            planes: [nothing(), nothing(), nothing()],
-            weight: nothing(),
-        },
+        tone,
+        colour,
         size,
         px_per_mm,
         blur_mm: before.blur_mm.max(settings.measure.standard_blur_mm),
@@ -77,8 +83,10 @@ pub fn of_map(silver: Plane, before: &Provenance, settings: &Settings) -> Readin
         silver,
     };
     let mut measured = measure::measure(&panel, &settings.measure);
-    measured.numbers.tone_a = Err(Unmeasured::NoColourKept);
-    measured.numbers.tone_b = Err(Unmeasured::NoColourKept);
+    if tints.is_none() {
+        measured.numbers.tone_a = Err(Unmeasured::NoColourKept);
+        measured.numbers.tone_b = Err(Unmeasured::NoColourKept);
+    }
     let fingerprint = Fingerprint {
         version: VERSION,
         settings_digest: settings.digest(),
@@ -93,5 +101,6 @@ pub fn of_map(silver: Plane, before: &Provenance, settings: &Settings) -> Readin
     Reading {
         fingerprint,
         measured,
+        tints,
     }
 }

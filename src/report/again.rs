@@ -10,7 +10,7 @@ use super::words::again as words;
 use crate::archive::Source;
 use crate::fingerprint::metric::{Metric, Rule, figures};
 use crate::fingerprint::{Fingerprint, figure_in};
-use crate::units::axial_difference;
+use crate::units::{Unmeasured, axial_difference, circular_difference};
 
 /// A finish read again.
 #[derive(Debug, Clone, Copy)]
@@ -45,7 +45,9 @@ impl Report for Again<'_> {
         let mut said = vec![words::read(self.name, self.source)];
         said.extend(words::versions(self.version_before(), self.now.version));
         if self.source == Source::Map {
-            said.push(words::map_only(self.now.measurements.speckle_floor_mm));
+            let m = &self.now.measurements;
+            let coloured = m.tone_a != Err(Unmeasured::NoColourKept);
+            said.push(words::map_only(m.speckle_floor_mm, coloured));
         }
         said.push(words::kept(self.kept, self.source).to_owned());
         said
@@ -101,10 +103,11 @@ impl Report for Again<'_> {
     }
 }
 
-/// By how much a figure changed, in the measure's own unit; of an axis the smallest turn.
+/// By how much a figure changed, in the measure's own unit; of an axis or a direction the smallest turn.
 fn change(row: &Metric, before: f64, now: f64) -> f64 {
     match row.rule {
         Rule::Axial => axial_difference(before, now),
+        Rule::Circular => circular_difference(before, now),
         Rule::Difference | Rule::Ratio => now - before,
     }
 }
@@ -119,6 +122,7 @@ mod tests {
         for (key, before, now, wanted) in [
             ("streak_angle", 179.0, 1.0, 2.0),
             ("streak_angle", 1.0, 179.0, -2.0),
+            ("patina_hue", 350.0, 10.0, 20.0),
             ("coverage", 0.9, 0.8, -0.1),
             ("speckle_density", 0.0, 3.0, 3.0),
         ] {

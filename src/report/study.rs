@@ -83,7 +83,7 @@ fn odd(odd: &OddOne) -> Value {
 fn measure(Row { metric, found }: &Row) -> Value {
     let (scale, unit) = match metric.rule {
         Rule::Ratio => ("log", words::unit(metric)),
-        Rule::Difference | Rule::Axial => ("linear", metric.unit),
+        Rule::Difference | Rule::Axial | Rule::Circular => ("linear", metric.unit),
     };
     match found {
         Ok(f) => json!({

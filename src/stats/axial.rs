@@ -1,6 +1,6 @@
 //! Directions without an arrow: the doubled-angle sums of orientation tensors, and whether they stand out from chance.
 
-use crate::units::axial;
+use crate::units::{axial, circular};
 
 /// A symmetric 2 × 2 tensor Σ g gᵀ of gradients, in doubled-angle form.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -113,6 +113,16 @@ pub fn mean_axis(degrees: &[f64]) -> f64 {
     let mut sum = Resultant::default();
     degrees.iter().for_each(|d| sum.add(*d));
     sum.axis()
+}
+
+/// Mean of directions on the whole circle, degrees in [0, 360) (Fisher 1993, eq. 2.9).
+#[must_use]
+pub fn mean_direction(degrees: &[f64]) -> f64 {
+    let (cos, sin) = degrees.iter().fold((0.0, 0.0), |(cos, sin), d| {
+        let angle = d.to_radians();
+        (cos + angle.cos(), sin + angle.sin())
+    });
+    circular(sin.atan2(cos).to_degrees())
 }
 
 /// Chance that `n` directions scattered at random would have a mean resultant length of at least `r`, in 0..=1 (Rayleigh

@@ -43,7 +43,7 @@ fn readme() -> String {
 fn allowance(row: &Metric) -> String {
     let figure = match row.rule {
         Rule::Ratio => (row.allowance.exp_m1() * 100.0).round() / 100.0,
-        Rule::Difference | Rule::Axial => row.allowance,
+        Rule::Difference | Rule::Axial | Rule::Circular => row.allowance,
     };
     match row.allowance_share {
         s if s >= 1.0 => format!("{figure} and the sample's own"),

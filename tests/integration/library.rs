@@ -110,6 +110,7 @@ fn a_reading_is_what_the_libraries_make_of_the_same_photo() {
         let Reading {
             fingerprint,
             measured,
+            ..
         } = read(&name, sharpness_mm);
         let px_per_mm = fingerprint.provenance.px_per_mm;
         let ours = |key: &str| metric(key).unwrap().of(&measured.numbers).unwrap().value;

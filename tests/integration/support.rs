@@ -4,13 +4,14 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::OnceLock;
 
-use paneprint::frame::panel::{Panel, SilverScale, Tone};
+use paneprint::frame::panel::{Colour, ColourCell, Panel, REMAINS, SilverScale, Tone};
 use paneprint::frame::placement::{Placement, Side};
 use paneprint::intake;
 use paneprint::measure::Measurements;
 use paneprint::normalize::Rig;
 use paneprint::ops::reduce::block_mean;
 use paneprint::ops::smooth::gaussian;
+use paneprint::ops::transfer::srgb_code;
 use paneprint::pipeline::{self, Reading};
 use paneprint::placement::Given;
 use paneprint::quality::FlagSet;
@@ -105,7 +106,20 @@ pub(crate) fn panel_of(painted: &Painted, seed: u64) -> Panel {
     let cell_px = 8;
     let cells = block_mean(&silver, cell_px);
     // Thin silver is warm.
-    let warm = |by: f32| cells.mapv(|s| s * (1.0 - by * (1.0 - s)));
+    let warmed = |s: f32, by: f32| s * (1.0 - by * (1.0 - s));
+    let warm = |by: f32| cells.mapv(|s| warmed(s, by));
+    let fine_px = (painted.px_per_mm / 2.0).round() as usize;
+    let colour = Colour {
+        cell_px: fine_px,
+        cells: block_mean(&silver, fine_px).mapv(|s| {
+            let ratios = [0.0, 0.1, 0.4].map(|by| warmed(s, by));
+            ColourCell {
+                silver: ratios,
+                remains: if s >= REMAINS { 1.0 } else { 0.0 },
+                tint: ratios.map(|ratio| srgb_code(ratio / ratios[0])),
+            }
+        }),
+    };
     let weight = (cell_px * cell_px) as f32;
     Panel {
         rim_mm: 0.0,
@@ -114,6 +128,7 @@ pub(crate) fn panel_of(painted: &Painted, seed: u64) -> Panel {
             planes: [warm(0.0), warm(0.1), warm(0.4)],
             weight: cells.mapv(|s| if s >= 0.5 { weight } else { 0.0 }),
         },
+        colour,
         silver,
         size: painted.size,
         px_per_mm: painted.px_per_mm,

@@ -120,10 +120,13 @@ fn said(archive: &Archive, name: &str) {
         fingerprint: Some(&finish.fingerprint),
         readings: 2,
     });
-    let (silver, _) = archive.pictures(&finish).expect("pictures");
-    let Ok(plane) = picture::silver_of(&silver) else {
+    let kept = archive.pictures(&finish).expect("pictures");
+    let Ok(plane) = picture::silver_of(&kept.silver_map) else {
         return;
     };
+    let tints = kept
+        .colour
+        .and_then(|png| picture::tints_of(&png).ok());
     let report = Report {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
@@ -136,6 +139,7 @@ fn said(archive: &Archive, name: &str) {
         &report,
         &Silver {
             plane: &plane,
+            tints: tints.as_ref(),
             px_per_mm,
             speckles: None,
         },

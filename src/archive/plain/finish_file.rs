@@ -99,6 +99,9 @@ pub struct ReadingFile {
     pub(super) source: Source,
     pub(super) silver_map: FileRef,
     pub(super) picture: FileRef,
+    /// The tints of its colour, where it was kept.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) colour: Option<FileRef>,
     /// Digest of the text of `fingerprint` as it stands here, byte by byte.
     pub(super) fingerprint_digest: String,
     pub(super) fingerprint: Box<RawValue>,

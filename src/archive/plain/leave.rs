@@ -7,7 +7,7 @@ use serde_json::value::RawValue;
 
 use super::super::{Archive, line, lines};
 use super::finish_file::{DecisionFile, FileRef, FinishFile, ReadingFile, RecipeFile};
-use super::{FINISH, PICTURE, SCHEMA, SILVER, plain};
+use super::{COLOUR, FINISH, PICTURE, SCHEMA, SILVER, plain};
 use crate::error::Result;
 
 /// Longest ending of a photo's file name that is kept.
@@ -73,10 +73,13 @@ impl Archive {
             } else {
                 format!("-{number}")
             };
-            for (picture, what) in [
-                (&mut reading.silver_map, SILVER),
-                (&mut reading.picture, PICTURE),
-            ] {
+            let pictures = [
+                (Some(&mut reading.silver_map), SILVER),
+                (Some(&mut reading.picture), PICTURE),
+                (reading.colour.as_mut(), COLOUR),
+            ];
+            for (picture, what) in pictures {
+                let Some(picture) = picture else { continue };
                 let of = (what, picture.digest.clone());
                 if !named.contains_key(&of) {
                     let file = format!("{what}{earlier}.png");
@@ -107,6 +110,7 @@ impl Archive {
                 source: reading.source,
                 silver_map: digest_only(reading.silver_map),
                 picture: digest_only(reading.picture),
+                colour: reading.colour.map(digest_only),
                 fingerprint_digest: reading.fingerprint_digest,
                 fingerprint: RawValue::from_string(reading.fingerprint)
                     .map_err(|e| self.damaged(&e))?,

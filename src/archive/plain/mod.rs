@@ -8,7 +8,7 @@
 //! └── finishes/NAME/
 //!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
 //!     ├── card.txt            the same in words
-//!     ├── silver.png, picture.png
+//!     ├── silver.png, picture.png, colour.png
 //!     └── photo-…             the photo's file, where it was kept and asked for
 //! ```
 //! What comes back is read from `finish.json`, the pictures, the photo, `rigs.json` and `ladders.json`; the rest is for people
@@ -27,8 +27,9 @@ pub use leave::Leaf;
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
-/// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones; older files come in as they are.
-pub const SCHEMA: u32 = 3;
+/// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones, since 4 a
+/// reading its colour; older files come in as they are.
+pub const SCHEMA: u32 = 4;
 
 /// Where the finishes lie.
 pub const FINISHES: &str = "finishes";
@@ -41,6 +42,9 @@ const SILVER: &str = "silver";
 
 /// What that of a small picture is called.
 const PICTURE: &str = "picture";
+
+/// What that of a panel's colour is called.
+const COLOUR: &str = "colour";
 
 /// Characters of a name that are kept in the name of its folder.
 const READABLE: usize = 40;

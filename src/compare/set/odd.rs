@@ -10,11 +10,11 @@ use crate::compare::terms::{Allowances, own_allowance};
 use crate::compare::verdict::Side;
 use crate::fingerprint::metric::{LOOK, Metric, Rule, Topic, amplitude, figures, wholes};
 use crate::fingerprint::{Fingerprint, Scatter, apart};
-use crate::stats::axial::mean_axis;
+use crate::stats::axial::{mean_axis, mean_direction};
 use crate::stats::order::median;
 use crate::stats::outlier::{ODD, modified_z_over};
 use crate::stats::{NINETY, NINETY_FIVE};
-use crate::units::axial_difference;
+use crate::units::{axial_difference, circular_difference};
 
 /// How sure a difference must be, in standard errors of the panel: the one-sided 95 % point of a difference of two.
 const SURELY: f64 = 2.33;
@@ -43,8 +43,10 @@ pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
         (metric, panels.iter().map(read).collect())
     });
     for (metric, mut figures) in of_measures.collect::<Vec<(_, Vec<Option<Figure>>)>>() {
-        if metric.rule == Rule::Axial {
-            unroll(&mut figures);
+        match metric.rule {
+            Rule::Axial => unroll(&mut figures, mean_axis, axial_difference),
+            Rule::Circular => unroll(&mut figures, mean_direction, circular_difference),
+            Rule::Difference | Rule::Ratio => {}
         }
         note(
             metric,
@@ -117,12 +119,16 @@ fn of_measure(f: &Fingerprint, metric: &Metric, floor_mm: f64) -> Option<Figure>
     })
 }
 
-/// Axes as turns from their mean, so that 179° and 1° are neighbours.
-fn unroll(figures: &mut [Option<Figure>]) {
-    let axes: Vec<f64> = figures.iter().flatten().map(|f| f.value).collect();
-    let middle = mean_axis(&axes);
+/// Axes or directions as turns from their mean, so that 179° and 1° are neighbours, or 359° and 1°.
+fn unroll(
+    figures: &mut [Option<Figure>],
+    mean: fn(&[f64]) -> f64,
+    difference: fn(f64, f64) -> f64,
+) {
+    let all: Vec<f64> = figures.iter().flatten().map(|f| f.value).collect();
+    let middle = mean(&all);
     for figure in figures.iter_mut().flatten() {
-        figure.value = axial_difference(middle, figure.value);
+        figure.value = difference(middle, figure.value);
     }
 }
 
@@ -198,7 +204,7 @@ mod tests {
         let mut figures: Vec<Option<Figure>> = [179.0, 1.0, 2.0, 178.0]
             .map(|value| Some(Figure { value, error: 1.0 }))
             .to_vec();
-        unroll(&mut figures);
+        unroll(&mut figures, mean_axis, axial_difference);
         assert!(figures.iter().flatten().all(|f| f.value.abs() < 3.0));
     }
 }

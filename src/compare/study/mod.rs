@@ -23,10 +23,10 @@ use crate::error::{Error, Result};
 use crate::fingerprint::metric::{self, Metric, Rule};
 use crate::fingerprint::{Repeatability, Scatter};
 use crate::stats::anova::OneWay;
-use crate::stats::axial::mean_axis;
+use crate::stats::axial::{mean_axis, mean_direction};
 use crate::stats::crossed::Crossed;
 use crate::stats::precision::Precision;
-use crate::units::{Unmeasured, axial_difference};
+use crate::units::{Unmeasured, axial_difference, circular_difference};
 
 pub use odd::{Apart, OddOne};
 
@@ -309,22 +309,20 @@ fn figures(metric: &Metric, sessions: &[Session<'_>]) -> Result<Figures, LeftOut
         })
         .collect::<Result<Figures, LeftOut>>()?;
     Ok(match metric.rule {
-        Rule::Axial => turns(&figures),
+        Rule::Axial => turns(&figures, mean_axis, axial_difference),
+        Rule::Circular => turns(&figures, mean_direction, circular_difference),
         Rule::Difference | Rule::Ratio => figures,
     })
 }
 
-/// Axes as turns: each about its panel's mean axis, and that about the mean axis of all panels, so that 179° and 1° are
-/// neighbours.
-fn turns(panels: &Figures) -> Figures {
-    let means: Vec<f64> = panels
-        .iter()
-        .map(|panel| mean_axis(&panel.concat()))
-        .collect();
-    let middle = mean_axis(&means);
+/// Axes or directions as turns: each about its panel's mean, and that about the mean of all panels, so that 179° and 1° are
+/// neighbours, or 359° and 1°.
+fn turns(panels: &Figures, of_all: fn(&[f64]) -> f64, difference: fn(f64, f64) -> f64) -> Figures {
+    let means: Vec<f64> = panels.iter().map(|panel| of_all(&panel.concat())).collect();
+    let middle = of_all(&means);
     let about = |(panel, mean): (&Vec<Vec<f64>>, &f64)| {
-        let panels_own = axial_difference(middle, *mean);
-        let turn = |axis: &f64| panels_own + axial_difference(*mean, *axis);
+        let panels_own = difference(middle, *mean);
+        let turn = |one: &f64| panels_own + difference(*mean, *one);
         panel
             .iter()
             .map(|session| session.iter().map(turn).collect())
@@ -339,7 +337,11 @@ mod tests {
 
     #[test]
     fn axes_scatter_about_their_panels_own() {
-        let turns = turns(&vec![vec![vec![179.0, 1.0]], vec![vec![20.0, 22.0]]]);
+        let turns = turns(
+            &vec![vec![vec![179.0, 1.0]], vec![vec![20.0, 22.0]]],
+            mean_axis,
+            axial_difference,
+        );
         let found = Found::of(&turns).unwrap();
         // Two squares of 1 about each mean, over two degrees of freedom.
         assert!((found.within.sd - 2.0_f64.sqrt()).abs() < 1e-9, "{turns:?}");

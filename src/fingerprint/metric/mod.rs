@@ -5,6 +5,7 @@
 //! read and what it needs; nothing anywhere asks which key it has.
 
 mod figures;
+mod patina;
 mod specks;
 mod wholes;
 
@@ -17,6 +18,7 @@ pub use figures::{
     SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, SPECKLE_DIAMETER_P90, SPECKLE_EVENNESS, STREAK_ANGLE,
     STREAK_SPACING, STREAK_STRENGTH, TONE_A, TONE_B, VEIL_FRACTION,
 };
+pub use patina::{PATINA_FRACTION, PATINA_CHROMA, PATINA_HUE, PATINA_SCALE, HALO};
 pub use specks::{
     CROWDING, LINE_FRACTION, RING_FRACTION, SPECKLE_AXIS, SPECKLE_ELONGATION, SPECKLE_ON_RIDGES,
     SPECKLE_ROWS, SPECKLE_SOFTNESS, SPECKLE_UNEVENNESS, UNEVENNESS,
@@ -27,7 +29,7 @@ pub use wholes::{
 };
 
 /// Every row, in the order shown: the figures, then the wholes.
-pub static METRICS: [Metric; 34] = [
+pub static METRICS: [Metric; 39] = [
     COVERAGE,
     CLEAR_FRACTION,
     VEIL_FRACTION,
@@ -55,6 +57,11 @@ pub static METRICS: [Metric; 34] = [
     SPECKLE_ROWS,
     SPECKLE_ON_RIDGES,
     CROWDING,
+    PATINA_FRACTION,
+    PATINA_CHROMA,
+    PATINA_HUE,
+    PATINA_SCALE,
+    HALO,
     LOOK,
     SILVER_LEVELS,
     SPECKLE_SIZES,
@@ -73,6 +80,8 @@ pub enum Rule {
     Ratio,
     /// Smallest turn between two axes, degrees.
     Axial,
+    /// Smallest turn between two directions on the whole circle, degrees.
+    Circular,
 }
 
 /// What more of a measure does to the look.
@@ -139,6 +148,16 @@ pub enum Topic {
     OnRidges,
     /// Specks to one side.
     Crowding,
+    /// How much of the silver is coloured.
+    Patina,
+    /// How strongly.
+    PatinaStrength,
+    /// In which colour.
+    PatinaHue,
+    /// In patches how large.
+    PatinaSize,
+    /// The colour about the dark places.
+    Halo,
     /// All that is seen.
     Look,
 }

@@ -116,7 +116,7 @@ impl Texture {
     #[must_use]
     pub fn of(
         silver: &Plane,
-        colour: Option<&[Plane; 2]>,
+        colour: Option<[&Plane; 2]>,
         px_per_mm: f64,
         blur_mm: f64,
         standard_mm: f64,
@@ -218,7 +218,7 @@ impl Scale {
     fn statistics(
         &self,
         silver: &Plane,
-        colour: Option<&[Plane; 2]>,
+        colour: Option<[&Plane; 2]>,
         piece: &Piece,
     ) -> Vec<[i8; COUNT]> {
         let mut plane = cut(silver, piece.rows.clone(), piece.cols.clone());
@@ -247,7 +247,7 @@ impl Scale {
                 resize(&cut(plane, down, across), to.0, to.1)
             };
             let first = COLOUR_LEVEL - self.finest;
-            let mut ab = colour.each_ref().map(|p| of_piece(p, planes[first].dim()));
+            let mut ab = colour.map(|p| of_piece(p, planes[first].dim()));
             for level in 0..COLOUR_LEVELS {
                 if level > 0 {
                     ab = ab.each_ref().map(coarser);

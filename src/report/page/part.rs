@@ -128,8 +128,7 @@ pub(super) fn measures(fingerprint: &Fingerprint) -> Markup {
 
 /// A panel whole, beside others of which the widest is `widest_mm`; `more` is said after its name.
 pub(super) fn whole(name: &str, more: &str, silver: &Silver<'_>, widest_mm: f64) -> Result<Markup> {
-    let (small, _) = silver.shown();
-    let uri = Silver::seen(&small)?;
+    let uri = silver.seen()?;
     let caption = html! { b { (name) } (more) };
     let width_mm = silver.size_mm()[0];
     Ok(picture::figure(
@@ -145,7 +144,7 @@ pub(super) fn counted(name: &str, silver: &Silver<'_>) -> Result<Markup> {
     let (small, px_per_mm) = silver.shown();
     let settings = Settings::default();
     let (seen, drawn) = rayon::join(
-        || Silver::seen(&small),
+        || silver.seen(),
         || silver.drawn((&small, px_per_mm), &settings),
     );
     let width_mm = silver.size_mm()[0];

@@ -9,17 +9,17 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use image::codecs::jpeg::JpegEncoder;
-use image::{EncodableLayout, GrayImage, ImageBuffer, ImageEncoder, PixelWithColorType, RgbImage};
+use image::{EncodableLayout, ImageBuffer, ImageEncoder, PixelWithColorType, RgbImage};
 use maud::{Markup, html};
-use ndarray::Axis;
 
 use super::say;
 use crate::error::{Error, Result};
-use crate::frame::Plane;
+use crate::frame::panel::Tints;
+use crate::frame::{Plane, piece};
 use crate::measure::Settings;
 use crate::measure::speckle::Speckle;
-use crate::ops::transfer::srgb_encode;
-use crate::report::picture::{counted, sized};
+use crate::report::picture::{Laid, brought_to, colour_sized, counted, lit, sized, smaller};
+use crate::units::PlaceMm;
 
 /// Long side of a panel that fills a sheet's half, pixels.
 const LONG_SIDE_PX: usize = 1000;
@@ -32,6 +32,8 @@ const QUALITY: u8 = 82;
 pub struct Silver<'a> {
     /// Silver level at standard sharpness, 0 to 1.
     pub plane: &'a Plane,
+    /// Its colour, where that is known; without it the panel is shown grey.
+    pub tints: Option<&'a Tints>,
     /// Pixels in a millimetre.
     pub px_per_mm: f64,
     /// The specks, where the photo itself was read: what is kept does not hold them one by one.
@@ -60,9 +62,16 @@ impl Silver<'_> {
         (small, self.px_per_mm * to as f64 / long as f64)
     }
 
-    /// The plane of that many pixels in the light that the eye sees.
-    pub(super) fn seen(plane: &Plane) -> Result<String> {
-        uri(&light(plane))
+    /// The whole panel in colour, its long side at most so many pixels.
+    pub(super) fn coloured(&self, long_side_px: usize) -> RgbImage {
+        let (rows, cols) = self.plane.dim();
+        let to = brought_to(self.plane, long_side_px.min(rows.max(cols)));
+        colour_sized(self.plane, self.tints, to)
+    }
+
+    /// The whole panel as a sheet shows it.
+    pub(super) fn seen(&self) -> Result<String> {
+        uri(&self.coloured(LONG_SIDE_PX))
     }
 
     /// The same with what was counted drawn on it.
@@ -73,48 +82,52 @@ impl Silver<'_> {
     ) -> Result<String> {
         let speckles = self.speckles.unwrap_or_default();
         let zoom = small.ncols() as f64 / self.plane.ncols().max(1) as f64;
-        uri(&counted(small, speckles, zoom, px_per_mm, settings))
+        let whole = self.plane.dim();
+        let laid = self.tints.and_then(|t| Laid::over(t, whole));
+        let laid = laid.map(|laid| laid.resized(whole, small.dim()));
+        uri(&counted(small, laid, speckles, zoom, px_per_mm, settings))
     }
 
     /// A square piece from the middle that is shown in its real size, at most so large, and its side in mm.
     pub(super) fn real_size(&self, most_mm: f64) -> Result<(String, f64)> {
         let [width, height] = self.size_mm();
-        let side_mm = most_mm.min(width).min(height);
-        let side = ((side_mm * self.px_per_mm).round() as usize).max(1);
-        let (rows, cols) = self.plane.dim();
-        let side = side.min(rows).min(cols);
-        let (top, left) = ((rows - side) / 2, (cols - side) / 2);
-        let mut piece = self.plane.view();
-        piece.slice_axis_inplace(Axis(0), (top..top + side).into());
-        piece.slice_axis_inplace(Axis(1), (left..left + side).into());
-        Ok((uri(&light(&piece.to_owned()))?, side_mm))
+        let side = most_mm.min(width).min(height);
+        self.place(PlaceMm {
+            left: (width - side) / 2.0,
+            top: (height - side) / 2.0,
+            side,
+        })
     }
-}
 
-/// The light of a silver level as a screen shows it.
-fn light(plane: &Plane) -> GrayImage {
-    let (rows, cols) = plane.dim();
-    let mut picture = GrayImage::new(cols as u32, rows as u32);
-    for (pixel, s) in picture.iter_mut().zip(plane) {
-        *pixel = (srgb_encode(f64::from(s.clamp(0.0, 1.0))) * 255.0).round() as u8;
+    /// The square piece at a place, so far as it lies on the panel, and its side in mm.
+    pub(super) fn place(&self, place: PlaceMm) -> Result<(String, f64)> {
+        let (rows, cols) = self.plane.dim();
+        let px = |mm: f64| (mm * self.px_per_mm).round().max(0.0) as usize;
+        let side = px(place.side).clamp(1, rows.min(cols).max(1));
+        let (top, left) = (
+            px(place.top).min(rows - side),
+            px(place.left).min(cols - side),
+        );
+        let piece = piece(self.plane, top..top + side, left..left + side);
+        let laid = self.tints.and_then(|t| Laid::over(t, self.plane.dim()));
+        let shown = lit(&piece.to_owned(), laid.map(|laid| laid.from(top, left)));
+        Ok((uri(&shown)?, side as f64 / self.px_per_mm))
     }
-    picture
 }
 
 /// A panel small enough for a row of them, its long side at most so many pixels.
-pub(super) fn small(plane: &Plane, long_side_px: usize) -> Result<String> {
-    let (rows, cols) = plane.dim();
-    uri(&light(&sized(plane, long_side_px.min(rows.max(cols)))))
+pub(super) fn small(picture: &RgbImage, long_side_px: usize) -> Result<String> {
+    uri(&smaller(picture, long_side_px))
 }
 
 /// The same in a figure, with what is written under it, if anything.
 pub(super) fn small_figure(
-    plane: &Plane,
+    picture: &RgbImage,
     long_side_px: usize,
     name: &str,
     caption: &str,
 ) -> Result<Markup> {
-    let uri = small(plane, long_side_px)?;
+    let uri = small(picture, long_side_px)?;
     Ok(framed(&uri, &say::small_alt(name), caption))
 }
 

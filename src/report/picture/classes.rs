@@ -3,6 +3,7 @@
 use image::{Rgb, RgbImage};
 use rayon::prelude::*;
 
+use super::colour::Laid;
 use super::ink;
 use crate::frame::Plane;
 use crate::measure::Settings;
@@ -86,8 +87,9 @@ fn on_dot(x: usize, y: usize) -> bool {
     y % half < DOT_PX && (x + shift) % DOT_PITCH_PX < DOT_PX
 }
 
-/// The silver plane in its classes, one pixel for each of its own.
-pub(super) fn paint(silver: &Plane, settings: &Settings) -> RgbImage {
+/// The silver plane in its classes, one pixel for each of its own, in the tints laid over it: as light as without them.
+pub(super) fn paint(silver: &Plane, laid: Option<Laid<'_>>, settings: &Settings) -> RgbImage {
+    let tinted = laid.map(Laid::by_cell);
     let (rows, cols) = silver.dim();
     let looks = [Class::Clear, Class::Veil, Class::Dark].map(|class| {
         let (least, most) = class.range(settings);
@@ -103,7 +105,10 @@ pub(super) fn paint(silver: &Plane, settings: &Settings) -> RgbImage {
                 let class = Class::of(*s, settings);
                 let (least, steps_per_level, tones) = &looks[class as usize];
                 let step = ((f64::from(*s) - least) * steps_per_level + 0.5) as usize;
-                let tone = tones[step.min(STEPS - 1)];
+                let mut tone = tones[step.min(STEPS - 1)];
+                if let Some(tinted) = &tinted {
+                    tone = tinted.over(tone, y, x);
+                }
                 pixel.copy_from_slice(&class.ink(x, y, tone).0);
             }
         });

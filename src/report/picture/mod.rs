@@ -12,6 +12,7 @@
 )]
 
 mod classes;
+mod colour;
 mod ink;
 mod keep;
 mod placed;
@@ -25,11 +26,15 @@ use imageproc::drawing::draw_filled_rect_mut;
 use imageproc::rect::Rect;
 
 use crate::frame::Plane;
+use crate::frame::panel::Tints;
 use crate::measure::speckle::Speckle;
 use crate::measure::{Measured, Settings};
 use crate::ops::resize::resize;
 
-pub use keep::{SMALL_PX, png, silver_map, silver_of, small};
+pub use colour::{Laid, colour_of, colour_sized, lit, resampled, smaller};
+pub use keep::{
+    SMALL_PX, png, silver_map, silver_of, small, small_of, small_png, tints_of, tints_png,
+};
 pub use placed::placed;
 pub use wall::{HUNG_PX, Hanging, wall};
 
@@ -45,17 +50,25 @@ const FRAME_PX: i32 = 3;
 /// The strip of words needs this width, pixels, however narrow the panel.
 const LEAST_WIDTH_PX: usize = 1200;
 
-/// Draws a measured panel: `px_per_mm` and `settings` are those it was measured with.
+/// Draws a measured panel in its colour: `px_per_mm` and `settings` are those it was measured with.
 ///
 /// The panel is [`LONG_SIDE_PX`] on its long side; margins and strip come on top. The same reading gives the same bytes.
 #[must_use]
-pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImage {
+pub fn draw(
+    measured: &Measured,
+    tints: Option<&Tints>,
+    px_per_mm: f64,
+    settings: &Settings,
+) -> RgbImage {
     let silver = sized(&measured.silver, LONG_SIDE_PX);
+    let whole = measured.silver.dim();
+    let laid = tints.and_then(|t| Laid::over(t, whole));
     let zoom = silver.ncols() as f64 / measured.silver.ncols().max(1) as f64;
     let picture_px_per_mm = px_per_mm * zoom;
 
     let panel = counted(
         &silver,
+        laid.map(|laid| laid.resized(whole, silver.dim())),
         &measured.speckles,
         zoom,
         picture_px_per_mm,
@@ -83,12 +96,13 @@ pub fn draw(measured: &Measured, px_per_mm: f64, settings: &Settings) -> RgbImag
 #[must_use]
 pub fn counted(
     silver: &Plane,
+    laid: Option<Laid<'_>>,
     speckles: &[Speckle],
     zoom: f64,
     px_per_mm: f64,
     settings: &Settings,
 ) -> RgbImage {
-    let mut panel = classes::paint(silver, settings);
+    let mut panel = classes::paint(silver, laid, settings);
     rings::draw(&mut panel, speckles, zoom, px_per_mm);
     panel
 }
@@ -96,10 +110,17 @@ pub fn counted(
 /// The plane with its long side brought to `long_side_px`.
 #[must_use]
 pub fn sized(plane: &Plane, long_side_px: usize) -> Plane {
+    let (rows, cols) = brought_to(plane, long_side_px);
+    resize(plane, rows, cols)
+}
+
+/// The rows and columns of a plane whose long side is brought to `long_side_px`.
+#[must_use]
+pub fn brought_to(plane: &Plane, long_side_px: usize) -> (usize, usize) {
     let (rows, cols) = plane.dim();
     let ratio = long_side_px as f64 / rows.max(cols).max(1) as f64;
     let side = |px: usize| ((px as f64 * ratio).round() as usize).max(1);
-    resize(plane, side(rows), side(cols))
+    (side(rows), side(cols))
 }
 
 #[cfg(test)]

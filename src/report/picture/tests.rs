@@ -1,7 +1,7 @@
 use image::Rgb;
 
 use super::*;
-use crate::frame::panel::{Panel, SilverScale, Tone};
+use crate::frame::panel::{Colour, Panel, SilverScale, Tone};
 use crate::frame::placement::Side;
 use crate::measure::measure;
 use crate::quality::FlagSet;
@@ -31,6 +31,7 @@ fn measured() -> Measured {
             planes: [cells.clone(), cells.clone(), cells.clone()],
             weight: cells,
         },
+        colour: Colour::none(),
         silver,
         rim_mm: 0.0,
         size: SizeMm {
@@ -49,7 +50,7 @@ fn measured() -> Measured {
 }
 
 fn drawn() -> RgbImage {
-    draw(&measured(), PX_PER_MM, &Settings::default())
+    draw(&measured(), None, PX_PER_MM, &Settings::default())
 }
 
 /// The picture's pixel at a place of the panel, mm from its top left.
@@ -99,7 +100,7 @@ fn clear_veil_and_dark_differ_without_colour() {
 #[test]
 fn veil_is_dotted_and_the_others_are_not() {
     let silver = Plane::from_shape_fn((60, 180), |(_, c)| [0.97, 0.7, 0.1][c / 60]);
-    let picture = classes::paint(&silver, &Settings::default());
+    let picture = classes::paint(&silver, None, &Settings::default());
     let colours = |from: u32| {
         let places = (from..from + 60).flat_map(|x| (0..60).map(move |y| (x, y)));
         let all: std::collections::BTreeSet<_> =
@@ -185,7 +186,7 @@ fn the_silver_map_is_full_size_and_the_small_picture_small() {
     let map = silver_map(&measured);
     assert_eq!(map.dimensions(), (600, 400));
     assert!(map.get_pixel(150, 50).0[0] > 240 && map.get_pixel(500, 50).0[0] < 30);
-    assert_eq!(small(&measured).dimensions(), (320, 213));
+    assert_eq!(small(&measured.silver, None).dimensions(), (320, 213));
 }
 
 #[test]

@@ -6,10 +6,8 @@ use imageproc::drawing::{draw_filled_rect_mut, draw_polygon_mut};
 use imageproc::point::Point;
 use imageproc::rect::Rect;
 
-use super::{MARGIN_PX, ink};
+use super::{MARGIN_PX, ink, resampled};
 use crate::compare::wall::Wall;
-use crate::frame::Plane;
-use crate::ops::resize::resize;
 use crate::units::SizeMm;
 
 /// Long side of a panel in the picture, pixels.
@@ -19,8 +17,8 @@ pub const HUNG_PX: usize = 420;
 pub struct Hanging<'a> {
     /// Its name.
     pub name: &'a str,
-    /// Its silver level, long side [`HUNG_PX`].
-    pub silver: &'a Plane,
+    /// It in colour, long side [`HUNG_PX`].
+    pub picture: &'a RgbImage,
     /// Its real size.
     pub size: SizeMm,
     /// It does not go with the rest.
@@ -69,7 +67,7 @@ pub fn wall(panels: &[Hanging<'_>], wall: &Wall) -> RgbImage {
         draw_filled_rect_mut(&mut picture, frame, ink::BLACK);
         imageops::replace(
             &mut picture,
-            &shown(panel.silver, width, height, hung.turned),
+            &shown(panel.picture, width, height, hung.turned),
             x.into(),
             y.into(),
         );
@@ -88,15 +86,9 @@ pub fn wall(panels: &[Hanging<'_>], wall: &Wall) -> RgbImage {
 /// A label needs this width, pixels.
 const LEAST_CELL_PX: u32 = 230;
 
-/// The panel in the light that the eye sees, the way up it hangs.
-fn shown(silver: &Plane, width: u32, height: u32, turned: bool) -> RgbImage {
-    let sized = resize(silver, height as usize, width as usize);
-    let mut picture = RgbImage::new(width, height);
-    for (pixel, s) in picture.pixels_mut().zip(&sized) {
-        let code =
-            (crate::ops::transfer::srgb_encode(f64::from(s.clamp(0.0, 1.0))) * 255.0).round() as u8;
-        pixel.0 = [code; 3];
-    }
+/// The panel the way up it hangs.
+fn shown(picture: &RgbImage, width: u32, height: u32, turned: bool) -> RgbImage {
+    let mut picture = resampled(picture, height as usize, width as usize);
     if turned {
         imageops::rotate180_in_place(&mut picture);
     }

@@ -30,10 +30,16 @@ pub fn versions(before: Option<u64>, now: u32) -> Option<String> {
 
 /// What a map cannot say.
 #[must_use]
-pub fn map_only(floor_mm: f64) -> String {
-    format!(
-        "A map holds no colour, so its tone is not known, and no specks under {floor_mm:.2} mm."
-    )
+pub fn map_only(floor_mm: f64, coloured: bool) -> String {
+    if coloured {
+        format!(
+            "Its colour is that kept beside the map; no specks under {floor_mm:.2} mm are known."
+        )
+    } else {
+        format!(
+            "A map holds no colour, so its tone and patina are not known, and no specks under {floor_mm:.2} mm."
+        )
+    }
 }
 
 /// What became of it.

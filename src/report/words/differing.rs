@@ -1,5 +1,6 @@
 //! What differs between a panel and a sample, in one sentence.
 
+use super::colour;
 use super::reading::graded;
 use crate::compare::differences::{Difference, Group, How};
 use crate::compare::{Match, MeasureMatch, Verdict};
@@ -49,6 +50,7 @@ fn named(group: Group) -> &'static str {
         Group::Specks => "specks",
         Group::Streaks => "the way the streaks run",
         Group::Tones => "tones",
+        Group::Patina => "patina",
         Group::Edges => "edges",
     }
 }
@@ -62,23 +64,39 @@ fn said(m: &Match, row: &MeasureMatch, d: &Difference) -> Option<String> {
         How::New if metric.topic == Topic::Blots => {
             return Some("blots where the other has hardly any".to_owned());
         }
+        How::New if metric.topic == Topic::Lines => {
+            return Some("lines or scratches where the other has hardly any".to_owned());
+        }
+        How::New if metric.topic == Topic::Rings => {
+            return Some("specks with a light middle where the other has hardly any".to_owned());
+        }
+        How::New if metric.topic == Topic::Patina => "patina where the other has hardly any:",
         How::New if d.more => return Some("streaks where the other has none".to_owned()),
         How::New => return Some("no streaks where the other has some".to_owned()),
         How::Patches => "cloudier, with dark patches",
+        How::Amount if metric.topic == Topic::PatinaHue && colour::hue(panel) != colour::hue(sample) => {
+            "patina of another colour"
+        }
+        How::Amount if metric.topic == Topic::Halo => return Some(colour::halo(m, d.more)),
         How::Amount if d.more => metric.more,
         How::Amount => metric.less,
     };
     let amount = match (metric.rule, metric.topic) {
         (Rule::Ratio, Topic::SpeckSize | Topic::Clouds) => times_as_large(panel / sample.max(1e-9)),
         (Rule::Ratio, Topic::StreakSpacing) => format!("({panel:.0} mm against {sample:.0} mm)"),
+        (Rule::Ratio, Topic::PatinaSize) => format!("({panel:.1} mm against {sample:.1} mm)"),
         (Rule::Ratio, _) => times_as_many(panel / sample.max(1e-9)),
         (Rule::Axial, _) => format!("by {:.0}°", found.difference.abs()),
+        (Rule::Circular, _) => match [panel, sample].map(colour::hue) {
+            [panel, sample] if panel != sample => format!("({panel}, not {sample})"),
+            _ => format!("by {:.0}°", found.difference.abs()),
+        },
         // The aggressiveness runs to 100 but is no share of the area.
         (Rule::Difference, Topic::Loss | Topic::Blots) if metric.range.1 > 1.0 => {
             let [panel, sample] = apart(panel, sample);
             format!("({panel} against {sample})")
         }
-        (Rule::Difference, Topic::Loss | Topic::Blots) => {
+        (Rule::Difference, Topic::Loss | Topic::Blots | Topic::Patina) => {
             let [panel, sample] = apart(panel * 100.0, sample * 100.0);
             format!("({panel} % against {sample} %)")
         }

@@ -4,6 +4,7 @@
 //! `report/cautions.rs`, the help in `cli/args`.
 
 pub mod again;
+pub mod colour;
 pub mod demo;
 mod differing;
 pub mod effect;

@@ -97,7 +97,7 @@ pub fn written(metric: &Metric, shown: f64) -> String {
 pub fn in_words(metric: &Metric, step: f64) -> f64 {
     match metric.rule {
         Rule::Ratio => step.exp_m1(),
-        Rule::Difference | Rule::Axial => step,
+        Rule::Difference | Rule::Axial | Rule::Circular => step,
     }
 }
 
@@ -107,7 +107,7 @@ pub fn allowance(metric: &Metric) -> f64 {
     let shown = in_words(metric, metric.allowance);
     match metric.rule {
         Rule::Ratio => (shown * 100.0).round() / 100.0,
-        Rule::Difference | Rule::Axial => shown,
+        Rule::Difference | Rule::Axial | Rule::Circular => shown,
     }
 }
 
@@ -116,7 +116,7 @@ pub fn allowance(metric: &Metric) -> f64 {
 pub fn unit(metric: &Metric) -> &'static str {
     match metric.rule {
         Rule::Ratio => "as a share",
-        Rule::Difference | Rule::Axial => metric.unit,
+        Rule::Difference | Rule::Axial | Rule::Circular => metric.unit,
     }
 }
 

@@ -49,7 +49,12 @@ fn bomb(side: u32) -> Vec<u8> {
 
 /// Puts other bytes in the place of the silver map, with the digest that goes with them.
 fn other_map(export: &Path, bytes: &[u8]) {
-    let map = bar(export).join("silver.png");
+    other(export, "silver.png", bytes);
+}
+
+/// The same of any picture.
+fn other(export: &Path, file: &str, bytes: &[u8]) {
+    let map = bar(export).join(file);
     let digest = |bytes: &[u8]| blake3::hash(bytes).to_hex().to_string();
     let was = digest(&fs::read(&map).unwrap());
     fs::write(&map, bytes).unwrap();
@@ -65,7 +70,7 @@ fn grey(width: u32, height: u32) -> Vec<u8> {
     out.into_inner()
 }
 
-const HARMS: [Harm; 25] = [
+const HARMS: [Harm; 27] = [
     (
         "no JSON",
         |e| fs::write(bar(e).join("finish.json"), "{").unwrap(),
@@ -200,6 +205,16 @@ const HARMS: [Harm; 25] = [
             other_map(e, &[&map[..], b"more"].concat());
         },
         "silver.png: it is no picture that opens (something follows its end)",
+    ),
+    (
+        "no colour",
+        |e| other(e, "colour.png", b"GIF89a"),
+        "colour.png: it is no picture that opens",
+    ),
+    (
+        "a colour of another shape",
+        |e| other(e, "colour.png", &grey(3, 40)),
+        "colour.png: it cannot be the silver map of its reading",
     ),
     (
         "a picture that is huge",

@@ -454,3 +454,71 @@ fn an_import_that_is_killed_has_taken_in_all_or_nothing() {
     );
     assert!(bench.path(ARCHIVE).exists());
 }
+
+#[test]
+fn an_export_without_colour_comes_in_and_leaves_without() {
+    let bench = with_two();
+    bench.run(&["export", "out"]).exits(0);
+    // As it was written before colour was kept.
+    for folder in fs::read_dir(bench.path("out/finishes")).unwrap() {
+        let folder = folder.unwrap().path();
+        let file = folder.join("finish.json");
+        let mut finish: Value = serde_json::from_slice(&fs::read(&file).unwrap()).unwrap();
+        finish["schema"] = 3.into();
+        for reading in finish["readings"].as_array_mut().unwrap() {
+            assert!(reading["colour"]["digest"].is_string());
+            reading.as_object_mut().unwrap().remove("colour");
+        }
+        fs::remove_file(folder.join("colour.png")).unwrap();
+        fs::write(file, without_colour(&folder, &finish)).unwrap();
+    }
+    let other = |args: &[&str]| bench.run_bare(&[&["--archive", "other.sqlite"], args].concat());
+    other(&["import", "out"]).exits(0);
+    other(&["verify"]).exits(0);
+    other(&["show", "bar", "--page", "bar.html"]).exits(0);
+    other(&["export", "again"]).exits(0);
+    let again = files(&bench.path("again"));
+    assert!(again.keys().all(|name| !name.ends_with("colour.png")));
+}
+
+/// The text of `finish.json` without the colour of its readings, everything else as it stands: digests hold for texts byte by
+/// byte.
+fn without_colour(folder: &Path, finish: &Value) -> String {
+    let text = fs::read_to_string(folder.join("finish.json")).unwrap();
+    let begin = text.find("\"colour\": {").unwrap();
+    let end = begin + text[begin..].find("},").unwrap() + 2;
+    let text = format!("{}{}", &text[..begin], text[end..].trim_start());
+    let text = text.replacen("\"schema\": 4", "\"schema\": 3", 1);
+    let read: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(&read, finish);
+    text
+}
+
+#[test]
+fn a_colour_that_was_changed_or_is_another_panels_is_found() {
+    let bench = with_two();
+    let file = rusqlite::Connection::open(bench.path(ARCHIVE)).unwrap();
+    let png = {
+        let mut out = std::io::Cursor::new(Vec::new());
+        image::RgbImage::new(3, 40)
+            .write_to(&mut out, image::ImageFormat::Png)
+            .unwrap();
+        out.into_inner()
+    };
+    let digest = blake3::hash(&png).to_hex().to_string();
+    file.execute(
+        "INSERT INTO file (digest, bytes) VALUES (?1, ?2)",
+        (&digest, &png),
+    )
+    .unwrap();
+    file.execute(
+        "UPDATE reading SET colour = ?1 WHERE finish_id = (SELECT id FROM finish WHERE name = 'bar')",
+        [&digest],
+    )
+    .unwrap();
+    drop(file);
+    let problems = verify(&bench.path(ARCHIVE)).unwrap().problems;
+    let bar = || "bar".to_owned();
+    assert!(problems.contains(&paneprint::archive::Problem::ReadingChanged(bar())));
+    assert!(problems.contains(&paneprint::archive::Problem::PictureUnreadable(bar())));
+}

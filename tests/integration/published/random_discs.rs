@@ -3,7 +3,7 @@
 //! The model has one length, the discs' radius: here it is always 1 mm.
 
 use paneprint::frame::Plane;
-use paneprint::frame::panel::{Panel, SilverScale, Tone};
+use paneprint::frame::panel::{Colour, Panel, SilverScale, Tone};
 use paneprint::frame::placement::Side;
 use paneprint::measure::{Settings, measure};
 use paneprint::quality::FlagSet;
@@ -46,6 +46,7 @@ fn panel(discs_a_mm2: f64, side_mm: f64, seed: u64) -> Panel {
             planes: [cells.clone(), cells.clone(), cells.clone()],
             weight: cells,
         },
+        colour: Colour::none(),
         silver,
         rim_mm: 0.0,
         size: SizeMm {

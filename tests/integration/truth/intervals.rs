@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use paneprint::fingerprint::metric::{Metric, Rule, figures};
 use paneprint::measure::{Measurements, Settings, measure};
 use paneprint::synth::Finish;
-use paneprint::units::{Estimate, SizeMm, axial_difference};
+use paneprint::units::{Estimate, SizeMm, axial_difference, circular_difference};
 use rand::{RngExt, SeedableRng};
 use rand_distr::Poisson;
 use rand_pcg::Pcg64;
@@ -77,6 +77,7 @@ struct Tally {
 fn tally(metric: &Metric, panels: &[Measurements], long_run: f64) -> Option<Tally> {
     let apart = |value: f64| match metric.rule {
         Rule::Axial => axial_difference(long_run, value),
+        Rule::Circular => circular_difference(long_run, value),
         Rule::Difference | Rule::Ratio => value - long_run,
     };
     let found: Vec<_> = panels.iter().filter_map(|m| metric.of(m).ok()).collect();

@@ -90,14 +90,24 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
         if !is_sound(reading, &finish) {
             return refuse(Unfit::Reading);
         }
-        for of in [&reading.silver_map, &reading.picture] {
+        let mut map = (0, 0);
+        for of in [&reading.silver_map, &reading.picture]
+            .into_iter()
+            .chain(&reading.colour)
+        {
             let (file, bytes) = beside(place, of, MOST_PICTURE)?;
             let no_picture = |detail| unfit(&place.join(&file), Unfit::NoPicture { detail });
             let (width, height) = picture::check(&bytes).map_err(|e| no_picture(e.to_string()))?;
             if !picture::ends(&bytes) {
                 return Err(no_picture("something follows its end".to_owned()));
             }
-            if of == &reading.silver_map && !reading::fits_map(text, width, height) {
+            let fits = if of == &reading.silver_map {
+                map = (width, height);
+                reading::fits_map(text, width, height)
+            } else {
+                reading.colour.as_ref() != Some(of) || picture::fits_colour(map, (width, height))
+            };
+            if !fits {
                 let found = format!("{width} x {height} pixels");
                 return Err(unfit(&place.join(&file), Unfit::MapSize { found }));
             }

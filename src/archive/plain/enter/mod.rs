@@ -203,8 +203,10 @@ impl Archive {
                 photo.take();
             }
             for reading in value["readings"].as_array_mut().into_iter().flatten() {
-                for file in ["silver_map", "picture"] {
-                    reading[file]["file"].take();
+                for picture in ["silver_map", "picture", "colour"] {
+                    if let Some(file) = reading.get_mut(picture).and_then(|p| p.get_mut("file")) {
+                        file.take();
+                    }
                 }
             }
             value
@@ -272,6 +274,7 @@ fn keep(writing: &Writing<'_>, looked: &Looked) -> Result<()> {
             fingerprint: r.fingerprint.get(),
             silver_map: bytes(&r.silver_map),
             picture: bytes(&r.picture),
+            colour: r.colour.as_ref().map(bytes),
         };
         reading::add(writing, id, &f.name, &text)?;
     }

@@ -36,7 +36,7 @@ pub(in super::super) fn reading(metric: &Metric, found: Estimate) -> Markup {
 /// Ends of the scale of a measure: all that it can be, or so much as a figure with a unit or of either sign needs.
 fn scale(metric: &Metric, found: Estimate) -> (f64, f64) {
     let (least, most) = metric.range;
-    let fits = !metric.unit.is_empty() && metric.rule != Rule::Axial;
+    let fits = !metric.unit.is_empty() && !matches!(metric.rule, Rule::Axial | Rule::Circular);
     if least >= 0.0 && !fits {
         return (least, most);
     }

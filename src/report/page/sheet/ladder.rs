@@ -1,22 +1,22 @@
 //! The ladder sheet: the studio's own steps from light to heavy, and the panel between them.
 
+use image::RgbImage;
 use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, picture, say};
 use crate::error::Result;
 use crate::fingerprint::metric::AGGRESSIVENESS;
-use crate::frame::Plane;
 use crate::report::{Placed, Report};
 use crate::units::Estimate;
 
 /// Long side of a picture, pixels.
 const LONG_SIDE_PX: usize = 200;
 
-/// A panel on a ladder as a page; `steps` are the silver levels of the steps, small.
+/// A panel on a ladder as a page; `steps` are the steps, small.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn ladder(report: &Placed<'_>, steps: &[Plane], panel: &Plane) -> Result<String> {
+pub fn ladder(report: &Placed<'_>, steps: &[RgbImage], panel: &RgbImage) -> Result<String> {
     let standing = report.standing;
     // The panel goes before the first step that is heavier.
     let before = standing
@@ -54,8 +54,8 @@ pub fn ladder(report: &Placed<'_>, steps: &[Plane], panel: &Plane) -> Result<Str
     Ok(sheet.html())
 }
 
-fn rung(name: &str, found: Estimate, silver: &Plane, top: f64, here: bool) -> Result<Markup> {
-    let figure = picture::small_figure(silver, LONG_SIDE_PX, name, "")?;
+fn rung(name: &str, found: Estimate, panel: &RgbImage, top: f64, here: bool) -> Result<Markup> {
+    let figure = picture::small_figure(panel, LONG_SIDE_PX, name, "")?;
     let shown = AGGRESSIVENESS.format(found.value);
     Ok(html! {
         li.here[here] {

@@ -15,16 +15,21 @@ use crate::measure::Measurements;
 use crate::report::text::weak;
 use crate::report::words::keeping::word;
 use crate::report::{Matched, words};
-use crate::units::{Estimate, axial};
+use crate::units::{Estimate, PlaceMm, axial, circular};
 
 /// Side of the pieces that are shown in their real size, mm: they fit a telephone.
 const REAL_SIZE_MM: f64 = 60.0;
 
-/// A match as a page.
+/// A match as a page; `unlike` are the places of sample and panel that look least alike, where they are known.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) -> Result<String> {
+pub fn matched(
+    report: &Matched<'_>,
+    sample: &Silver<'_>,
+    panel: &Silver<'_>,
+    unlike: Option<[PlaceMm; 2]>,
+) -> Result<String> {
     let mut said = report.answer();
     said.extend(report.decided());
     let mut doubts = words::remarks(report.found);
@@ -47,6 +52,9 @@ pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) ->
         body: html! {
             (part::part(say::BESIDE, &side_by_side(report, sample, panel)?))
             (part::part(say::DIFFER, &where_they_differ(report, names, sample, panel)))
+            @if let Some(places) = unlike {
+                (part::part(say::UNLIKE, &most_unlike(names, [sample, panel], places)?))
+            }
             (part::part(say::REAL, &in_real_size(names, sample, panel)?))
             div.charts {
                 (part::charted(say::LEVELS, &part::levels(b, Some(a)), say::LEVELS_BOTH))
@@ -109,6 +117,21 @@ fn in_real_size(names: [&str; 2], sample: &Silver<'_>, panel: &Silver<'_>) -> Re
         ))
     };
     Ok(html! { div.pair { (piece(names[0], sample)?) (piece(names[1], panel)?) } })
+}
+
+/// The places of both that look least alike, in their real size.
+fn most_unlike(names: [&str; 2], silver: [&Silver<'_>; 2], places: [PlaceMm; 2]) -> Result<Markup> {
+    let piece = |i: usize| {
+        let (uri, side_mm) = silver[i].place(places[i])?;
+        let at = say::place(places[i]);
+        Ok(picture::in_real_size(
+            &uri,
+            &say::place_alt(names[i], &at),
+            side_mm,
+            &format!("{}, {at}", names[i]),
+        ))
+    };
+    Ok(html! { div.pair { (piece(0)?) (piece(1)?) } })
 }
 
 /// What is gone of both, by squares of one size and discs of one scale.
@@ -200,6 +223,40 @@ fn measure(m: &MeasureMatch) -> Markup {
 fn written(row: &Metric, value: f64) -> String {
     match row.rule {
         Rule::Axial => row.format(axial(value)),
+        Rule::Circular => row.format(circular(value)),
         Rule::Difference | Rule::Ratio => row.format(value.clamp(row.range.0, row.range.1)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::panel::Tints;
+    use ndarray::Array2;
+
+    #[test]
+    fn the_places_most_unlike_are_drawn_in_their_real_size() {
+        let plane = Plane::from_elem((300, 400), 0.7);
+        let tints = Tints(Array2::from_elem((60, 80), [255, 220, 160]));
+        let silver = Silver {
+            plane: &plane,
+            tints: Some(&tints),
+            px_per_mm: 10.0,
+            speckles: None,
+        };
+        // The second reaches over the panel's edge and is moved back onto it.
+        let places = [(2.0, 3.0), (38.0, 1.0)].map(|(left, top)| PlaceMm {
+            left,
+            top,
+            side: 12.0,
+        });
+        let drawn = most_unlike(["bar", "new"], [&silver, &silver], places).unwrap();
+        let drawn = drawn.into_string();
+        assert_eq!(drawn.matches("data:image/jpeg").count(), 2);
+        assert_eq!(drawn.matches("width:12.00mm").count(), 2);
+        assert!(
+            drawn.contains("new, 38 mm from the left, 1 mm from the top"),
+            "{drawn}"
+        );
     }
 }

@@ -1,20 +1,20 @@
 //! The nearest kept finishes, each with its picture.
 
+use image::RgbImage;
 use maud::html;
 
 use super::super::{Sheet, part, picture, say};
 use crate::error::Result;
-use crate::frame::Plane;
 use crate::report::{Nearest, words};
 
 /// Long side of a picture, pixels.
 const LONG_SIDE_PX: usize = 360;
 
-/// The nearest as a page; `pictures` are their silver levels, small, in the same order.
+/// The nearest as a page; `pictures` are they, small, in the same order.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn near(report: &Nearest<'_>, panel: &Plane, pictures: &[Plane]) -> Result<String> {
+pub fn near(report: &Nearest<'_>, panel: &RgbImage, pictures: &[RgbImage]) -> Result<String> {
     let sought = picture::small_figure(panel, LONG_SIDE_PX, report.panel, report.panel)?;
     let found = report.found.iter().zip(pictures);
     let pictured = found

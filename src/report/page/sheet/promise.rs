@@ -1,21 +1,21 @@
 //! The promise sheet: how far chance alone may take a panel of another size.
 
+use image::RgbImage;
 use maud::{Markup, html};
 
 use super::super::{Sheet, chart, part, picture, say};
 use crate::compare::promise::Stray;
 use crate::error::Result;
-use crate::frame::Plane;
 use crate::report::{Promised, Report};
 
 /// Long side of the sample's picture, pixels.
 const LONG_SIDE_PX: usize = 360;
 
-/// A promise as a page; `sample` is the sample's silver level, small.
+/// A promise as a page; `sample` is the sample, small.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn promise(report: &Promised<'_>, sample: &Plane) -> Result<String> {
+pub fn promise(report: &Promised<'_>, sample: &RgbImage) -> Result<String> {
     let name = report.asked.name;
     let caption = format!("{name}, {}", report.asked.sample);
     let figure = picture::small_figure(sample, LONG_SIDE_PX, name, &caption)?;

@@ -1,22 +1,22 @@
 //! The recipe card: how a finish was made beside how it came out.
 
+use image::RgbImage;
 use maud::{Markup, html};
 
 use super::super::{Sheet, part, picture, say};
 use crate::archive::{Recipe, RecipeStep};
 use crate::error::Result;
-use crate::frame::Plane;
 use crate::report::RecipeCard;
 use crate::report::words::recipe as words;
 
 /// Long side of the picture, pixels.
 const LONG_SIDE_PX: usize = 480;
 
-/// The card as a page; `small` is the finish's silver level, small.
+/// The card as a page; `small` is the finish, small.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn recipe(card: &RecipeCard<'_>, small: &Plane) -> Result<String> {
+pub fn recipe(card: &RecipeCard<'_>, small: &RgbImage) -> Result<String> {
     let name = &card.finish.name;
     let figure = picture::small_figure(small, LONG_SIDE_PX, name, name)?;
     let mut said = vec![card.title()];

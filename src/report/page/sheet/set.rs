@@ -23,7 +23,7 @@ const LONG_SIDE_PX: usize = 360;
 pub fn set(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Result<String> {
     let pictures = panels
         .iter()
-        .map(|p| picture::small(p.silver, LONG_SIDE_PX))
+        .map(|p| picture::small(p.picture, LONG_SIDE_PX))
         .collect::<Result<Vec<String>>>()?;
     let hung: Vec<Hung> = panels
         .iter()

@@ -5,7 +5,6 @@ use maud::{Markup, html};
 use super::super::picture::{self, Silver};
 use super::super::{Sheet, part, quoted, say};
 use crate::error::Result;
-use crate::frame::Plane;
 use crate::report::words::page::signing as words;
 
 /// Long side of a picture, pixels.
@@ -129,8 +128,8 @@ fn piece(heading: &str, piece: Option<&Piece<'_>>) -> Result<Markup> {
             html! { figure { div.none { (words::NO_LIMIT) } figcaption { b { (heading) } } } },
         );
     };
-    let small: &Plane = piece.silver.plane;
-    let uri = picture::small(small, LONG_SIDE_PX)?;
+    let whole = piece.silver.coloured(LONG_SIDE_PX);
+    let uri = picture::small(&whole, LONG_SIDE_PX)?;
     let caption = html! { b { (heading) } ": " (piece.name) };
     let [width_mm, height_mm] = piece.silver.size_mm();
     let figure = picture::figure(

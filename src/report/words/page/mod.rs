@@ -8,7 +8,7 @@ use crate::compare::set::Remake;
 use crate::compare::tint::{Tinge, Tint, Warmth};
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
-use crate::units::SizeMm;
+use crate::units::{PlaceMm, SizeMm};
 
 /// Kinds of sheets.
 pub const READING: &str = "reading sheet";
@@ -64,6 +64,8 @@ pub const CAUTIONS: &str = "Before any work";
 pub const BESIDE: &str = "Side by side, at one scale and in one light";
 /// Pieces in their real size.
 pub const REAL: &str = "A piece of each in its real size";
+/// Heading.
+pub const UNLIKE: &str = "The two places most unlike, in their real size";
 /// What differs, drawn.
 pub const DIFFER: &str = "Where they differ";
 /// Against the allowance.
@@ -384,6 +386,21 @@ pub fn run_without(missing: &[usize]) -> String {
 
 /// A ladder.
 pub const STEPS_KEY: &str = "Aggressiveness on one scale for all. The framed line is the panel.";
+
+/// Where a place lies on a panel.
+#[must_use]
+pub fn place(place: PlaceMm) -> String {
+    format!(
+        "{:.0} mm from the left, {:.0} mm from the top",
+        place.left, place.top
+    )
+}
+
+/// A place of a panel.
+#[must_use]
+pub fn place_alt(name: &str, at: &str) -> String {
+    format!("{name}, a piece {at}.")
+}
 
 /// A piece of a ladder.
 #[must_use]

@@ -59,7 +59,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     };
     if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
         let sample = Pictured::of_kept(&signed.sample, &archive)?;
-        let page = page::matched(&report, &sample.silver(), &pictured.silver(), None)?;
+        let page = page::matched(&report, &sample.silver(), &pictured.silver())?;
         write_whole(file, page.as_bytes())?;
     }
     context.answer(&report, &args.out)?;

@@ -205,7 +205,9 @@ fn explained(m: &Match, topic: Topic, sure: &[Topic]) -> bool {
         Topic::Blots => any(&[Topic::Edges]) || (any(&[Topic::Clouds]) && !m.new_dark_is_bare),
         Topic::Clouds => any(&[Topic::Edges]) || (any(&[Topic::Blots]) && m.new_dark_is_bare),
         // What names a difference says more than that there is one.
-        Topic::Levels | Topic::Look => sure.iter().any(|t| !matches!(t, Topic::Levels | Topic::Look)),
+        Topic::Levels | Topic::Look => sure
+            .iter()
+            .any(|t| !matches!(t, Topic::Levels | Topic::Look)),
         Topic::SpeckUnevenness => any(&[Topic::Crowding, Topic::SpeckPlaces, Topic::SpeckNumber]),
         Topic::Unevenness => any(&[Topic::Clouds, Topic::Blots, Topic::Edges]),
         Topic::PatinaStrength => any(&[Topic::Patina]),

@@ -54,41 +54,32 @@ pub(super) fn overall(
     }
 }
 
-/// A difference so many times its own standard error is not taken for chance alone.
-const NO_CHANCE: f64 = 1.0;
+/// A difference speaks against a panel where it lies over its allowance by more than this share of its standard error: it is
+/// then more than twice as likely to be over it as not.
+const OVER: f64 = 0.5;
 
-/// A difference over its allowance, and over its own standard error, speaks against a panel though it is not sure.
+/// It is over what it may be, though not for sure.
 fn against(difference: f64, [low, high]: [f64; 2], weight: f64) -> bool {
     let half = if difference > 0.0 {
         difference - low
     } else {
         high - difference
     };
-    weight > 1.0 && difference.abs() > NO_CHANCE * half / NINETY
+    let over = difference.abs() * (1.0 - 1.0 / weight.max(1.0));
+    over > OVER * half / NINETY && over > 1e-9
 }
 
 impl Found {
     /// It is over what it may be, and not for sure.
     fn speaks_against(&self) -> bool {
         self.verdict == Verdict::Unsure
-            && against(
-                self.difference,
-                [self.low, self.high],
-                self.weight - ROUNDING,
-            )
+            && against(self.difference, [self.low, self.high], self.weight)
     }
 }
 
 impl WholeMatch {
     fn speaks_against(&self) -> bool {
         self.verdict == Verdict::Unsure
-            && against(
-                self.difference,
-                [self.low, self.high],
-                self.weight() - ROUNDING,
-            )
+            && against(self.difference, [self.low, self.high], self.weight())
     }
 }
-
-/// A limit piece set against its own sample lies at its allowance, and not over it.
-const ROUNDING: f64 = 1e-9;

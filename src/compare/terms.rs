@@ -202,8 +202,13 @@ impl Terms<'_> {
         {
             return allowed;
         }
-        let varies = self.variety.map_or(0.0, Variety::hands_apart)
-            * between_hands(metric, sample, of.area_cm2);
+        let hands = self.variety.map_or(0.0, Variety::hands_apart);
+        let own = if allowed.source == Source::Start {
+            metric.allowance_places
+        } else {
+            0.0
+        };
+        let varies = hands.max(own) * between_hands(metric, sample, of.area_cm2);
         Allowed {
             less: allowed.less.max(varies),
             more: allowed.more.max(varies),

@@ -26,6 +26,8 @@ pub struct Apart {
     pub squared: f64,
     /// Lower and upper end of its 90 % interval.
     pub ends: [f64; 2],
+    /// The place of each that is least like the other panel, by its number among the panel's own.
+    pub least_alike: [usize; 2],
 }
 
 impl Apart {
@@ -69,17 +71,21 @@ pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
     // How much of M is what places differ by, and so how much of δ chance alone makes.
     let share = (1.0 / a.count() + 1.0 / b.count()) / (1.0 - TO_DIAGONAL);
     let spread = (rows - k) * share;
-    let of_places = |from: usize, places: &Places| {
-        let rows = u.rows(from, places.apart.nrows());
-        (rows * &along / keep).norm_squared() / (places.count() - 1.0) / places.count()
-    };
-    let variance = 4.0 * (of_places(0, &a) + of_places(a.apart.nrows(), &b))
+    // How far each place lies from its panel's own mean, along the way from the sample's to the panel's.
+    let lies = &u * &along / keep;
+    let (of_a, of_b) = (
+        lies.rows(0, a.apart.nrows()),
+        lies.rows(a.apart.nrows(), b.apart.nrows()),
+    );
+    let of_mean = |lies: f64, places: &Places| lies / (places.count() - 1.0) / places.count();
+    let variance = 4.0 * (of_mean(of_a.norm_squared(), &a) + of_mean(of_b.norm_squared(), &b))
         + 2.0 * spread.component_mul(&spread.transpose()).sum();
     let squared = (delta.dot(&along) - spread.trace()) / d as f64;
     let half = NINETY * variance.sqrt() / d as f64;
     Some(Apart {
         squared,
         ends: [squared - half, squared + half],
+        least_alike: [of_a.imin(), of_b.imax()],
     })
 }
 

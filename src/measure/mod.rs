@@ -314,7 +314,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                     let blur_mm = sharpness::blur_mm(panel, settings);
                     let texture = Texture::of(
                         &silver,
-                        None,
+                        colour.as_ref().map(|c| [&c.a, &c.b]),
                         panel.px_per_mm,
                         blur_mm,
                         settings.standard_blur_mm,
@@ -327,7 +327,14 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 || {
                     (
                         tone::measure(&panel.tone, &windows, resamples),
-                        patina::measure(panel, colour.as_ref(), &silver, &windows, resamples, settings),
+                        patina::measure(
+                            panel,
+                            colour.as_ref(),
+                            &silver,
+                            &windows,
+                            resamples,
+                            settings,
+                        ),
                         edges.loss(&windows, resamples),
                         edges.profile(),
                         unevenness::of_loss(&edges),

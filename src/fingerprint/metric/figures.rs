@@ -3,6 +3,10 @@
 use super::{Direction, Kind, Metric, ROW, Rule, Silver, Topic};
 use crate::measure::{CLEAR_FROM, DARK_BELOW};
 
+/// Large dark places are few, and fall by chance: panels may differ by three quarters of what places a hand wide do. Chosen on
+/// painted panels, no source.
+pub(super) const PLACES: f64 = 0.75;
+
 /// Added to densities before their logarithm, speckles per cm²: between none and this few nobody sees a difference.
 const FEW_PER_CM2: f64 = 0.1;
 
@@ -74,6 +78,7 @@ pub const DARK_FRACTION: Metric = Metric {
     title: "dark area",
     direction: Direction::Darker,
     allowance: 0.04,
+    allowance_places: PLACES,
     why: "so much turned from clear to dark takes 0.02 to 0.04 of the silver, within what silver left may differ by",
     meaning: "share of the area with a silver level under 0.5",
     topic: Topic::Loss,
@@ -171,6 +176,7 @@ pub const BLOT_FRACTION: Metric = Metric {
     direction: Direction::Darker,
     allowance: 0.015,
     allowance_share: 1.0,
+    allowance_places: PLACES,
     why: "one blot 20 mm across on 150 × 150 mm; of a blotched finish as much again, for a few large blots fall by chance",
     meaning: "share of the area in dark areas larger than a speck",
     topic: Topic::Blots,

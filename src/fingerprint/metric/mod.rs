@@ -18,7 +18,7 @@ pub use figures::{
     SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, SPECKLE_DIAMETER_P90, SPECKLE_EVENNESS, STREAK_ANGLE,
     STREAK_SPACING, STREAK_STRENGTH, TONE_A, TONE_B, VEIL_FRACTION,
 };
-pub use patina::{PATINA_FRACTION, PATINA_CHROMA, PATINA_HUE, PATINA_SCALE, HALO};
+pub use patina::{HALO, PATINA_CHROMA, PATINA_FRACTION, PATINA_HUE, PATINA_SCALE};
 pub use specks::{
     CROWDING, LINE_FRACTION, RING_FRACTION, SPECKLE_AXIS, SPECKLE_ELONGATION, SPECKLE_ON_RIDGES,
     SPECKLE_ROWS, SPECKLE_SOFTNESS, SPECKLE_UNEVENNESS, UNEVENNESS,
@@ -211,6 +211,9 @@ pub struct Metric {
     pub allowance: f64,
     /// Share of the sample's own figure that is added to it: what a sample has much of may differ by more.
     pub allowance_share: f64,
+    /// Share of how far places a hand wide differ on the sample that is allowed where it is more: of a finish whose places differ
+    /// much no two panels agree.
+    pub allowance_places: f64,
     /// Why so much is allowed.
     pub why: &'static str,
     /// What 0 and the other end look like.
@@ -245,6 +248,7 @@ pub const ROW: Metric = Metric {
     rule: Rule::Difference,
     allowance: 0.0,
     allowance_share: 0.0,
+    allowance_places: 0.0,
     why: "",
     meaning: "",
     topic: Topic::Loss,

@@ -1,5 +1,6 @@
 //! The rows of how specks and lines are formed and where they lie.
 
+use super::figures::PLACES;
 use super::{Direction, Kind, Metric, ROW, Rule, Topic};
 
 /// Speckle shape.
@@ -94,6 +95,7 @@ pub const UNEVENNESS: Metric = Metric {
     range: (0.0, 0.6),
     allowance: 0.05,
     allowance_share: 0.5,
+    allowance_places: PLACES,
     why: "places that differ by a twentieth are a cloud one looks for; a panel that is uneven itself may be so by half as much again",
     meaning: "how far the loss differs from place to place, each a quarter of the panel wide, beyond chance",
     topic: Topic::Unevenness,
@@ -111,6 +113,7 @@ pub const SPECKLE_UNEVENNESS: Metric = Metric {
     range: (0.0, 5.0),
     allowance: 0.3,
     allowance_share: 0.25,
+    allowance_places: PLACES,
     why: "as the density itself, which may differ by half; among places somewhat less",
     meaning: "how far the number of specks differs from place to place, beyond chance, over its mean",
     topic: Topic::SpeckUnevenness,
@@ -158,6 +161,7 @@ pub const CROWDING: Metric = Metric {
     decimals: 2,
     range: (0.0, 9.0),
     allowance: 0.6,
+    allowance_places: PLACES,
     why: "half as many again on one half as on the other is a gradient of 0.8, and that is seen",
     meaning: "how much denser specks are at one side than at the other, over their mean: 0 alike, 2 none at one side",
     topic: Topic::Crowding,

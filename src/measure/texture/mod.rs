@@ -21,11 +21,13 @@ mod summary;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
+use super::{CLEAR_FROM, DARK_BELOW};
 use crate::frame::Plane;
 use crate::ops::resize::{cut, resize};
 use crate::ops::smooth::gaussian;
 use crate::ops::steer::{DIRECTIONS, coarser, second_derivatives};
 use crate::ops::wide::{Loop, wide};
+use crate::units::PlaceMm;
 use place::Piece;
 use statistic::{COLOUR_LEVELS, LEVELS, PAIRS, each};
 
@@ -150,6 +152,32 @@ impl Texture {
         self.colour
     }
 
+    /// Where the places lie on a plane of so many rows and columns that they were read from, in their order.
+    #[must_use]
+    pub fn lie(dim: (usize, usize), px_per_mm: f64) -> Vec<PlaceMm> {
+        let of_piece = |piece: Piece| {
+            let at = |from: usize, len: usize, share: f64| {
+                (from as f64 + share * len as f64) / px_per_mm
+            };
+            let mut all = Vec::new();
+            for down in &piece.down {
+                for across in &piece.across {
+                    let top = at(piece.rows.start, piece.rows.len(), down.start);
+                    let left = at(piece.cols.start, piece.cols.len(), across.start);
+                    let bottom = at(piece.rows.start, piece.rows.len(), down.end);
+                    let right = at(piece.cols.start, piece.cols.len(), across.end);
+                    let side = (bottom - top).min(right - left);
+                    all.push(PlaceMm { left, top, side });
+                }
+            }
+            all
+        };
+        place::pieces(dim, px_per_mm)
+            .into_iter()
+            .flat_map(of_piece)
+            .collect()
+    }
+
     /// The means over all places, those of the directions drawn together, each in units of how far it usually differs from place
     /// to place: for a quick search. 0 where no places are known.
     #[must_use]
@@ -268,6 +296,7 @@ struct Found {
     mean: f64,
     clear: f64,
     dark: f64,
+    bare: f64,
     spread: [f64; LEVELS],
     skewness: [f64; LEVELS],
     amplitude: [[f64; DIRECTIONS]; LEVELS],
@@ -275,6 +304,7 @@ struct Found {
     polarity: [f64; LEVELS],
     second: [[[f64; 2]; DIRECTIONS]; PAIRS.len()],
     tint: [f64; 2],
+    tint_spread: [f64; 2],
     tint_amplitude: [[f64; COLOUR_LEVELS]; 2],
     with_silver: [[f64; COLOUR_LEVELS]; 2],
 }
@@ -282,7 +312,7 @@ struct Found {
 impl Found {
     /// In the order and the steps of the table.
     fn row(&self) -> [i8; COUNT] {
-        let values = [self.mean, self.clear, self.dark]
+        let values = [self.mean, self.clear, self.dark, self.bare]
             .into_iter()
             .chain(self.spread)
             .chain(self.skewness)
@@ -291,6 +321,7 @@ impl Found {
             .chain(self.polarity)
             .chain(self.second.into_iter().flatten().flatten())
             .chain(self.tint)
+            .chain(self.tint_spread)
             .chain(self.tint_amplitude.into_iter().flatten())
             .chain(self.with_silver.into_iter().flatten());
         let mut row = [0; COUNT];
@@ -413,13 +444,10 @@ fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
     }
     if level == 0 {
         let shares = means([plane], piece, |[s]| {
-            [
-                f32::from(u8::from(s >= CLEAR)),
-                f32::from(u8::from(s < DARK)),
-            ]
+            [s >= CLEAR, s < DARK, s < BARE].map(|is| f32::from(u8::from(is)))
         });
-        for (found, [clear, dark]) in found.iter_mut().zip(shares) {
-            (found.clear, found.dark) = (clear, dark);
+        for (found, [clear, dark, bare]) in found.iter_mut().zip(shares) {
+            (found.clear, found.dark, found.bare) = (clear, dark, bare);
         }
     }
     let seconds: Vec<Vec<Vec<[f64; 2]>>> = [a, b, c, d]
@@ -455,8 +483,10 @@ fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
 
 /// Silver levels are summed about this one, so that f32 keeps their digits.
 const MIDDLE: f32 = 0.75;
-const CLEAR: f32 = 0.85;
-const DARK: f32 = 0.5;
+const CLEAR: f32 = CLEAR_FROM as f32;
+const DARK: f32 = DARK_BELOW as f32;
+/// Under half of that a place is bare, and not veiled or cloudy.
+const BARE: f32 = DARK / 2.0;
 
 /// Notes the statistics of one scale of the colour.
 fn of_colour(ab: &[Plane; 2], silver: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
@@ -468,11 +498,13 @@ fn of_colour(ab: &[Plane; 2], silver: &Plane, level: usize, piece: &Piece, found
     for (i, plane) in ab.iter().enumerate() {
         let bent = laplacian(plane);
         let m = means([plane, &bent, &of_silver], piece, |[v, c, s]| {
-            [v, c.abs(), c * c, s * s, c * s]
+            [v, c.abs(), c * c, s * s, c * s, v * v]
         });
         for (found, m) in found.iter_mut().zip(&m) {
             if level == 0 {
                 found.tint[i] = m[0];
+                let variance = (m[5] - m[0] * m[0]).max(0.0);
+                found.tint_spread[i] = (variance.sqrt() + UNSEEN_COLOUR).ln();
             }
             found.tint_amplitude[i][level] = (m[1] + UNSEEN_COLOUR).ln();
             let spreads = (m[2] + UNSEEN_COLOUR.powi(2)) * (m[3] + (3.0 * UNSEEN).powi(2));

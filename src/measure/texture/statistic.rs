@@ -46,7 +46,7 @@ const KIND: Kind = Kind {
 };
 
 /// Every kind, in the order kept.
-pub(super) const KINDS: [Kind; 11] = [
+pub(super) const KINDS: [Kind; 12] = [
     // Mean silver level.
     Kind {
         middle: 0.5,
@@ -55,9 +55,9 @@ pub(super) const KINDS: [Kind; 11] = [
         usual: 0.07,
         ..KIND
     },
-    // Shares of clear and of dark silver.
+    // Shares of clear, of dark and of bare silver.
     Kind {
-        count: 2,
+        count: 3,
         level: |_| 0,
         middle: 0.5,
         step: 0.004,
@@ -120,6 +120,15 @@ pub(super) const KINDS: [Kind; 11] = [
         step: 0.4,
         unseen: 1.0,
         usual: 1.5,
+        colour: true,
+        ..KIND
+    },
+    // Logarithm of the spread of a* and of b*.
+    Kind {
+        count: 2,
+        middle: 1.0,
+        unseen: 0.3,
+        usual: 0.5,
         colour: true,
         ..KIND
     },

@@ -74,7 +74,9 @@ fn said(m: &Match, row: &MeasureMatch, d: &Difference) -> Option<String> {
         How::New if d.more => return Some("streaks where the other has none".to_owned()),
         How::New => return Some("no streaks where the other has some".to_owned()),
         How::Patches => "cloudier, with dark patches",
-        How::Amount if metric.topic == Topic::PatinaHue && colour::hue(panel) != colour::hue(sample) => {
+        How::Amount
+            if metric.topic == Topic::PatinaHue && colour::hue(panel) != colour::hue(sample) =>
+        {
             "patina of another colour"
         }
         How::Amount if metric.topic == Topic::Halo => return Some(colour::halo(m, d.more)),

@@ -3,6 +3,7 @@
 
 mod effects;
 mod ladder;
+mod looks;
 mod matching;
 mod near;
 mod promise;

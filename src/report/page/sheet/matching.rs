@@ -9,9 +9,10 @@ use crate::compare::squares::{Against, Squares};
 use crate::compare::tint::Tint;
 use crate::compare::{MeasureMatch, Side, Verdict};
 use crate::error::Result;
+use crate::fingerprint::apart::apart;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
 use crate::frame::Plane;
-use crate::measure::Measurements;
+use crate::measure::{Measurements, Texture};
 use crate::report::text::weak;
 use crate::report::words::keeping::word;
 use crate::report::{Matched, words};
@@ -20,16 +21,11 @@ use crate::units::{Estimate, PlaceMm, axial, circular};
 /// Side of the pieces that are shown in their real size, mm: they fit a telephone.
 const REAL_SIZE_MM: f64 = 60.0;
 
-/// A match as a page; `unlike` are the places of sample and panel that look least alike, where they are known.
+/// A match as a page.
 ///
 /// # Errors
 /// A picture cannot be written out.
-pub fn matched(
-    report: &Matched<'_>,
-    sample: &Silver<'_>,
-    panel: &Silver<'_>,
-    unlike: Option<[PlaceMm; 2]>,
-) -> Result<String> {
+pub fn matched(report: &Matched<'_>, sample: &Silver<'_>, panel: &Silver<'_>) -> Result<String> {
     let mut said = report.answer();
     said.extend(report.decided());
     let mut doubts = words::remarks(report.found);
@@ -52,7 +48,7 @@ pub fn matched(
         body: html! {
             (part::part(say::BESIDE, &side_by_side(report, sample, panel)?))
             (part::part(say::DIFFER, &where_they_differ(report, names, sample, panel)))
-            @if let Some(places) = unlike {
+            @if let Some(places) = unlike(report, [sample, panel]) {
                 (part::part(say::UNLIKE, &most_unlike(names, [sample, panel], places)?))
             }
             (part::part(say::REAL, &in_real_size(names, sample, panel)?))
@@ -64,6 +60,20 @@ pub fn matched(
         },
     };
     Ok(sheet.html())
+}
+
+/// The places of sample and panel that look least alike; of a panel within there are none.
+fn unlike(report: &Matched<'_>, silver: [&Silver<'_>; 2]) -> Option<[PlaceMm; 2]> {
+    let texture = |side: &Side<'_>| side.fingerprint.measurements.texture.clone();
+    let [sample, panel] = [report.sample, report.panel].each_ref().map(texture);
+    let [of_sample, of_panel] = apart(&sample, &panel)?.least_alike;
+    let place = |silver: &Silver<'_>, i: usize| {
+        Texture::lie(silver.plane.dim(), silver.px_per_mm)
+            .get(i)
+            .copied()
+    };
+    let both = Some([place(silver[0], of_sample)?, place(silver[1], of_panel)?]);
+    both.filter(|_| report.found.verdict != Verdict::Within)
 }
 
 /// How much silver is left, against what may be: the first figure that a maker asks for.

@@ -36,7 +36,7 @@ const LEAST_PIXELS: u32 = 4;
 
 /// The darkest part is read where this share of a speck's pixels is darker: deep enough for a speck that fades all the way,
 /// and not so deep that it is noise (the mean of the darkest tenth made edges 2 % wider, sharp ones 0.1 mm soft).
-const DARKEST: f64 = 0.15;
+const DARKEST: f64 = 0.1;
 
 /// All but a tenth of the surroundings must lie above this share of the fall, or something else reaches in.
 const EVEN: f64 = 0.9;

@@ -1,7 +1,8 @@
 //! Specks on ridges: whether the specks lie where the silver between them is thin.
 //!
-//! The quiet silver within 1.5 mm of each speck, less its mean over the panel, in units of its standard deviation, averaged
-//! over the specks. 0 anywhere, −1 a deviation down in the troughs, above 0 on the brighter silver. None where the quiet
+//! The quiet silver within 1.5 mm of each speck, less its mean over the window of the panel that the speck lies in, in units
+//! of its standard deviation within windows, averaged over the specks. Clouds wider than a window are thus left aside, and do
+//! not drown what is asked. 0 anywhere, −1 a deviation down in the troughs, above 0 on the brighter silver. None where the quiet
 //! silver hardly varies. Of ridges finer than about 4 mm the reach takes in crest and trough, and less is seen. What is veiled
 //! makes a speck of a spot no more easily, for specks are told by the silver around them.
 
@@ -29,19 +30,32 @@ pub(super) fn measure(
     if counted.len() < FEWEST_SIZES {
         return Err(Unmeasured::TooFewSpeckles);
     }
-    let (mut n, mut sum, mut squares) = (0.0, 0.0, 0.0);
-    for (silver, free) in quiet.silver.iter().zip(&quiet.free) {
-        let (silver, free) = (f64::from(*silver), f64::from(*free));
-        n += free;
-        sum += free * silver;
-        squares += free * silver * silver;
+    let (rows, cols) = quiet.silver.dim();
+    let here = windows.over_cells(rows, cols);
+    // Free cells of each window, their silver, and its square.
+    let mut free_silver = vec![[0.0; 3]; windows.count()];
+    for r in 0..rows {
+        for (window, cols) in here.along_row(r) {
+            for c in cols {
+                let (silver, free) = (quiet.silver[[r, c]], quiet.free[[r, c]]);
+                let (silver, free) = (f64::from(silver), f64::from(free));
+                let adds = [free, free * silver, free * silver * silver];
+                (0..3).for_each(|i| free_silver[window][i] += adds[i]);
+            }
+        }
     }
-    let mean = sum / f64::max(n, 1.0);
-    let deviation = (squares / f64::max(n, 1.0) - mean * mean).max(0.0).sqrt();
+    let mean = |window: usize| {
+        let [n, sum, _] = free_silver[window];
+        sum / f64::max(n, 1.0)
+    };
+    let cells: f64 = free_silver.iter().map(|[n, ..]| n).sum();
+    let squares: f64 = (0..windows.count())
+        .map(|w| free_silver[w][2] - free_silver[w][1] * mean(w))
+        .sum();
+    let deviation = (squares / cells.max(1.0)).max(0.0).sqrt();
     if deviation < LEAST_DEVIATION {
         return Err(Unmeasured::EvenSilver);
     }
-    let (rows, cols) = quiet.silver.dim();
     let about = |at: f64, cells: usize| {
         let cell = ((at / quiet.cell_px as f64) as usize).min(cells - 1);
         cell.saturating_sub(REACH)..(cell + REACH + 1).min(cells)
@@ -58,7 +72,7 @@ pub(super) fn measure(
         if free > 0.0 {
             let window = windows.at(s.row, s.col);
             counts[window] += 1.0;
-            sums[window] += (silver / free - mean) / deviation;
+            sums[window] += (silver / free - mean(window)) / deviation;
         }
     }
     resamples

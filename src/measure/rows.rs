@@ -99,8 +99,8 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, settings: &Settings) -> 
         (beyond / (dot(weights, &most) - count)).max(0.0).sqrt()
     };
     if !stands_out {
-        // Rows as weak as chance may hide.
-        let hidden = (all * by_chance - all).max(0.0) * n / (dot(&ones, &most) - n);
+        // Rows no stronger than the strongest wave may hide.
+        let hidden = (all * best.0 - all).max(0.0) * n / (dot(&ones, &most) - n);
         return Ok(Estimate {
             value: 0.0,
             low: 0.0,

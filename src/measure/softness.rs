@@ -1,7 +1,7 @@
 //! Speckle softness: how wide the fall at the edges of the specks is, from 10 to 90 %, beyond the photo's own blur, mm.
 //!
 //! 0 is as sharp as the photo can show; a maker sees half a millimetre as soft, and a millimetre as a shadow. Of the larger
-//! specks that stand alone: the fall runs from the level about a speck to its darkest part, and the areas under 15 % and
+//! specks that stand alone: the fall runs from the level about a speck to that in its middle, and the areas under 15 % and
 //! 85 % of it, taken as discs, differ in radius by the width between those two (less for an outline longer than a circle's).
 //! From 15–85 to 10–90 it is 2.563/2.073 of a Gaussian edge, 8 % less for a straight ramp, 4 % less for a smooth step. Areas
 //! were chosen over profiles along rays: they need no normal of the edge, average all of it, and cost a count of a few
@@ -34,9 +34,9 @@ const MOST: usize = 300;
 /// Areas of fewer pixels are noise, and in nobody's way.
 const LEAST_PIXELS: u32 = 4;
 
-/// The darkest part is read where this share of a speck's pixels is darker: deep enough for a speck that fades all the way,
-/// and not so deep that it is noise (the mean of the darkest tenth made edges 2 % wider, sharp ones 0.1 mm soft).
-const DARKEST: f64 = 0.15;
+/// The floor of the fall is the mean within this share of a speck's radius about its middle. Chosen by place and not by
+/// darkness, it holds no more of the noise than its mean.
+const MIDDLE: f64 = 0.3;
 
 /// All but a tenth of the surroundings must lie above this share of the fall, or something else reaches in.
 const EVEN: f64 = 0.9;
@@ -112,8 +112,7 @@ fn width_mm(area: &Area, apart: u32, others: &[&Area], panel: &Panel) -> Option<
         .map(|at| panel.silver[at])
         .collect();
     all.sort_unstable_by(f32::total_cmp);
-    let darkest = (DARKEST * f64::from(area.pixels)) as usize;
-    let floor = f64::from(*all.get(darkest)?);
+    let floor = floor(&panel.silver, area);
     let level = f64::from(about[about.len() / 2]);
     let at = |share: f64| (floor + share * (level - floor)) as f32;
     if f64::from(about[about.len() / 10]) < floor + EVEN * (level - floor) {
@@ -127,6 +126,21 @@ fn width_mm(area: &Area, apart: u32, others: &[&Area], panel: &Panel) -> Option<
     let longer = (area.perimeter / round).max(1.0);
     let between = (radius(BETWEEN[1]) - radius(BETWEEN[0])) / longer;
     Some(between * FROM_10_TO_90 / FROM_15_TO_85 / panel.px_per_mm)
+}
+
+/// Mean silver about the middle of a speck.
+fn floor(silver: &Plane, area: &Area) -> f64 {
+    let reach = (MIDDLE * (f64::from(area.pixels) / PI).sqrt()).max(1.0);
+    let (mut sum, mut pixels) = (0.0, 0.0);
+    for r in area.rows.0..=area.rows.1 {
+        for c in area.cols.0..=area.cols.1 {
+            if (f64::from(r) - area.row).hypot(f64::from(c) - area.col) <= reach {
+                sum += f64::from(silver[[r as usize, c as usize]]);
+                pixels += 1.0;
+            }
+        }
+    }
+    sum / f64::max(pixels, 1.0)
 }
 
 /// The outermost pixels of a box.

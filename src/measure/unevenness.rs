@@ -6,7 +6,7 @@
 //! the panel. *Speckle unevenness* is the same of the specks counted in each part, over their mean number: Poisson's chance,
 //! and the chance of clumps smaller than a place, lies within the places. Worn edges count: they make places differ. Clouds
 //! wider than a part do as well. The intervals are for variance components (`stats/anova.rs`), for sixteen places say little
-//! by being drawn anew.
+//! by being drawn anew; a few blots leave them fewer degrees of freedom.
 
 use super::edge_loss::Edges;
 use super::speckle::Speckle;
@@ -22,6 +22,9 @@ const PARTS: usize = 4;
 
 /// Parts along each side of the panel.
 pub(super) const ACROSS: usize = PLACES * PARTS;
+
+/// Fewer degrees of freedom say nothing at all.
+const LEAST_FREEDOM: usize = 3;
 
 /// Fewest specks to speak of: two a place.
 const FEWEST_SPECKS: usize = 2 * PLACES * PLACES;
@@ -59,7 +62,15 @@ fn among_places(parts: &[f64]) -> Measure {
         let (row, col) = (i / ACROSS, i % ACROSS);
         places[row / PARTS * PLACES + col / PARTS].push(*value);
     }
-    let found = OneWay::of(&places).ok_or(Unmeasured::PanelTooSmall)?;
+    let mut found = OneWay::of(&places).ok_or(Unmeasured::PanelTooSmall)?;
+    let mean = |place: &Vec<f64>| place.iter().sum::<f64>() / place.len() as f64;
+    let means: Vec<f64> = places.iter().map(mean).collect();
+    let within = places.iter().zip(&means);
+    let off: Vec<f64> = within
+        .flat_map(|(place, mean)| place.iter().map(move |v| v - mean))
+        .collect();
+    found.between_dof = freedom(&means, found.between_dof);
+    found.within_dof = freedom(&off, found.within_dof);
     let variance = found.between_variance().ok_or(Unmeasured::PanelTooSmall)?;
     let (low, high) = found
         .between_limits(0.95)
@@ -70,6 +81,23 @@ fn among_places(parts: &[f64]) -> Measure {
         low: root(low.min(variance)),
         high: root(high.max(variance)),
     })
+}
+
+/// What is left of the degrees of freedom of a mean square of these figures: a few blots make it scatter as a χ² of fewer
+/// would, 2/(κ − 1) times as many for a kurtosis κ over the normal's 3.
+fn freedom(figures: &[f64], whole: usize) -> usize {
+    let n = figures.len() as f64;
+    let middle = figures.iter().sum::<f64>() / n;
+    let moment = |power: i32| {
+        figures
+            .iter()
+            .map(|v| (v - middle).powi(power))
+            .sum::<f64>()
+            / n
+    };
+    let kurtosis = moment(4) / moment(2).powi(2).max(f64::MIN_POSITIVE);
+    let share = 2.0 / (kurtosis.max(3.0) - 1.0);
+    ((whole as f64 * share) as usize).max(LEAST_FREEDOM)
 }
 
 #[cfg(test)]

@@ -6,10 +6,13 @@ use paneprint::ops::reduce::{Between, block_mean};
 use paneprint::synth::{Arrangement, EdgeLoss, Finish, Photographed, Shot, photograph};
 
 use super::{
-    Case, Lit, NEUTRAL, WARM_LAMP, arranged, blots, case, clouds, find_with_rig, lost_edges,
-    ridges, several, specks, tilted,
+    Case, Lit, NEUTRAL, WARM_LAMP, WITH_RIG, arranged, blots, case, clouds, find_with_rig,
+    lost_edges, ridges, several, specks, tilted,
 };
-use crate::support::{SAMPLE, SAMPLE_PX_PER_MM, read, sample_rig, sample_shot};
+use crate::support::{
+    SAMPLE, SAMPLE_PX_PER_MM, against_truth, assert_within, read, read_shot, sample_rig,
+    sample_shot,
+};
 
 /// Blots on a finish of some kind.
 fn with_blots(finish: Finish) -> Finish {
@@ -222,14 +225,18 @@ fn blots_with_heavily_worn_edges_are_read_under_a_steep_tilt() {
         (144, 0.8, 20.0),
         (145, 0.95, 20.0),
     ];
-    let all = cases.map(|(seed, depth, width)| {
-        case(
-            "blots with edges worn through",
-            worn(seed, depth, width),
-            tilted(12.0, 10.0),
-        )
-    });
-    find_with_rig(all.into());
+    let mut rows = Vec::new();
+    for (seed, depth, width) in cases {
+        let painted = worn(seed, depth, width).paint(SAMPLE, SAMPLE_PX_PER_MM);
+        let reading = read_shot(&painted, &tilted(12.0, 10.0), Some(sample_rig()));
+        let got = reading.measured.numbers;
+        let truth = painted.truth(got.speckle_floor_mm);
+        let what = format!("edges worn by {depth} over {width} mm");
+        // The scale of clouds is not asked for: blots this deep in a worn edge leave too little quiet silver.
+        let all = against_truth(&what, &got, (&truth, SAMPLE), WITH_RIG);
+        rows.extend(all.into_iter().filter(|row| row.measure() != "cloud_scale"));
+    }
+    assert_within(&rows);
 }
 
 /// Colour at half the resolution each way, as phones keep it: the means of four pixels, read back between their middles.
@@ -293,10 +300,6 @@ fn warm_panels_with_specks_have_no_streaks() {
             let got = read(photo.jpeg().unwrap(), &photo.placement, Some(rig))
                 .measured
                 .numbers;
-            println!(
-                "warm {warmth} {per_cm2} {size} q{jpeg_quality} {tilt:?} {halved}: {:?} {:?}",
-                got.streak_angle, got.streak_strength
-            );
             if got.streak_angle.is_ok() {
                 named.push((i, halved, got.streak_angle));
             }

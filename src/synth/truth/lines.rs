@@ -10,9 +10,10 @@ use crate::synth::distance::distances;
 const LONG: f64 = 5.0;
 /// narrower than this, mm,
 const NARROW_MM: f64 = 2.0;
-/// and of one width: its mean width is at least this share of its mean thickness. A disc has 0.67, as have heaps of discs
-/// that touch; an ellipse and a strip have 1, a scratch through a few speckles 0.85 and more.
-const EVEN: f64 = 0.8;
+/// and of one width: its mean width is at least this share of its mean thickness. A disc has 0.67; heaps of discs that
+/// touch, up to a cover of 0.4, have 0.68 to 0.85; strips, nets, drips and long ellipses 0.94 and more, and a scratch
+/// through a few speckles 0.9.
+const EVEN: f64 = 0.86;
 /// What an area encloses is its middle, unless it is larger than any speckle; mm, side of the box about it.
 const RING_MM: f64 = 12.0;
 /// A ring encloses at least this share of its area: a middle a fifth of the diameter wide.

@@ -10,12 +10,13 @@ const REACH_MM: f64 = 4.0;
 const STEP_PX: f64 = 0.25;
 /// Where the level turns back by more than this, the edge runs into another; such a place tells nothing.
 const TURN: f64 = 0.02;
-/// Width from 10 to 90 % of a sharp outline as painted, over one pixel, pixels.
-const SHARP_PX: f64 = 0.8;
+/// Width from 10 to 90 % of a sharp outline, which is painted over one pixel, pixels: the least, and the most that is read
+/// off between pixels, where it falls across two.
+const SHARP_PX: [f64; 2] = [0.8, 1.7];
 
 /// Median width over which the silver rises from 10 to 90 % at the outline of an area, mm: along the steepest way through
-/// each pixel of the outline, from the lowest level of the area to what was there before it. The width that a sharp
-/// outline has in pixels is taken out in squares.
+/// each pixel of the outline, from the lowest level of the area to what was there before it. 0 where a sharp outline would
+/// read no less; else the width that one has in pixels is taken out in squares.
 pub(super) fn softness_mm(painted: &Painted, area: &DarkArea) -> Option<f64> {
     let (rows, cols) = painted.silver.dim();
     let left = |r: usize, c: usize| {
@@ -89,6 +90,9 @@ pub(super) fn softness_mm(painted: &Painted, area: &DarkArea) -> Option<f64> {
         widths.push((top - bottom) * STEP_PX);
     }
     let width = quantile(&widths, 0.5)?;
-    let beyond = (width * width - SHARP_PX * SHARP_PX).max(0.0).sqrt();
-    Some(beyond / painted.px_per_mm)
+    let [least, most] = SHARP_PX;
+    if width <= most {
+        return Some(0.0);
+    }
+    Some((width * width - least * least).sqrt() / painted.px_per_mm)
 }

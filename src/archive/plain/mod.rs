@@ -28,7 +28,7 @@ pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
 /// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones; older files come in as they are.
-pub const SCHEMA: u32 = 3;
+pub const SCHEMA: u32 = 4;
 
 /// Where the finishes lie.
 pub const FINISHES: &str = "finishes";

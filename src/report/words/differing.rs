@@ -183,6 +183,7 @@ mod tests {
         Match {
             verdict: Verdict::Outside,
             lean: Lean::Neither,
+            toward: Lean::Neither,
             measures,
             wholes: Vec::new(),
             place: None,

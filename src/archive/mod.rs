@@ -38,7 +38,7 @@ pub use finish::{Approval, Finish, NewFinish, Pictures, Signing};
 pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;
-pub use overruling::Overruling;
+pub use overruling::{Overruling, question};
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use reading::{KeptReading, NewReading, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};

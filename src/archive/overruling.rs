@@ -1,10 +1,11 @@
 //! What the maker decided against the program, and why.
 
 use rusqlite::{Row, params};
+use serde_json::json;
 
-use super::{Archive, Word, Writing, word_of};
+use super::{Archive, Word, Writing, digest, word_of};
 use crate::error::Result;
-use crate::fingerprint::Verdict;
+use crate::fingerprint::{Fingerprint, Verdict};
 
 /// One decision of the maker's.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,10 +24,29 @@ pub struct Overruling {
     pub decided: Verdict,
     /// Why, in the maker's words.
     pub reason: String,
+    /// Digest of what it answered ([`question`]); `None` of a decision that was kept before this was written down.
+    pub question: Option<String>,
+}
+
+/// Digest of what is asked of a panel beside a sample: its photo, size, stage and side, the rig it was read in, and the version of
+/// the measures. A decision holds for the same question only.
+#[must_use]
+pub fn question(panel: &Fingerprint) -> String {
+    let p = &panel.provenance;
+    let asked = json!({
+        "photo": p.photo_digest,
+        "size_mm": [p.placement.size.width, p.placement.size.height],
+        "stage": p.placement.stage,
+        "side": p.placement.side,
+        "rig": p.rig,
+        "rig_digest": p.rig_digest,
+        "version": panel.version,
+    });
+    digest(asked.to_string().as_bytes())
 }
 
 impl Archive {
-    /// Keeps a decision. The latest of a photo beside a sample holds; the earlier ones stay.
+    /// Keeps a decision. The latest on a question beside a sample holds; the earlier ones stay.
     ///
     /// # Errors
     /// The sample is not kept here; the archive cannot be written.
@@ -34,13 +54,14 @@ impl Archive {
         self.write(|writing| add(writing, overruling))
     }
 
-    /// The decision that holds for a photo beside a sample.
+    /// The decision that holds for a panel beside a sample: the latest on this very question.
     ///
     /// # Errors
     /// The archive cannot be read.
-    pub fn overruled(&self, photo_digest: &str, sample: &str) -> Result<Option<Overruling>> {
-        let all = self.overrulings(Some(sample), Some(photo_digest))?;
-        Ok(all.into_iter().next_back())
+    pub fn overruled(&self, panel: &Fingerprint, sample: &str) -> Result<Option<Overruling>> {
+        let all = self.overrulings(Some(sample), Some(&panel.provenance.photo_digest))?;
+        let asked = Some(question(panel));
+        Ok(all.into_iter().rfind(|o| o.question == asked))
     }
 
     /// Every decision beside a sample, the oldest first.
@@ -91,6 +112,7 @@ fn row(row: &Row<'_>) -> rusqlite::Result<(Overruling, bool)> {
         found,
         decided,
         reason: row.get("reason")?,
+        question: row.get("question")?,
     };
     Ok((overruling, row.get("unchanged")?))
 }
@@ -106,7 +128,8 @@ pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> 
             overruling.photo_digest,
             word_of(overruling.found),
             word_of(overruling.decided),
-            super::lines(&overruling.reason)
+            super::lines(&overruling.reason),
+            overruling.question,
         ],
     )?;
     Ok(())

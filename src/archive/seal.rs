@@ -53,7 +53,7 @@ const SEALED: [Sealed; 11] = [
     },
     Sealed {
         table: "overruling",
-        says: "id, made_at, sample_id, panel, photo_digest, found, decided, reason",
+        says: "id, made_at, sample_id, panel, photo_digest, found, decided, reason, question",
         whose: "(SELECT finish.name FROM finish WHERE finish.id = sample_id)",
         broken: Problem::DecisionChanged,
     },

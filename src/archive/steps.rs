@@ -12,7 +12,7 @@ use super::{APPLICATION_ID, backup, refused, seal};
 use crate::error::{Error, Result};
 
 /// Every step; only ever appended to.
-const STEPS: [&str; 7] = [
+const STEPS: [&str; 8] = [
     include_str!("sql/1_finishes.sql"),
     include_str!("sql/2_rig_studies.sql"),
     include_str!("sql/3_decisions.sql"),
@@ -20,10 +20,11 @@ const STEPS: [&str; 7] = [
     include_str!("sql/5_recipes.sql"),
     include_str!("sql/6_seals.sql"),
     include_str!("sql/7_colour.sql"),
+    include_str!("sql/8_overrulings.sql"),
 ];
 
 /// How many steps this program knows.
-pub(super) const NEWEST: i32 = 7;
+pub(super) const NEWEST: i32 = 8;
 
 /// The tables of a file that has taken all steps.
 pub(super) const TABLES: [&str; 12] = [
@@ -191,8 +192,11 @@ mod tests {
             .unwrap();
         let taken = i32::try_from(version).unwrap();
         file.pragma_update(None, "user_version", taken).unwrap();
-        file.execute("INSERT INTO rig VALUES ('corner', 'then', 'its light')", [])
-            .unwrap();
+        file.execute(
+            "INSERT INTO rig (name, made_at, rig) VALUES ('corner', 'then', 'its light')",
+            [],
+        )
+        .unwrap();
         if version < 4 {
             let fingerprint = r#"{"version":1,"measurements":{"coverage":{"Ok":{"value":0.75}}}}"#;
             file.execute(
@@ -313,6 +317,34 @@ mod tests {
             .collect::<rusqlite::Result<_>>()
             .unwrap();
         assert_eq!(sound, [true, false]);
+    }
+
+    #[test]
+    fn decisions_from_before_are_sealed_anew_unless_they_were_broken() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("old.sqlite");
+        older(&path, 6);
+        let file = Connection::open(&path).unwrap();
+        add_functions(&file).unwrap();
+        let said = "id, made_at, sample_id, panel, photo_digest, found, decided, reason";
+        file.execute_batch(&format!(
+            "INSERT INTO overruling VALUES (1, 'then', 7, 'p', 'd', 'within', 'outside', 'so', NULL);
+             INSERT INTO overruling VALUES (2, 'then', 7, 'p', 'd', 'within', 'outside', 'so', NULL);
+             UPDATE overruling SET seal = blake3(json_array({said}));
+             UPDATE overruling SET reason = 'not so' WHERE id = 2;"
+        ))
+        .unwrap();
+        drop(Archive::open(&path).unwrap());
+        let sound: Vec<i64> = file
+            .prepare(&format!(
+                "SELECT id FROM overruling WHERE seal IS blake3(json_array({said}, question))"
+            ))
+            .unwrap()
+            .query_map([], |row| row.get(0))
+            .unwrap()
+            .collect::<rusqlite::Result<_>>()
+            .unwrap();
+        assert_eq!(sound, [1]);
     }
 
     #[test]

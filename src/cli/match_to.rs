@@ -11,7 +11,7 @@ use super::pictured::Pictured;
 use super::place;
 use super::terms::Signed;
 use super::whole_file::write_whole;
-use crate::archive::{Archive, Overruling};
+use crate::archive::{Archive, Overruling, question};
 use crate::compare::{self, Today, compare_today};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
@@ -93,7 +93,7 @@ impl MatchArgs {
     }
 }
 
-/// What the maker decides now, or decided before about this very photo beside this sample.
+/// What the maker decides now, or decided before on this very question.
 fn overrule(
     args: &MatchArgs,
     panel: &Panel,
@@ -101,9 +101,8 @@ fn overrule(
     archive: &mut Archive,
     context: &mut Context,
 ) -> Result<Option<Overruling>> {
-    let photo_digest = panel.fingerprint.provenance.photo_digest.clone();
     let (Some(decided), Some(reason)) = (args.overrule, &args.because) else {
-        let before = context.sound(archive.overruled(&photo_digest, &args.to))?;
+        let before = context.sound(archive.overruled(&panel.fingerprint, &args.to))?;
         return Ok(before.flatten());
     };
     if reason.trim().is_empty() {
@@ -113,10 +112,11 @@ fn overrule(
         made_at: Context::now(),
         sample: args.to.clone(),
         panel: panel.name.clone(),
-        photo_digest,
+        photo_digest: panel.fingerprint.provenance.photo_digest.clone(),
         found,
         decided: decided.into(),
         reason: reason.trim().to_owned(),
+        question: Some(question(&panel.fingerprint)),
     };
     archive.overrule(&overruling)?;
     Ok(Some(overruling))

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use serde::Deserialize;
 use serde_json::Value;
 
 use super::args::{OutArgs, RemeasureArgs};
@@ -12,6 +13,7 @@ use super::pictured;
 use crate::archive::{Archive, NewReading, Pictures, Source};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, VERSION};
+use crate::measure::Measurements;
 use crate::pipeline::{Reading, again};
 use crate::report::again::Again;
 use crate::report::picture;
@@ -45,7 +47,7 @@ pub(super) fn run(args: &RemeasureArgs, context: &mut Context) -> Result<Exit> {
 }
 
 /// What a fingerprint of any version says of how it came about.
-#[derive(serde::Deserialize)]
+#[derive(Deserialize)]
 struct Before {
     version: u32,
     settings_digest: String,
@@ -91,9 +93,12 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
     };
     read.fingerprint.take_on(rig.and_then(|(_, study)| study));
     let fingerprint = &read.fingerprint;
-    let measurements = serde_json::to_value(&fingerprint.measurements).unwrap_or_default();
+    // Of whatever form of file: what counts is what it says.
+    let kept = text.get("measurements").map(Measurements::deserialize);
     let keep = match source {
-        Source::Photo => !present || Some(&measurements) != text.get("measurements"),
+        Source::Photo => {
+            !present || kept.and_then(Result::ok) != Some(fingerprint.measurements.clone())
+        }
         Source::Map => !present,
     };
     if keep {

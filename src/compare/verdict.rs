@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::floor::at_floor;
 use super::overall::{Unsure, overall};
 use super::paint;
-use super::rules::{Doubt, MeasureMatch, set_against};
+use super::rules::{Doubt, Found, MeasureMatch, set_against};
 use super::terms::{Allowed, Sampled, Source, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
@@ -50,8 +50,10 @@ pub struct Match {
     pub verdict: Verdict,
     /// Why it is unsure, where it is.
     pub unsure: Option<Unsure>,
-    /// Which way the panel lies.
+    /// Which way the panel lies, where its silver alone is beyond what it may differ by: what heads the answer.
     pub lean: Lean,
+    /// Which way it lies at all, be it little: what decides on what can still be done.
+    pub toward: Lean,
     /// Measure by measure.
     pub measures: Vec<MeasureMatch>,
     /// What a single figure would miss.
@@ -100,9 +102,24 @@ pub enum Remark {
     SampleTooSmall,
     /// The rig repeats too roughly to be sure of it.
     RigTooRough,
+    /// It is the piece that was signed as the lightest.
+    SignedLight,
+    /// It is the piece that was signed as the darkest.
+    SignedDark,
 }
 
 impl Match {
+    /// What was signed is within in all it shows.
+    fn all_within(&mut self) {
+        self.verdict = Verdict::Within;
+        for found in self.measures.iter_mut().filter_map(|m| m.found.as_mut()) {
+            found.verdict = Verdict::Within;
+        }
+        for whole in &mut self.wholes {
+            whole.verdict = Verdict::Within;
+        }
+    }
+
     /// The remark was made.
     #[must_use]
     pub fn has(&self, remark: Remark) -> bool {
@@ -132,7 +149,21 @@ impl Match {
             .wholes
             .iter()
             .map(|w| mends(w.whole.topic, w.difference > 0.0, w.verdict));
-        self.lean == Lean::Lighter && measures.chain(wholes).all(|m| m)
+        self.toward == Lean::Lighter && measures.chain(wholes).all(|m| m)
+    }
+
+    /// Nothing but the way the streaks run is outside: perhaps the photo is turned, and not the finish another.
+    #[must_use]
+    pub fn perhaps_turned(&self) -> bool {
+        let outside = |verdict: Verdict| verdict == Verdict::Outside;
+        let measures = self
+            .measures
+            .iter()
+            .filter(|m| m.found.is_some_and(|f| outside(f.verdict)))
+            .map(|m| m.metric.topic);
+        let wholes = self.wholes.iter().filter(|w| outside(w.verdict));
+        let mut topics = measures.chain(wholes.map(|w| w.whole.topic)).peekable();
+        topics.peek().is_some() && topics.all(|t| t == Topic::StreakAngle)
     }
 
     /// A row as it was set against the sample's.
@@ -143,7 +174,7 @@ impl Match {
 
     /// What was found of a row, where it was compared.
     #[must_use]
-    pub fn found(&self, row: &Metric) -> Option<super::rules::Found> {
+    pub fn found(&self, row: &Metric) -> Option<Found> {
         self.measure(row)?.found
     }
 }
@@ -216,10 +247,12 @@ impl Both<'_> {
         let wholes = wholes(self.sample, self.panel, self.terms, self.floor_mm, today);
         leave_out_clouds(&mut measures, &wholes);
         let (verdict, unsure) = overall(&measures, &wholes);
+        let toward = toward(&measures);
         let mut found = Match {
             verdict,
             unsure,
-            lean: lean(&measures),
+            lean: lean(&measures, toward),
+            toward,
             place: None,
             stage: b.provenance.placement.stage,
             floor_mm: self.floor_mm,
@@ -230,8 +263,21 @@ impl Both<'_> {
             measures,
             wholes,
         };
+        if self.signed_piece().is_some() {
+            found.all_within();
+        }
         found.place = place(&found, &a.measurements, &b.measurements);
         found
+    }
+
+    /// The panel is a piece that the studio signed as a limit of the sample: what it may differ by is what it differs by.
+    fn signed_piece(&self) -> Option<Remark> {
+        let is = |limit: Option<Side<'_>>| {
+            let [a, b] = [limit?, self.panel].map(|s| &s.fingerprint.provenance);
+            (a.photo_digest == b.photo_digest && a.placement.size == b.placement.size).then_some(())
+        };
+        let light = is(self.terms.light).map(|()| Remark::SignedLight);
+        light.or(is(self.terms.dark).map(|()| Remark::SignedDark))
     }
 
     fn measure(
@@ -280,7 +326,8 @@ impl Both<'_> {
             (rough && !small, Remark::RigTooRough),
         ];
         let made = remarks.into_iter().filter(|(holds, _)| *holds);
-        found.remarks = made.map(|(_, remark)| remark).collect();
+        let made = made.map(|(_, remark)| remark);
+        found.remarks = made.chain(self.signed_piece()).collect();
         found
     }
 
@@ -359,12 +406,20 @@ fn leave_out_clouds(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
     }
 }
 
-fn lean(measures: &[MeasureMatch]) -> Lean {
-    let coverage = measures
-        .iter()
-        .find(|m| m.metric.leads)
-        .and_then(|m| m.found);
-    match coverage {
+fn coverage(measures: &[MeasureMatch]) -> Option<Found> {
+    measures.iter().find(|m| m.metric.leads)?.found
+}
+
+/// Which way a panel lies whose silver is beyond what it may differ by.
+fn lean(measures: &[MeasureMatch], toward: Lean) -> Lean {
+    match coverage(measures) {
+        Some(f) if f.weight > 1.0 => toward,
+        _ => Lean::Neither,
+    }
+}
+
+fn toward(measures: &[MeasureMatch]) -> Lean {
+    match coverage(measures) {
         Some(f) if !f.real || f.weight < LEAST_LEAN => Lean::Neither,
         Some(f) if f.low > 0.0 => Lean::Lighter,
         Some(f) if f.high < 0.0 => Lean::Darker,
@@ -377,7 +432,7 @@ fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<P
     let worn_edges = found
         .found(&EDGE_LOSS)
         .is_some_and(|f| f.verdict == Verdict::Outside && f.difference > 0.0);
-    match found.lean {
+    match found.toward {
         Lean::Darker if worn_edges => Some(Place::Edges),
         Lean::Lighter => whereabouts(sample, panel, |w| w.coverage, true),
         Lean::Darker => whereabouts(sample, panel, |w| w.coverage, false),

@@ -126,6 +126,9 @@ impl Report for Matched<'_> {
             "verdict": m.verdict,
             "unsure": m.unsure,
             "lean": m.lean,
+            "toward": m.toward,
+            "perhaps_turned": m.perhaps_turned(),
+            "limit_piece": limit_piece(m),
             "differences": differences.named.iter().map(difference).collect::<Vec<_>>(),
             "agree": differences.agree,
             "open": differences.open.iter().map(|row| row.key).collect::<Vec<_>>(),
@@ -235,6 +238,15 @@ fn measure_match(m: &MeasureMatch) -> Value {
                 "why": words::why_not_compared(m),
             })
         }
+    }
+}
+
+/// Which limit piece the panel is, where it is one.
+fn limit_piece(m: &Match) -> Option<&'static str> {
+    if m.has(Remark::SignedLight) {
+        Some("light")
+    } else {
+        m.has(Remark::SignedDark).then_some("dark")
     }
 }
 

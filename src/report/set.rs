@@ -88,6 +88,8 @@ impl Report for Shown<'_> {
             })
             .collect();
         let remake: Vec<&str> = set.remakes.iter().map(|r| self.names[r.panel]).collect();
+        let look_at: Vec<&str> = set.settle.iter().map(|i| self.names[*i]).collect();
+        let turned = set.remakes.iter().filter(|r| r.turned);
         let further = set.remakes.iter().filter(|r| r.can_go_further());
         let drift = set.drift.as_ref().map(|all| {
             let one = |d: &Drift| json!({"measure": d.metric.key, "more": d.more, "by": figure(d.metric, d.by)});
@@ -116,6 +118,8 @@ impl Report for Shown<'_> {
             "pairs": set.pairs,
             "panels": panels,
             "remake": remake,
+            "look_at": look_at,
+            "perhaps_turned": turned.map(|r| self.names[r.panel]).collect::<Vec<_>>(),
             "can_go_further": further.map(|r| self.names[r.panel]).collect::<Vec<_>>(),
             "drift": drift,
             "variance": variance,
@@ -142,6 +146,7 @@ impl Shown<'_> {
             said.extend(self.why(i).map(|why| format!("  {name}: {why}")));
         }
         said.extend(self.remakes().0);
+        said.extend(words::set::settle(self.set, &self.names));
         said.extend(words::set::open_pairs(self.set));
         said.push(words::set::drift(self.set).0);
         said.extend(words::set::variety(self.set));

@@ -217,7 +217,6 @@ fn asks_for_a_key(text: &str) -> Vec<String> {
         ".key !=",
         ".key.ends_with(",
         ".key.starts_with(",
-        ".key {",
     ];
     let of_rows = METRICS.iter().flat_map(|row| {
         let key = row.key;
@@ -228,6 +227,15 @@ fn asks_for_a_key(text: &str) -> Vec<String> {
             format!("!= \"{key}\""),
         ]
     });
+    // `match row.key {`, and not the class of a page's part.
+    let of_path = |c: char| c.is_alphanumeric() || "._()&*".contains(c);
+    let chooses = code.match_indices(".key {").any(|(at, _)| {
+        let before = code[..at].trim_end_matches(of_path);
+        before.trim_end().ends_with("match")
+    });
+    if chooses {
+        return vec!["match ….key {".to_owned()];
+    }
     general
         .map(str::to_owned)
         .into_iter()

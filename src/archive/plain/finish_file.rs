@@ -80,6 +80,9 @@ pub struct DecisionFile {
     pub(super) found: Verdict,
     pub(super) decided: Verdict,
     pub(super) reason: String,
+    /// Digest of what it answered, where that was written down.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(super) question: Option<String>,
 }
 
 /// A recipe.

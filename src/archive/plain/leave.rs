@@ -126,6 +126,7 @@ impl Archive {
                 found: o.found,
                 decided: o.decided,
                 reason: lines(&o.reason),
+                question: o.question,
             });
         let mut recipes = Vec::new();
         for recipe in self.kept_recipes(name)? {

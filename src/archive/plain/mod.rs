@@ -28,7 +28,7 @@ pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
 /// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones, since 4 a
-/// reading its colour; older files come in as they are.
+/// reading its colour and a decision its question; older files come in as they are.
 pub const SCHEMA: u32 = 4;
 
 /// Where the finishes lie.

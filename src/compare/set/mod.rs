@@ -27,7 +27,7 @@ pub const FEWEST_FOR_ODD: usize = 3;
 /// What was found of a set, panels by their place in the order given.
 #[derive(Debug, Clone)]
 pub struct Set {
-    /// Outside where one is odd or must change; unsure where one is unsure beside the sample, or most pairs are too close to
+    /// Outside where one must change, or where panels without a sample do not agree; unsure where one is unsure beside the sample, or most pairs are too close to
     /// call; else within.
     pub verdict: Verdict,
     /// Panel by panel, what is odd about it, the weightiest first; nothing where it goes with the rest.
@@ -37,8 +37,11 @@ pub struct Set {
     pub beside: Vec<Match>,
     /// The panels were set beside a sample.
     pub to_sample: bool,
-    /// The fewest panels that must change for the set to agree.
+    /// The panels that must change: outside the sample, or, where there is none, odd beyond doubt.
     pub remakes: Vec<Remake>,
+    /// Panels that the rest would agree without, but of which nothing says that it is they that are off: to be looked at
+    /// beside the others before anything is done to them.
+    pub settle: Vec<usize>,
     /// Pairs of panels that are too close to call.
     pub unsure_pairs: usize,
     /// All pairs.
@@ -60,6 +63,8 @@ pub struct Remake {
     pub panel: usize,
     /// It is only too light: more work may mend it, as far as its stage allows.
     pub too_light: bool,
+    /// Nothing but the way its streaks run is off: perhaps its photo is turned.
+    pub turned: bool,
     /// How far the work on it has gone.
     pub stage: Option<Stage>,
 }
@@ -69,6 +74,7 @@ impl Remake {
         Remake {
             panel,
             too_light: beside.work_may_mend(),
+            turned: beside.verdict == Verdict::Outside && beside.perhaps_turned(),
             stage: side.fingerprint.provenance.placement.stage,
         }
     }
@@ -98,9 +104,12 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     let all: Vec<Remake> = (0..panels.len())
         .map(|i| Remake::of(i, panels[i], &beside[i]))
         .collect();
-    let unlike_sample = |i: usize| sample.is_some() && beside[i].verdict == Verdict::Outside;
+    // Where there is a sample it alone decides; else what stands apart, or is unlike most of the others.
     let must: Vec<bool> = (0..panels.len())
-        .map(|i| unlike_sample(i) || !odd[i].is_empty())
+        .map(|i| match sample {
+            Some(_) => beside[i].verdict == Verdict::Outside,
+            None => !odd[i].is_empty() || pairs.unlike_most(i),
+        })
         .collect();
     // Those change that are not surely like the sample, then those that lie furthest from all others; of two as far the one that can be worked further, for nothing is lost by
     // that.
@@ -111,14 +120,15 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
             pairs.far[i] + f64::from(unlike) * UNLIKE + f64::from(further) * FURTHER
         })
         .collect();
-    let remakes: Vec<Remake> = remakes::fewest(&pairs.unlike, &must, &worth)
+    let (off, settle): (Vec<usize>, Vec<usize>) = remakes::fewest(&pairs.unlike, &must, &worth)
         .into_iter()
-        .map(|i| all[i])
-        .collect();
+        .partition(|i| must[*i]);
+    let remakes: Vec<Remake> = off.into_iter().map(|i| all[i]).collect();
     let unsure_beside = sample.is_some() && beside.iter().any(|m| m.verdict == Verdict::Unsure);
-    let verdict = if !remakes.is_empty() {
+    // Without a sample two that are unlike do not agree, whichever of them is off.
+    let verdict = if !remakes.is_empty() || (sample.is_none() && !settle.is_empty()) {
         Verdict::Outside
-    } else if unsure_beside || 2 * pairs.unsure > pairs.count {
+    } else if unsure_beside || !settle.is_empty() || 2 * pairs.unsure > pairs.count {
         Verdict::Unsure
     } else {
         Verdict::Within
@@ -141,6 +151,7 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
         beside,
         odd,
         remakes,
+        settle,
     })
 }
 
@@ -180,6 +191,13 @@ struct Pairs {
 }
 
 impl Pairs {
+    /// A panel is unlike more than half of the others, of which there are enough to say so.
+    fn unlike_most(&self, panel: usize) -> bool {
+        let others = self.unlike.len() - 1;
+        let unlike = self.unlike[panel].iter().filter(|u| **u).count();
+        self.unlike.len() >= FEWEST_FOR_ODD && 2 * unlike > others
+    }
+
     fn of(panels: &[Side<'_>], terms: &Terms<'_>) -> Result<Self> {
         let n = panels.len();
         let mut pairs = Pairs {

@@ -204,6 +204,7 @@ mod tests {
             verdict: Verdict::Outside,
             unsure: None,
             lean: Lean::Neither,
+            toward: Lean::Neither,
             measures,
             wholes: Vec::new(),
             place: None,

@@ -35,6 +35,12 @@ pub fn verdict(m: &Match, sample: &str) -> String {
         .found(&COVERAGE)
         .is_some_and(|f| f.verdict == Verdict::Within);
     match (m.verdict, m.lean) {
+        (Verdict::Within, _) if m.has(Remark::SignedLight) => {
+            format!("Within: it was signed as the lightest that `{sample}` may be.")
+        }
+        (Verdict::Within, _) if m.has(Remark::SignedDark) => {
+            format!("Within: it was signed as the darkest that `{sample}` may be.")
+        }
         (Verdict::Within, _) => format!("Within: like `{sample}`."),
         (Verdict::Outside, Lean::Lighter) => format!("Outside: lighter than `{sample}`{place}."),
         (Verdict::Outside, Lean::Darker) => format!("Outside: darker than `{sample}`{place}."),
@@ -83,7 +89,10 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
             None,
         );
     }
-    match (m.verdict, m.lean, m.stage) {
+    if m.verdict == Verdict::Outside && m.perhaps_turned() {
+        return (PERHAPS_TURNED, None);
+    }
+    match (m.verdict, m.toward, m.stage) {
         (Verdict::Within, ..) => ("Leave it as it is.", None),
         (Verdict::Unsure, ..)
             if m.unsure == Some(Unsure::Unproved) && !m.has(Remark::StagesDiffer) =>
@@ -130,6 +139,9 @@ pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
     }
 }
 
+/// Only the streaks point another way.
+const PERHAPS_TURNED: &str = "Only the streaks point another way: see first that the photo shows the panel as it hangs, its top at the top. If it does, use the panel elsewhere, or strip and re-silver the same glass.";
+
 /// What is outside has nothing to do with how far the work has gone.
 const NOT_BY_WORK: &str = "More or less work will not make it alike: use it elsewhere, or strip and re-silver the same glass.";
 
@@ -150,7 +162,11 @@ pub fn remarks(m: &Match) -> Vec<String> {
                 "The two were not photographed in the same rig: part of the difference may be the light."
             }
             // The answer itself says these.
-            Remark::CannotTellToday | Remark::SampleTooSmall | Remark::RigTooRough => return None,
+            Remark::CannotTellToday
+            | Remark::SampleTooSmall
+            | Remark::RigTooRough
+            | Remark::SignedLight
+            | Remark::SignedDark => return None,
         };
         Some(said.to_owned())
     };

@@ -69,7 +69,7 @@ pub fn verdict(set: &Set, names: &[&str], sample: Option<&str>) -> String {
 #[must_use]
 pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
     let odd = set.odd.get(panel)?.first();
-    let must_change = set.remakes.iter().any(|r| r.panel == panel);
+    let must_change = set.remakes.iter().any(|r| r.panel == panel) || set.settle.contains(&panel);
     if odd.is_none() && !must_change {
         return None;
     }
@@ -99,7 +99,11 @@ pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
 #[must_use]
 pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
     if set.remakes.is_empty() {
-        return (vec!["None needs remaking.".to_owned()], Vec::new());
+        let said = set
+            .settle
+            .is_empty()
+            .then(|| "None needs remaking.".to_owned());
+        return (said.into_iter().collect(), Vec::new());
     }
     let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
         set.remakes
@@ -110,7 +114,7 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
     };
     let groups: [(Vec<&str>, [&str; 2], Work); 4] = [
         (
-            of(|r| !r.too_light),
+            of(|r| !r.too_light && !r.turned),
             [
                 "remake ",
                 ": strip and re-silver the same glass, or use it elsewhere",
@@ -152,7 +156,31 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
             works.push(work);
         }
     }
+    let turned = of(|r| r.turned);
+    if !turned.is_empty() {
+        said.push(format!(
+            "Only the streaks of {} point another way: see first that the photo shows the panel as it hangs, its top at the top.",
+            list(&turned)
+        ));
+    }
     (said, works)
+}
+
+/// Panels to be looked at before anything is done to them; nothing where there are none.
+#[must_use]
+pub fn settle(set: &Set, names: &[&str]) -> Option<String> {
+    let those: Vec<&str> = set.settle.iter().map(|i| names[*i]).collect();
+    let among = if set.to_sample {
+        "nothing that was signed speaks against them, yet they do not all agree with the others"
+    } else {
+        "which of those that do not agree are off is not certain, and an approved sample named with --to would say"
+    };
+    (!those.is_empty()).then(|| {
+        format!(
+            "Look at {} beside the others before anything is done: {among}.",
+            list(&those)
+        )
+    })
 }
 
 /// What changes in the order of making, and the work that may lead to.

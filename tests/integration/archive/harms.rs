@@ -108,7 +108,7 @@ const HARMS: [Harm; 27] = [
     ),
     (
         "a newer form",
-        |e| edit(e, "\"schema\": 3", "\"schema\": 9"),
+        |e| edit(e, "\"schema\": 4", "\"schema\": 9"),
         "it has form 9",
     ),
     (
@@ -148,13 +148,7 @@ const HARMS: [Harm; 27] = [
     ),
     (
         "a changed figure",
-        |e| {
-            edit(
-                e,
-                "\"coverage\":{\"Ok\":{\"value\":0",
-                "\"coverage\":{\"Ok\":{\"value\":1",
-            )
-        },
+        |e| edit(e, "\"coverage\":{\"value\":0", "\"coverage\":{\"value\":1"),
         "it has changed since it was written",
     ),
     (

@@ -171,7 +171,7 @@ fn every_recipe_leaves_and_comes_back_byte_for_byte_and_an_older_export_has_none
     let start = text.find("  \"recipes\"").unwrap();
     let end = text.find("  \"readings\"").unwrap();
     let older =
-        (text[..start].to_owned() + &text[end..]).replacen("\"schema\": 3", "\"schema\": 1", 1);
+        (text[..start].to_owned() + &text[end..]).replacen("\"schema\": 4", "\"schema\": 1", 1);
     bench.file(&format!("out/{file}"), &older);
     bench
         .run_bare(&["--archive", "older.sqlite", "import", "out"])

@@ -73,7 +73,7 @@ fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
             "The rig `corner`, or its study, has changed since it was kept.",
         ),
         (
-            "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so', NULL)",
+            "INSERT INTO overruling VALUES (1, 'then', 1, 'p', 'd', 'within', 'perhaps', 'so', NULL, NULL)",
             "A decision beside `bar` cannot be understood.",
         ),
         ("DROP INDEX reading_of_finish", ""),

@@ -35,10 +35,9 @@ fn signed_pieces_and_a_variety_are_kept_with_the_sample_and_decide() {
     let m = bench
         .run(&["match", "deep", "--to", "signed", "--json"])
         .json();
-    assert_eq!(
-        m["measures"]["coverage"]["verdict"], "unsure",
-        "a limit piece lies on its own limit"
-    );
+    assert_eq!(m["verdict"], "within", "it was signed as just that");
+    assert_eq!(m["measures"]["coverage"]["verdict"], "within");
+    assert_eq!(m["limit_piece"], "dark");
     assert_eq!(m["only_starting_allowances"], false);
     let m = bench
         .run(&["match", "second", "--to", "signed", "--json"])
@@ -94,6 +93,25 @@ fn a_maker_may_overrule_with_a_reason_that_is_kept() {
         .run(&["show", "deep"])
         .exits(0)
         .says("hangs in a dark corner");
+}
+
+#[test]
+fn a_decision_answers_only_the_question_it_was_made_on() {
+    let bench = with(&[]);
+    bench.photo("deep.jpg", &DARKER);
+    let ask = ["match", "deep.jpg", "--to", "signed", "--rig", "corner"];
+    let decided = [
+        "--overrule",
+        "within",
+        "--because",
+        "hangs in a dark corner",
+    ];
+    bench.run(&[&ask[..], &decided].concat()).exits(0);
+    bench.run(&ask).exits(0).says("hangs in a dark corner");
+    // Of another stage it is another question.
+    let dry = [&ask[..], &["--stage", "dry", "--json"]].concat();
+    assert!(bench.run(&dry).exits(1).json()["overruled"].is_null());
+    bench.run(&ask).exits(0).says("hangs in a dark corner");
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Decisions held to painted truth: a finish is found like itself, and unlike what was painted otherwise; the odd ones of a set
 //! are those that were painted odd.
 
+mod agreeing;
 mod effects;
 mod ladder;
 mod looks;

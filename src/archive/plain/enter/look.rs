@@ -175,6 +175,7 @@ fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
         checks.push(("panel", file_name(&d.panel)));
         checks.push(("photo_digest", line(&d.photo_digest)));
         checks.push(("reason", notes(&d.reason)));
+        checks.push(("question", d.question.as_deref().is_none_or(line)));
     }
     if let Some(a) = &finish.approval {
         checks.push(("approved_at", fits_time(&a.approved_at)));

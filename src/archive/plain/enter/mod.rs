@@ -293,6 +293,7 @@ fn keep(writing: &Writing<'_>, looked: &Looked) -> Result<()> {
                 found: d.found,
                 decided: d.decided,
                 reason: d.reason.clone(),
+                question: d.question.clone(),
             },
         )?;
     }

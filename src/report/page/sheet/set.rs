@@ -59,7 +59,7 @@ pub fn set(report: &Shown<'_>, panels: &[Hanging<'_>]) -> Result<String> {
 /// What has to be done to a panel for the set to agree; nothing while it is too close to call, or where it goes with the rest.
 fn to_do(report: &Shown<'_>, panel: usize) -> Option<ToDo> {
     let called = report.set.verdict == Verdict::Outside;
-    let mut remakes = report.set.remakes.iter().filter(|_| called);
+    let mut remakes = report.set.remakes.iter().filter(|r| called && !r.turned);
     let remake = remakes.find(|r| r.panel == panel)?;
     Some(ToDo {
         word: say::to_do(remake),

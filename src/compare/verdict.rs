@@ -12,7 +12,9 @@ use super::unlike::refuse_unlike;
 use super::whereabouts::{Place, whereabouts};
 use super::wholes::{WholeMatch, wholes};
 use crate::error::Result;
-use crate::fingerprint::metric::{COVERAGE, EDGE_LOSS, Metric, SPECKLE_DENSITY, Topic, figures};
+use crate::fingerprint::metric::{
+    COVERAGE, EDGE_LOSS, LOOK, Metric, SPECKLE_DENSITY, Topic, figures,
+};
 use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
 use crate::measure::{DARK_BELOW, Measurements, SILVER_BINS};
@@ -111,7 +113,7 @@ pub enum Remark {
 impl Match {
     /// What was signed is within in all it shows.
     fn all_within(&mut self) {
-        self.verdict = Verdict::Within;
+        (self.verdict, self.unsure) = (Verdict::Within, None);
         for found in self.measures.iter_mut().filter_map(|m| m.found.as_mut()) {
             found.verdict = Verdict::Within;
         }
@@ -136,7 +138,8 @@ impl Match {
                     // Work makes more of them, and larger ones; it never takes one away.
                     Topic::SpeckNumber | Topic::SpeckSize | Topic::Blots | Topic::Edges => !more,
                     Topic::FineTexture | Topic::MiddleTexture | Topic::Clouds => !more,
-                    Topic::Levels => true,
+                    Topic::Lines | Topic::Patina | Topic::PatinaStrength | Topic::Halo => !more,
+                    Topic::Levels | Topic::Look => true,
                     _ => false,
                 }
         };
@@ -245,7 +248,7 @@ impl Both<'_> {
         let mut measures: Vec<MeasureMatch> =
             figures().map(|m| self.measure(m, today, paint)).collect();
         let wholes = wholes(self.sample, self.panel, self.terms, self.floor_mm, today);
-        leave_out_clouds(&mut measures, &wholes);
+        leave_out_sizes(&mut measures, &wholes);
         let (verdict, unsure) = overall(&measures, &wholes);
         let toward = toward(&measures);
         let mut found = Match {
@@ -391,16 +394,21 @@ fn paint_to_come(sample: &Fingerprint, panel: &Fingerprint, metric: &Metric) -> 
     }
 }
 
-/// Where both have as much texture at every scale they have the same clouds, and the cloud scale, which leaps from one kind of
-/// texture to another where two are equally strong, has nothing to add.
-fn leave_out_clouds(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
+/// The size of clouds, of patches and the distance of streaks leap from one kind of texture to another where two are equally
+/// strong. Where both panels have as much texture at every scale they have the same clouds, and where they have the same look
+/// all three have nothing to add.
+fn leave_out_sizes(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
     let alike = |w: &WholeMatch| w.verdict == Verdict::Within;
-    let textures = wholes.iter().filter(|w| w.whole.blurs_mm().is_some());
-    if textures.clone().count() > 0 && textures.clone().all(alike) {
-        for m in measures
-            .iter_mut()
-            .filter(|m| m.metric.topic == Topic::Clouds)
-        {
+    let textures = || wholes.iter().filter(|w| w.whole.blurs_mm().is_some());
+    let same_clouds = textures().next().is_some() && textures().all(alike);
+    let same_look = wholes.iter().any(|w| *w.whole == LOOK && alike(w));
+    for m in measures {
+        let nothing_to_add = match m.metric.topic {
+            Topic::Clouds => same_clouds || same_look,
+            Topic::StreakSpacing | Topic::PatinaSize => same_look,
+            _ => false,
+        };
+        if nothing_to_add {
             m.found = None;
         }
     }

@@ -3,6 +3,10 @@
 use super::figures::PLACES;
 use super::{Direction, Kind, Metric, ROW, Rule, Topic};
 
+/// Clumps of specks are few, and where they fall is chance: panels may differ by half as much again as places a hand wide do.
+/// Chosen on painted panels, no source.
+const CLUMPS: f64 = 1.5;
+
 /// Speckle shape.
 pub const SPECKLE_ELONGATION: Metric = Metric {
     key: "speckle_elongation",
@@ -113,7 +117,7 @@ pub const SPECKLE_UNEVENNESS: Metric = Metric {
     range: (0.0, 5.0),
     allowance: 0.3,
     allowance_share: 0.25,
-    allowance_places: PLACES,
+    allowance_places: CLUMPS,
     why: "as the density itself, which may differ by half; among places somewhat less",
     meaning: "how far the number of specks differs from place to place, beyond chance, over its mean",
     topic: Topic::SpeckUnevenness,
@@ -161,7 +165,7 @@ pub const CROWDING: Metric = Metric {
     decimals: 2,
     range: (0.0, 9.0),
     allowance: 0.6,
-    allowance_places: PLACES,
+    allowance_places: CLUMPS,
     why: "half as many again on one half as on the other is a gradient of 0.8, and that is seen",
     meaning: "how much denser specks are at one side than at the other, over their mean: 0 alike, 2 none at one side",
     topic: Topic::Crowding,

@@ -6,13 +6,12 @@ use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Unsure, Verdict};
 use crate::fingerprint::metric::COVERAGE;
 use crate::frame::placement::Stage;
 
-/// Why a measure is not compared: one of the two has no figure, or clouds of textures that agree.
+/// Why a measure is not compared: one of the two has no figure, or it is the size of textures that agree.
 #[must_use]
 pub fn why_not_compared(m: &MeasureMatch) -> String {
     match m.sample.err().or(m.panel.err()) {
         Some(why) => why.to_string(),
-        None => "both have as much texture at every scale, so the size of clouds adds nothing"
-            .to_owned(),
+        None => "both have as much texture at every scale, so its size adds nothing".to_owned(),
     }
 }
 

@@ -5,6 +5,7 @@
 //!
 //! [`Painted::truth`]: paneprint::synth::Painted::truth
 
+mod forms;
 mod hard;
 mod intervals;
 mod resolution;
@@ -601,4 +602,12 @@ fn the_same_photo_gives_the_same_bytes_of_fingerprint() {
         serde_json::to_string(&reading.fingerprint).unwrap()
     };
     assert_eq!(kept(), kept());
+}
+
+#[expect(
+    clippy::print_stdout,
+    reason = "the figures of the README are read off here"
+)]
+fn say(what: &str) {
+    println!("{what}");
 }

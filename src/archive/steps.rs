@@ -191,8 +191,11 @@ mod tests {
             .unwrap();
         let taken = i32::try_from(version).unwrap();
         file.pragma_update(None, "user_version", taken).unwrap();
-        file.execute("INSERT INTO rig VALUES ('corner', 'then', 'its light')", [])
-            .unwrap();
+        file.execute(
+            "INSERT INTO rig (name, made_at, rig) VALUES ('corner', 'then', 'its light')",
+            [],
+        )
+        .unwrap();
         if version < 4 {
             let fingerprint = r#"{"version":1,"measurements":{"coverage":{"Ok":{"value":0.75}}}}"#;
             file.execute(

@@ -132,8 +132,8 @@ pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) 
             silver_map,
             picture,
             digest(new.fingerprint.as_bytes()),
-            new.fingerprint,
             colour,
+            new.fingerprint,
         ],
     )?;
     let reading = writing.all.last_insert_rowid();

@@ -1,3 +1,3 @@
 -- Sealed at once: to seal a row of many pages later would write it twice.
-INSERT INTO reading (finish_id, read_at, source, silver_map, picture, fingerprint_digest, fingerprint, colour, seal)
-VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, blake3(json_array(?1, ?2, ?3, ?4, ?5, ?6, ?8)))
+INSERT INTO reading (finish_id, read_at, source, silver_map, picture, fingerprint_digest, colour, fingerprint, seal)
+VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, blake3(json_array(?1, ?2, ?3, ?4, ?5, ?6, ?7)))

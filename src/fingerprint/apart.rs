@@ -131,3 +131,59 @@ impl Places {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::Plane;
+    use crate::ops::smooth::gaussian;
+    use rand::{RngExt, SeedableRng};
+
+    /// 150 mm of noise of a blur, mm, and a spread, at 4 px/mm.
+    fn noise(blur_mm: f64, spread: f32, seed: u64) -> Texture {
+        let mut rng = rand_pcg::Pcg64::seed_from_u64(seed);
+        let white = Plane::from_shape_simple_fn((600, 600), || rng.random::<f32>() - 0.5);
+        let field = gaussian(&white, blur_mm * 4.0);
+        let scale = spread / field.std(0.0);
+        Texture::of(&field.mapv(|v| 0.75 + scale * v), None, 4.0, 0.25, 0.25)
+    }
+
+    #[test]
+    fn the_same_noise_is_near_and_noise_of_another_blur_far() {
+        let sample = noise(1.0, 0.08, 1);
+        for seed in 2..6 {
+            let same = apart(&sample, &noise(1.0, 0.08, seed)).unwrap();
+            assert!(same.interval()[0] < 0.1, "{same:?}");
+            let other = apart(&sample, &noise(1.6, 0.08, seed)).unwrap();
+            assert!(other.interval()[0] > 0.5, "{other:?}");
+        }
+    }
+
+    #[test]
+    fn it_is_the_same_which_is_set_against_which_and_none_of_itself() {
+        let (a, b) = (noise(1.0, 0.08, 7), noise(2.0, 0.1, 8));
+        let (one, other) = (apart(&a, &b).unwrap(), apart(&b, &a).unwrap());
+        assert!((one.squared - other.squared).abs() < 1e-9);
+        // Nothing differs, and less than chance would make of it.
+        let itself = apart(&a, &a).unwrap();
+        assert!(itself.squared < 0.0 && itself.distance().abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_panel_too_small_for_places_has_no_look() {
+        let small = Texture::of(&Plane::from_elem((100, 600), 0.8), None, 4.0, 0.25, 0.25);
+        assert!(apart(&small, &noise(1.0, 0.08, 9)).is_none());
+    }
+
+    #[test]
+    fn what_is_kept_comes_back() {
+        let texture = noise(1.0, 0.1, 10);
+        let text = serde_json::to_string(&texture).unwrap();
+        assert!(text.len() < 4096, "{}", text.len());
+        assert_eq!(serde_json::from_str::<Texture>(&text).unwrap(), texture);
+        assert!(
+            serde_json::from_str::<Texture>(r#"{"finest":0,"colour":false,"places":"AAAA"}"#)
+                .is_err()
+        );
+    }
+}

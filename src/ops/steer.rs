@@ -202,7 +202,8 @@ mod tests {
 
     #[test]
     fn a_wave_is_as_strong_as_it_is_across_its_own_direction_and_half_at_forty_five_degrees() {
-        // cos² of the turn, as steered second derivatives are.
+        // cos² of the turn, as steered second derivatives are, but for what differences of neighbours add to the slanting ones:
+        // across a slanting wave (2 − 2 cos u − sin² u) / 1.688 is left, u = 2π / (4.44 √2), which is 0.125.
         for (own, degrees) in [0.0, 45.0, 90.0, 135.0].into_iter().enumerate() {
             let found = second_derivatives(&wave(4.44, degrees))
                 .each_ref()
@@ -210,7 +211,7 @@ mod tests {
             let beside = |turn: usize| found[(own + turn) % DIRECTIONS];
             assert!((beside(0) - 1.0).abs() < 0.07, "{degrees}: {found:?}");
             assert!((beside(1) - 0.5).abs() < 0.06 && (beside(3) - 0.5).abs() < 0.06);
-            assert!(beside(2) < 0.06, "{degrees}: {found:?}");
+            assert!(beside(2) < 0.13, "{degrees}: {found:?}");
         }
     }
 

@@ -39,6 +39,10 @@ pub use summary::SUMMARY;
 /// (from memory, no source).
 const UNSEEN: f64 = 0.003;
 
+/// Structure weaker than this is left out, silver level: the one per cent that the eye sees between neighbours (from memory, no
+/// source) at the finest scale, and half of it on each coarser one. The sensor's noise stays under it, whatever the distance.
+const LEAST_SEEN: f32 = 0.01;
+
 /// Share of it that counts among amplitudes of amplitudes, which are smaller.
 const UNSEEN_OF_SECOND: f64 = 0.3;
 
@@ -412,6 +416,8 @@ fn means<const M: usize, const N: usize>(
 
 /// Notes the statistics of one scale of the silver.
 fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
+    let least = LEAST_SEEN / (1 << level) as f32;
+    let seen = move |v: f32| (v.abs() - least).max(0.0);
     let [a, b, c, d] = second_derivatives(plane);
     let of_silver = means([plane, &a, &b, &c, &d], piece, |[s, a, b, c, d]| {
         let about = s - MIDDLE;
@@ -420,11 +426,13 @@ fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
             about,
             about * about,
             about * about * about,
-            a.abs(),
-            b.abs(),
-            c.abs(),
-            d.abs(),
-            a * a + b * b + c * c + d * d,
+            seen(a),
+            seen(b),
+            seen(c),
+            seen(d),
+            [a, b, c, d]
+                .into_iter()
+                .fold(0.0, |sum, v| sum + seen(v) * seen(v)),
             both * both,
             both * both * both,
         ]
@@ -454,7 +462,7 @@ fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
         .into_par_iter()
         .enumerate()
         .map(|(own, mut amplitude)| {
-            amplitude.mapv_inplace(f32::abs);
+            amplitude.mapv_inplace(seen);
             let mut coarse = amplitude;
             (level + 1..LEVELS)
                 .map(|_| {

@@ -3,11 +3,12 @@
 use std::f64::consts::TAU;
 
 use paneprint::frame::Plane;
+use paneprint::measure::Texture;
 use paneprint::ops::reduce::block_mean;
 use rand::SeedableRng;
 use rand_distr::{Distribution, StandardNormal};
 
-use super::{json, near, numbers};
+use super::{json, near, numbers, text};
 
 /// Mean of the squares: both patterns here have a mean of zero.
 fn mean_square(plane: &Plane) -> f64 {
@@ -58,4 +59,39 @@ fn sines_lose_their_variance_as_the_closed_form_says() {
             );
         }
     }
+}
+
+/// Amplitudes of a plane given by a formula, and amplitudes of amplitudes, as SciPy works them out
+/// (`scripts/texture-statistics.py`): each place's within the step in which it is kept.
+#[test]
+fn texture_statistics_are_those_of_scipy() {
+    const FIRST: usize = 12;
+    const SECOND: usize = FIRST + 16 + 8;
+    const PAIRS: [(usize, usize); 6] = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)];
+    let silver = Plane::from_shape_fn((240, 240), |(r, c)| {
+        let (r, c) = (r as f64 + 0.5, c as f64 + 0.5);
+        let fine = 0.12 * (1.3 * c + 0.4 * r).sin() * (0.5 + 0.5 * (0.11 * r).sin());
+        let middle = 0.1 * (0.35 * r - 0.2 * c).sin();
+        (0.7 + (fine + middle) * c / 240.0) as f32
+    });
+    let texture = Texture::of(&silver, None, 4.0, 0.25, 0.25);
+    let places: Vec<_> = texture.places().collect();
+    assert_eq!(places.len(), 4);
+    let mut compared = 0;
+    for line in text("texture_statistics.csv").lines().skip(2) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |i: usize| cells[i].parse::<usize>().unwrap();
+        let (level, direction) = (number(0), number(2));
+        let at = if cells[1].is_empty() {
+            FIRST + 4 * level + direction
+        } else {
+            let pair = PAIRS.iter().position(|p| *p == (level, number(1))).unwrap();
+            SECOND + 8 * pair + 2 * direction + usize::from(cells[3] == "across")
+        };
+        for (place, wanted) in places.iter().zip(&cells[4..]) {
+            near(line, place[at], wanted.parse().unwrap(), 0.016);
+            compared += 1;
+        }
+    }
+    assert_eq!(compared, 256);
 }

@@ -255,6 +255,8 @@ fn quantile(values: &[f64], at: f64) -> Option<f64> {
 }
 
 #[cfg(test)]
+mod colour_tests;
+#[cfg(test)]
 mod form_tests;
 #[cfg(test)]
 mod tests;

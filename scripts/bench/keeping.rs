@@ -152,7 +152,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
         let text = serde_json::to_string(&other)?;
         let value = |key: &str| {
             let row = paneprint::fingerprint::metric::metric(key)?;
-            (row.of)(&other.measurements).ok().map(|e| e.value)
+            row.of(&other.measurements).ok().map(|e| e.value)
         };
         let id = i + 1;
         all.prepare_cached(

@@ -10,11 +10,15 @@
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 use crate::measure::Texture;
-use crate::measure::texture::COUNT;
+use crate::measure::texture::{COUNT, Shown};
 use crate::stats::NINETY;
 
 /// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
 const TO_DIAGONAL: f64 = 0.4;
+
+/// Statistics that stand or fall together may do so by this many times what nobody sees of each one: how much there is of a thing
+/// is told by figures of its own, and a photo's sharpness moves all scales of it.
+const TOGETHER: f64 = 1.0;
 
 /// Fewest places of which a spread can be told.
 const FEWEST: usize = 4;
@@ -47,32 +51,33 @@ impl Apart {
 /// Sets two looks apart; `None` where one shows too few places.
 #[must_use]
 pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
-    let (which, unseen): (Vec<usize>, Vec<f64>) = Texture::in_common(a, b).unzip();
+    let which = Texture::in_common(a, b);
     let (a, b) = (Places::of(a, &which)?, Places::of(b, &which)?);
     let d = which.len();
     let free = a.count() + b.count() - 2.0;
     // Each statistic in units of how places differ in it, or of what nobody sees.
     let unit = DVector::from_fn(d, |k, _| {
-        ((a.variance(k) + b.variance(k)) / 2.0 + unseen[k].powi(2)).sqrt()
+        ((a.variance(k) + b.variance(k)) / 2.0 + which[k].unseen.powi(2)).sqrt()
     });
-    // M = diag + UᵀU, with far fewer rows in U than statistics: all that is asked of its inverse follows from
-    // K = (1 + U diag⁻¹ Uᵀ)⁻¹ (Woodbury's identity).
+    // M = diag + UᵀU, with fewer rows in U than statistics: all that is asked of its inverse follows from
+    // K = (1 + U diag⁻¹ Uᵀ)⁻¹ (Woodbury's identity), and U M⁻¹ Uᵀ = 1 − K.
     let keep = ((1.0 - TO_DIAGONAL) / free).sqrt();
-    let u = a.above(&b, &unit) * keep;
-    let within = |k: usize| u.column(k).norm_squared() / (1.0 - TO_DIAGONAL);
-    let diagonal = DVector::from_fn(d, |k, _| {
-        TO_DIAGONAL * within(k) + (unseen[k] / unit[k]).powi(2)
-    });
+    let places = a.above(&b, &unit) * keep;
+    let within = |k: usize| places.column(k).norm_squared() / (1.0 - TO_DIAGONAL);
+    let unseen = |k: usize| which[k].unseen / unit[k];
+    let diagonal = DVector::from_fn(d, |k, _| TO_DIAGONAL * within(k) + unseen(k).powi(2));
+    let u = with_groups(&places, &which, |k| TOGETHER * unseen(k));
     let over = DMatrix::from_fn(u.nrows(), d, |i, k| u[(i, k)] / diagonal[k]);
     let rows = DMatrix::identity(u.nrows(), u.nrows());
     let k = Cholesky::new(&rows + &over * u.transpose())?.inverse();
     let delta = DVector::from_fn(d, |k, _| (b.mean[k] - a.mean[k]) / unit[k]);
     let along = delta.component_div(&diagonal) - over.tr_mul(&(&k * (&over * &delta)));
-    // How much of M is what places differ by, and so how much of δ chance alone makes.
+    // What of M places differ by, and so what of δ chance alone makes.
     let share = (1.0 / a.count() + 1.0 / b.count()) / (1.0 - TO_DIAGONAL);
-    let spread = (rows - k) * share;
+    let own = places.nrows();
+    let spread = (rows - k).view((0, 0), (own, own)) * share;
     // How far each place lies from its panel's own mean, along the way from the sample's to the panel's.
-    let lies = &u * &along / keep;
+    let lies = &places * &along / keep;
     let (of_a, of_b) = (
         lies.rows(0, a.apart.nrows()),
         lies.rows(a.apart.nrows(), b.apart.nrows()),
@@ -89,6 +94,22 @@ pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
     })
 }
 
+/// The rows of the places, and below them one for each group of statistics that stand or fall together.
+fn with_groups(places: &DMatrix<f64>, which: &[Shown], by: impl Fn(usize) -> f64) -> DMatrix<f64> {
+    let mut groups: Vec<usize> = which.iter().filter_map(|shown| shown.group).collect();
+    groups.dedup();
+    let own = places.nrows();
+    DMatrix::from_fn(own + groups.len(), which.len(), |i, k| {
+        if i < own {
+            places[(i, k)]
+        } else if which[k].group == Some(groups[i - own]) {
+            by(k)
+        } else {
+            0.0
+        }
+    })
+}
+
 /// Some statistics of a panel's places: their means, and a row of deviations from them a place.
 struct Places {
     mean: DVector<f64>,
@@ -96,12 +117,12 @@ struct Places {
 }
 
 impl Places {
-    fn of(texture: &Texture, which: &[usize]) -> Option<Self> {
+    fn of(texture: &Texture, which: &[Shown]) -> Option<Self> {
         let rows: Vec<[f64; COUNT]> = texture.places().collect();
         if rows.len() < FEWEST {
             return None;
         }
-        let all = DMatrix::from_fn(rows.len(), which.len(), |i, k| rows[i][which[k]]);
+        let all = DMatrix::from_fn(rows.len(), which.len(), |i, k| rows[i][which[k].number]);
         let mean = all.row_mean();
         let apart = DMatrix::from_fn(rows.len(), which.len(), |i, k| all[(i, k)] - mean[k]);
         Some(Places {

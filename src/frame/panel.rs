@@ -1,5 +1,10 @@
 //! The narrow waist: a panel's silver, square-on, evenly lit, in millimetres. After it no camera exists.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    reason = "cells are few, and the mean of codes is a code"
+)]
+
 use ndarray::Array2;
 use serde::{Deserialize, Serialize};
 

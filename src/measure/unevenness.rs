@@ -57,7 +57,7 @@ pub(super) fn of_speckles(found: &[Speckle], panel: &Panel) -> Measure {
 
 /// Standard deviation among the places of what their parts, row by row, hold.
 fn among_places(parts: &[f64]) -> Measure {
-    let mut places = vec![Vec::with_capacity(PARTS * PARTS); PLACES * PLACES];
+    let mut places = vec![Vec::new(); PLACES * PLACES];
     for (i, value) in parts.iter().enumerate() {
         let (row, col) = (i / ACROSS, i % ACROSS);
         places[row / PARTS * PLACES + col / PARTS].push(*value);

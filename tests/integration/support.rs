@@ -98,6 +98,11 @@ pub(crate) fn read_shot(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> Re
 }
 
 /// A painted panel as a sharp and quiet camera would hand it on: no photo is taken.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a cell spans some pixels"
+)]
 pub(crate) fn panel_of(painted: &Painted, seed: u64) -> Panel {
     let mut rng = Pcg64::seed_from_u64(seed);
     let cut = painted.cut().to_owned();

@@ -44,7 +44,7 @@ pub const LOOK: Metric = Metric {
     title: "the look as a whole",
     decimals: 2,
     range: (0.0, 1000.0),
-    allowance: 0.16,
+    allowance: 0.15,
     why: "nine in ten panels of one painted finish lie surely under it and none surely over it; of open photographs of textures no two different ones lie surely under it",
     meaning: "how far apart the places of two panels lie in their texture and colour: 0 the same finish, 1 as far as two places of one panel",
     topic: Topic::Look,

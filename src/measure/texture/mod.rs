@@ -29,7 +29,7 @@ use crate::ops::steer::{DIRECTIONS, coarser, second_derivatives};
 use crate::ops::wide::{Loop, wide};
 use crate::units::PlaceMm;
 use place::Piece;
-use statistic::{COLOUR_LEVELS, LEVELS, PAIRS, each};
+use statistic::{COLOUR_LEVELS, Kind, LEVELS, PAIRS, each};
 
 pub use place::SIDE_MM;
 pub use statistic::COUNT;
@@ -65,6 +65,17 @@ pub struct Texture {
     colour: bool,
     /// A row of statistics for each place, in the steps of their table.
     places: Vec<[i8; COUNT]>,
+}
+
+/// A statistic that two panels show.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shown {
+    /// Its number among all of them.
+    pub number: usize,
+    /// Standard deviation of what nobody sees of it.
+    pub unseen: f64,
+    /// The number of those that stand or fall together with it, where there are any.
+    pub group: Option<usize>,
 }
 
 mod written {
@@ -201,13 +212,20 @@ impl Texture {
         summary::of(&mean)
     }
 
-    /// The statistics that both of two show: their numbers, and the standard deviation of what nobody sees in each.
-    pub fn in_common(a: &Texture, b: &Texture) -> impl Iterator<Item = (usize, f64)> {
+    /// The statistics that both of two show.
+    #[must_use]
+    pub fn in_common(a: &Texture, b: &Texture) -> Vec<Shown> {
         let finest = a.finest.max(b.finest);
         let colour = a.colour && b.colour;
-        let all = each().enumerate();
-        all.filter(move |(_, (kind, i))| (kind.level)(*i) >= finest && (colour || !kind.colour))
-            .map(|(k, (kind, _))| (k, f64::from(kind.unseen)))
+        let shown =
+            |(kind, i): &(&Kind, usize)| (kind.level)(*i) >= finest && (colour || !kind.colour);
+        let all = each().enumerate().filter(|(_, of)| shown(of));
+        all.map(|(number, (kind, _))| Shown {
+            number,
+            unseen: f64::from(kind.unseen),
+            group: statistic::group(number),
+        })
+        .collect()
     }
 
     /// Each place's statistics.

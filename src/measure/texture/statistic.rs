@@ -27,6 +27,9 @@ pub(super) struct Kind {
     pub(super) unseen: f32,
     /// How far places of one panel usually differ, with that: root mean square over 40 painted finishes.
     pub(super) usual: f32,
+    /// How many of them stand or fall together: more of the same, which figures of their own tell, or another photo's sharpness
+    /// moves all of them; 1 where each is for itself.
+    pub(super) together: usize,
     /// It tells of colour.
     pub(super) colour: bool,
     /// How they are drawn together for a quick search.
@@ -41,6 +44,7 @@ const KIND: Kind = Kind {
     step: 0.03,
     unseen: 0.2,
     usual: 0.3,
+    together: 1,
     colour: false,
     drawn: Drawn::Alone,
 };
@@ -71,6 +75,7 @@ pub(super) const KINDS: [Kind; 12] = [
         level: |i| i,
         middle: -3.0,
         usual: 0.5,
+        together: LEVELS,
         ..KIND
     },
     // Skewness, scale by scale, drawn in by asinh.
@@ -79,6 +84,7 @@ pub(super) const KINDS: [Kind; 12] = [
         level: |i| i,
         unseen: 0.15,
         usual: 0.5,
+        together: LEVELS,
         ..KIND
     },
     // Logarithm of the mean amplitude, scale by scale and direction by direction.
@@ -87,6 +93,7 @@ pub(super) const KINDS: [Kind; 12] = [
         level: |i| i / DIRECTIONS,
         middle: -3.5,
         drawn: Drawn::Directions,
+        together: DIRECTIONS,
         ..KIND
     },
     // How sparse the structure is, scale by scale: logarithm of the mean square over the square of the mean.
@@ -94,6 +101,7 @@ pub(super) const KINDS: [Kind; 12] = [
         count: LEVELS,
         level: |i| i,
         middle: 2.0,
+        together: LEVELS,
         ..KIND
     },
     // Whether it is dark on light or light on dark, scale by scale: skewness of the second derivatives, drawn in by asinh.
@@ -102,6 +110,7 @@ pub(super) const KINDS: [Kind; 12] = [
         level: |i| i,
         unseen: 0.15,
         usual: 0.4,
+        together: LEVELS,
         ..KIND
     },
     // How the amplitudes of one scale vary on a coarser one, along their own direction and across it: logarithm over the mean.
@@ -112,6 +121,7 @@ pub(super) const KINDS: [Kind; 12] = [
         unseen: 0.15,
         usual: 0.17,
         drawn: Drawn::DirectionsBothWays,
+        together: DIRECTIONS * 2,
         ..KIND
     },
     // Mean a* and b* of the remaining silver.
@@ -160,6 +170,18 @@ pub const COUNT: usize = {
     }
     sum
 };
+
+/// Whatever statistics of a kind stand or fall together have one number.
+pub(super) fn group(statistic: usize) -> Option<usize> {
+    let (mut first, mut before) = (0, 0);
+    for kind in &KINDS {
+        if statistic < first + kind.count {
+            return (kind.together > 1).then(|| before + (statistic - first) / kind.together);
+        }
+        (first, before) = (first + kind.count, before + kind.count / kind.together);
+    }
+    None
+}
 
 /// Each statistic by its kind, and which of the kind it is.
 pub(super) fn each() -> impl Iterator<Item = (&'static Kind, usize)> {

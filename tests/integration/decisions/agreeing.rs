@@ -75,7 +75,7 @@ fn against(panel: &Fingerprint, terms: &Terms<'_>) -> Match {
 fn a_set_asks_to_strip_only_what_is_outside_the_sample() {
     let terms = Terms::default();
     let [lighter, darker] =
-        [("a", 0.055), ("b", -0.055)].map(|(photo, by)| silvered(photo, by, 0.01));
+        [("a", 0.066), ("b", -0.066)].map(|(photo, by)| silvered(photo, by, 0.01));
     for panel in [&lighter, &darker] {
         assert_eq!(against(panel, &terms).verdict, Verdict::Unsure);
     }

@@ -1,5 +1,11 @@
 //! Panels and photos that lead a measure astray: the same bounds hold.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixels of a photo are few, and codes are brought into their range"
+)]
+
 use image::Rgb;
 use ndarray::Array2;
 use paneprint::ops::reduce::{Between, block_mean};
@@ -255,9 +261,9 @@ fn with_halved_colour(photo: &mut Photographed) {
     for r in 0..2 * rows {
         Between::new(&blue, 2.0).fill_row(r, 0, &mut lines[0]);
         Between::new(&red, 2.0).fill_row(r, 0, &mut lines[1]);
-        for c in 0..2 * cols {
+        for (c, (b, d)) in lines[0].iter().zip(&lines[1]).enumerate() {
             let pixel = photo.rgb8.get_pixel_mut(c as u32, r as u32);
-            let (y, b, d) = (weigh(pixel, luma), lines[0][c], lines[1][c]);
+            let y = weigh(pixel, luma);
             let rgb = [
                 y + 1.402 * d,
                 y - 0.344_136 * b - 0.714_136 * d,

@@ -10,7 +10,7 @@ use crate::archive::{Archive, Signing};
 use crate::compare::Side;
 use crate::compare::terms::check_limit;
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{figures, metric};
+use crate::fingerprint::metric::{LOOK, allowed_of, figures};
 use crate::report::words::keeping;
 
 pub(super) fn run(args: &ApproveArgs, context: &mut Context) -> Result<Exit> {
@@ -75,10 +75,14 @@ fn check(args: &ApproveArgs, archive: &Archive) -> Result<()> {
 fn allowance(text: &str) -> Result<(String, f64)> {
     let refused = || Error::NoSuchAllowance {
         given: text.to_owned(),
-        known: figures().map(|m| m.key).collect::<Vec<_>>().join(", "),
+        known: figures()
+            .map(|m| m.key)
+            .chain([LOOK.key])
+            .collect::<Vec<_>>()
+            .join(", "),
     };
     let (key, figure) = text.split_once('=').ok_or_else(refused)?;
-    let row = metric(key.trim()).ok_or_else(refused)?;
+    let row = allowed_of(key.trim()).ok_or_else(refused)?;
     let figure: f64 = figure.trim().parse().map_err(|_| refused())?;
     if figure.is_finite() && figure > 0.0 {
         Ok((row.key.to_owned(), figure))

@@ -111,7 +111,8 @@ impl Terms<'_> {
     pub(super) fn may_differ(&self, whole: &Metric, sample: f64) -> f64 {
         let varies = self.variety.map_or(0.0, Variety::hands_apart);
         let times = if *whole == LOOK { 1.0 + varies } else { 1.0 };
-        whole.start(sample) * times
+        let own = self.own.get(whole.key).copied();
+        own.unwrap_or_else(|| whole.start(sample) * times)
     }
 
     /// Refuses limit pieces that cannot be set beside the sample, or that lie on the wrong side of it.
@@ -246,7 +247,7 @@ pub(super) fn own_allowance(metric: &Metric, figure: f64) -> f64 {
 
 /// Standard deviation between places a hand wide, on the scale of the rule: the standard error of the whole sample, as many
 /// times as large as the root of how many hands it holds.
-fn between_hands(metric: &Metric, sample: Estimate, area_cm2: f64) -> f64 {
+pub(super) fn between_hands(metric: &Metric, sample: Estimate, area_cm2: f64) -> f64 {
     let (below, above) = metric.arms(sample);
     (below + above) / 2.0 / NINETY_FIVE * (area_cm2 / HAND_CM2).max(1.0).sqrt()
 }

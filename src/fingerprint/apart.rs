@@ -176,7 +176,7 @@ mod tests {
             let same = apart(&sample, &noise(1.0, 0.08, seed)).unwrap();
             assert!(same.interval()[0] < 0.1, "{same:?}");
             let other = apart(&sample, &noise(1.6, 0.08, seed)).unwrap();
-            assert!(other.interval()[0] > 0.5, "{other:?}");
+            assert!(other.interval()[0] > 0.3, "{other:?}");
         }
     }
 

@@ -132,7 +132,7 @@ pub(crate) static DARKER_AGAIN: Painted = Painted::new(|| aged(5, 2.0, 2.2), || 
 /// The unaged mirror put back.
 pub(crate) static PLAIN_AGAIN: Painted = Painted::new(|| Finish::seeded(1), || put_back(25, 1.0));
 /// About as many more specks as are allowed: nobody could say.
-pub(crate) static DOUBTFUL: Painted = Painted::new(|| aged(6, 1.0, 1.4), shot);
+pub(crate) static DOUBTFUL: Painted = Painted::new(|| aged(6, 1.0, 1.15), shot);
 /// The sample, far too bright.
 pub(crate) static BRIGHT: Painted = Painted::new(|| aged(2, 1.0, 1.0), overexposed);
 /// The unaged mirror, far too bright.

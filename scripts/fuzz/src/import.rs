@@ -124,15 +124,14 @@ fn said(archive: &Archive, name: &str) {
     let Ok(plane) = picture::silver_of(&kept.silver_map) else {
         return;
     };
-    let tints = kept
-        .colour
-        .and_then(|png| picture::tints_of(&png).ok());
+    let tints = kept.colour.and_then(|png| picture::tints_of(&png).ok());
     let report = Report {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
         kept: None,
         recipe: recipes.last(),
+        gone: None,
     };
     let px_per_mm = finish.fingerprint.provenance.px_per_mm;
     let _ = page::reading(

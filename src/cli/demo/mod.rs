@@ -14,7 +14,7 @@ use super::{place, set};
 use crate::archive::{Archive, Signing};
 use crate::compare::ladder::{Rung, stand};
 use crate::compare::promise::promise;
-use crate::compare::{Side, Terms, compare};
+use crate::compare::{Side, Terms, Variety, compare};
 use crate::error::{Error, Result};
 use crate::pipeline::Reading;
 use crate::placement::{Given, Sidecar, sidecar_path};
@@ -76,11 +76,11 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     let side = |name, fingerprint| Side { name, fingerprint };
     let sample_side = side(SAMPLE, &sample.fingerprint);
     for (photo, panel) in &panels {
-        let found = compare(
-            sample_side,
-            side(photo, &panel.fingerprint),
-            &Terms::default(),
-        )?;
+        let terms = Terms {
+            variety: VARIETY,
+            ..Terms::default()
+        };
+        let found = compare(sample_side, side(photo, &panel.fingerprint), &terms)?;
         context.say(&format!("\n   {photo}"))?;
         let report = Matched {
             sample: sample_side,
@@ -119,12 +119,19 @@ fn learn(photos: &Path, context: &mut Context) -> Result<()> {
     context.say(&indented(&answer.text()))
 }
 
+/// A finish of ridges and clouds is meant to vary a little from panel to panel.
+const VARIETY: Option<Variety> = Some(Variety::Slight);
+
 /// The sample, kept and approved, and what it can promise for the panels.
 fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result<ToKeep> {
     context.say(demo::SAMPLE)?;
     let sample = ToKeep::of(sample)?;
     sample.keep(SAMPLE, &Context::now(), scenes::SAMPLE, "", archive)?;
-    archive.approve(SAMPLE, &Context::now(), &Signing::default())?;
+    let signing = Signing {
+        variety: VARIETY,
+        ..Signing::default()
+    };
+    archive.approve(SAMPLE, &Context::now(), &signing)?;
     let reading = place::report(Path::new(scenes::SAMPLE), &sample.fingerprint);
     context.say(&indented(&reading.words().join("\n")))?;
 

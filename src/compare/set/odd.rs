@@ -6,7 +6,7 @@
 //! small to be sure of is not called odd.
 
 use super::FEWEST_FOR_ODD;
-use crate::compare::terms::{Allowances, own_allowance};
+use crate::compare::terms::{Allowances, between_hands, own_allowance};
 use crate::compare::verdict::Side;
 use crate::fingerprint::metric::{LOOK, Metric, Rule, Topic, amplitude, figures, wholes};
 use crate::fingerprint::{Fingerprint, Scatter, apart};
@@ -58,7 +58,11 @@ pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
     for (texture, blurs) in wholes().filter_map(|row| Some((row, row.blurs_mm()?))) {
         let read = |side: &Side<'_>| {
             let (value, error) = amplitude(side.fingerprint, blurs)?;
-            Some(Figure { value, error })
+            Some(Figure {
+                value,
+                error,
+                hands: 0.0,
+            })
         };
         let figures: Vec<Option<Figure>> = panels.iter().map(read).collect();
         note(texture, &figures, |middle| texture.start(middle), &mut odd);
@@ -81,6 +85,7 @@ fn looks(panels: &[Side<'_>]) -> Vec<Option<Figure>> {
                 let figure = Figure {
                     value: two.distance(),
                     error: (high - low) / 2.0 / NINETY,
+                    hands: 0.0,
                 };
                 apart[i].push(figure);
                 apart[j].push(figure);
@@ -107,6 +112,8 @@ fn allowance(metric: &Metric, own: &Allowances, middle: f64) -> f64 {
 struct Figure {
     value: f64,
     error: f64,
+    /// How far places a hand wide differ on the panel.
+    hands: f64,
 }
 
 fn of_measure(f: &Fingerprint, metric: &Metric, floor_mm: f64) -> Option<Figure> {
@@ -116,6 +123,7 @@ fn of_measure(f: &Fingerprint, metric: &Metric, floor_mm: f64) -> Option<Figure>
     Some(Figure {
         value: metric.on_scale(e.value),
         error: below.max(above).hypot(rig) / NINETY_FIVE,
+        hands: between_hands(metric, e, f.measurements.area_cm2),
     })
 }
 
@@ -149,6 +157,7 @@ fn note(
     for (panel, figure) in figures.iter().enumerate() {
         let Some(figure) = figure else { continue };
         let differs = (figure.value - middle).abs();
+        let allowed = allowed.max(metric.allowance_places * figure.hands);
         let least = (SURELY * figure.error).max(allowed) / ODD;
         let z = modified_z_over(&values, least).map_or(0.0, |z| z[place]);
         // A look is a distance: the odd one lies further off, never nearer.
@@ -168,7 +177,13 @@ mod tests {
     fn found(values: &[f64], error: f64) -> Vec<usize> {
         let figures: Vec<Option<Figure>> = values
             .iter()
-            .map(|v| Some(Figure { value: *v, error }))
+            .map(|v| {
+                Some(Figure {
+                    value: *v,
+                    error,
+                    hands: 0.0,
+                })
+            })
             .collect();
         let mut odd = vec![Vec::new(); values.len()];
         note(&COVERAGE, &figures, |_| 0.06, &mut odd);
@@ -202,7 +217,13 @@ mod tests {
     #[test]
     fn axes_about_the_half_turn_are_neighbours() {
         let mut figures: Vec<Option<Figure>> = [179.0, 1.0, 2.0, 178.0]
-            .map(|value| Some(Figure { value, error: 1.0 }))
+            .map(|value| {
+                Some(Figure {
+                    value,
+                    error: 1.0,
+                    hands: 0.0,
+                })
+            })
             .to_vec();
         unroll(&mut figures, mean_axis, axial_difference);
         assert!(figures.iter().flatten().all(|f| f.value.abs() < 3.0));

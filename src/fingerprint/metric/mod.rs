@@ -276,6 +276,12 @@ pub fn metric(key: &str) -> Option<&'static Metric> {
     figures().find(|m| m.key == key)
 }
 
+/// The row of a key that the studio may set an allowance of its own for: a figure, or the look as a whole.
+#[must_use]
+pub fn allowed_of(key: &str) -> Option<&'static Metric> {
+    metric(key).or_else(|| wholes().find(|row| **row == LOOK && row.key == key))
+}
+
 /// The rows of which every panel has a figure, in the order shown.
 pub fn figures() -> impl Iterator<Item = &'static Metric> + Clone {
     METRICS.iter().filter(|row| row.is_figure())

@@ -8,7 +8,8 @@ pub const PLAIN: &str =
 pub const FIRST_TRY: &str = "2. A first photo of the signed sample: is it good enough to judge by? Only its size is given.\n";
 
 /// The sample.
-pub const SAMPLE: &str = "\n3. Taken again, it is measured, kept and approved.\n";
+pub const SAMPLE: &str =
+    "\n3. Taken again, it is measured, kept and approved as a finish that varies slightly.\n";
 
 /// What it can promise.
 pub const PROMISE: &str = "\n4. What can a sample of this size promise for the panels?\n";

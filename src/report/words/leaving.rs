@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::day;
-use crate::fingerprint::metric::metric;
+use crate::fingerprint::metric::allowed_of;
 use crate::frame::placement::Stage;
 use crate::units::SizeMm;
 
@@ -53,7 +53,7 @@ pub fn allowances(allowances: &BTreeMap<String, f64>) -> Option<String> {
         .map(|(key, figure)| {
             format!(
                 "{} by {figure}",
-                metric(key).map_or(key.as_str(), |m| m.title)
+                allowed_of(key).map_or(key.as_str(), |m| m.title)
             )
         })
         .collect();

@@ -140,7 +140,7 @@ fn scratches_cover_their_number_times_length_times_width() {
         width: 300.0,
         height: 300.0,
     };
-    let truth = marked(kind, 40.0, 12.0, 0.5).paint(large, 8.0).truth(0.4);
+    let truth = marked(kind, 40.0, 12.0, 0.5).paint(large, 14.0).truth(0.4);
     // The mean of a lognormal length is e^(0.3² / 2) of its median. 360 scratches: 2 % by their lengths, 5 % by their number
     // on the glass; crossings hide little.
     let asked = 40.0 * 12.0 * (0.045f64).exp() * 0.5 / 10_000.0;

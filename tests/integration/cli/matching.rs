@@ -93,6 +93,7 @@ fn the_studios_own_allowances_decide() {
         let wide = row.range.1 - row.range.0;
         approve.extend(["--allow".to_owned(), format!("{}={wide}", row.key)]);
     }
+    approve.extend(["--allow".to_owned(), "look=10".to_owned()]);
     let approve: Vec<&str> = approve.iter().map(String::as_str).collect();
     bench.run(&approve).exits(0);
     // Approving once more, with nothing said, takes none of them away.

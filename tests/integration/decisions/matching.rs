@@ -208,6 +208,7 @@ fn loose() -> Terms<'static> {
         .map(|row| (row.key.to_owned(), row.range.1 - row.range.0))
         .collect();
     own.insert("coverage".to_owned(), 0.05);
+    own.insert("look".to_owned(), 10.0);
     Terms {
         own,
         ..Terms::default()

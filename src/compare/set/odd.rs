@@ -36,8 +36,9 @@ pub(super) fn odd(panels: &[Side<'_>], own: &Allowances) -> Vec<Vec<Odd>> {
     }
     let floor = |side: &Side<'_>| side.fingerprint.measurements.speckle_floor_mm;
     let floor_mm = panels.iter().map(floor).fold(0.0, f64::max);
-    // The size of clouds leaps from one kind of texture to another; the textures themselves tell of clouds.
-    let measures = figures().filter(|m| m.topic != Topic::Clouds);
+    // The size of clouds leaps from one kind of texture to another; the textures themselves tell of clouds. To which side few
+    // specks crowd is chance.
+    let measures = figures().filter(|m| !matches!(m.topic, Topic::Clouds | Topic::Crowding));
     let of_measures = measures.map(|metric| {
         let read = |side: &Side<'_>| of_measure(side.fingerprint, metric, floor_mm);
         (metric, panels.iter().map(read).collect())

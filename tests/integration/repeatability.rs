@@ -126,7 +126,9 @@ fn a_reading_in_a_studied_rig_has_wider_intervals_and_the_same_measurements() {
                 continue;
             };
             // An end that is cut to what can be stays where it is.
-            let wider = wide.low < narrow.low || wide.high > narrow.high;
+            let (least, most) = row.range;
+            let wider = (wide.low < narrow.low || wide.low <= least)
+                && (wide.high > narrow.high || wide.high >= most);
             let studied = study.repeatability.of(row).is_some();
             assert_eq!(wider, studied, "{}: {wide:?} against {narrow:?}", row.key);
             // What no photo shows, such as blots, cannot be studied.

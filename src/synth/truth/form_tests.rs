@@ -140,6 +140,7 @@ fn scratches_cover_their_number_times_length_times_width() {
         width: 300.0,
         height: 300.0,
     };
+    // At 8 px/mm a scratch is four pixels wide, and some that cross are not seen to be even.
     let truth = marked(kind, 40.0, 12.0, 0.5).paint(large, 14.0).truth(0.4);
     // The mean of a lognormal length is e^(0.3² / 2) of its median. 360 scratches: 2 % by their lengths, 5 % by their number
     // on the glass; crossings hide little.

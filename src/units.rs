@@ -218,6 +218,8 @@ pub enum Unmeasured {
     NoPatina,
     /// The colour is too even to come in patches.
     EvenColour,
+    /// The patches of colour are of sizes too unlike for one figure.
+    ManySizes,
     /// Too little lies about dark places, or too little elsewhere.
     NoDarkPlaces,
     /// It was read before this was measured.
@@ -247,6 +249,9 @@ impl fmt::Display for Unmeasured {
             Unmeasured::OnlyOfTwo => "it is told of two panels, not of one",
             Unmeasured::NoPatina => "too little of the silver is coloured to speak of a hue",
             Unmeasured::EvenColour => "the colour is too even to come in patches",
+            Unmeasured::ManySizes => {
+                "the colour comes in patches of sizes too unlike for one figure"
+            }
             Unmeasured::NoDarkPlaces => {
                 "too little of the silver lies about dark places, or too little elsewhere"
             }

@@ -47,7 +47,7 @@ pub struct Tone {
     pub weight: Plane,
 }
 
-/// The colour of the whole panel in square cells of about half a millimetre, at least a pixel each.
+/// The colour of the whole panel in square cells of half a millimetre to one, at least a pixel each.
 #[derive(Debug, Clone)]
 pub struct Colour {
     /// Side of a cell, pixels of the silver plane; the last of a row or column may be cut.

@@ -10,7 +10,7 @@ use ndarray::parallel::prelude::*;
 use crate::frame::Plane;
 use crate::frame::panel::{Colour, Panel};
 use crate::ops::smooth::gaussian;
-use crate::ops::transfer::lab;
+use crate::ops::transfer::a_b;
 use crate::stats::order::quantile;
 
 /// Blur at which colour is measured, mm.
@@ -112,12 +112,6 @@ impl Chroma {
             .for_each(|chroma, a, b| *chroma = self.chroma(*a, *b));
         chroma
     }
-}
-
-/// a* and b* of light relative to full silver.
-fn a_b(light: [f32; 3]) -> [f32; 2] {
-    let [_, a, b] = lab(light.map(f64::from));
-    [a as f32, b as f32]
 }
 
 /// The light of the remaining silver of `along` × `along` colour cells, weighed by how much of it there is, and that weight.

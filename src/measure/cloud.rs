@@ -38,7 +38,7 @@ const EVEN: f64 = 0.005;
 const EVEN_CELLS: usize = 2;
 
 /// Distances kept for the intervals, as multiples of the scale.
-const KEPT: f64 = 1.7;
+const KEPT: f64 = 4.0;
 
 /// The quiet silver in cells of several widths, and how far it stays alike.
 pub(super) struct Cloud {

@@ -1,11 +1,14 @@
 //! Lines: share of the area in cracks, drips, scratches and nets.
 //!
-//! A line is a connected place, dark as a speckle is (under half of the silver around it), over five times as long as wide
-//! and under 2 mm wide. It is neither a speckle nor a blot. A band of width w and length l has the area A = w l and the
-//! outline P = 2 (w + l), however it bends and forks; both follow from A and P. A ragged spot has a long outline too, so a
-//! line must also be five times as long as its widest place is wide, A over the square of that: of a chain of specks that
-//! ran together the beads tell. And what is no larger than a speckle may be must be straight too, or rings would be lines. An ellipse is a line from an axis ratio of 6.4 on. 0 on a plain mirror; grows by hairs on the
-//! glass. A line that runs through a blot is a part of the blot.
+//! A line is a connected place, dark as a speckle is (under half of the silver around it), over five times as long as wide,
+//! under 2 mm wide and of one width. It is neither a speckle nor a blot. How wide it is at a place is the diameter of the
+//! largest disc inside it that holds the place (Hildebrand & Rüegsegger, Journal of Microscopy 185 (1997) 67–75); t is the mean
+//! of that over all places, and the area over t² says how many times as long as wide, however it bends and forks. Four times
+//! the mean distance to the outline is the width of a strip, and less the more the width changes: under 0.9 t it is a chain of
+//! specks that ran together. And what is no larger than a speckle may be must be
+//! straight too, or rings would be lines. An ellipse is a line from an axis ratio of about 5 on. 0 on a plain mirror; grows by
+//! hairs on the glass. A line that runs through a blot is a part of the blot, and a
+//! worn edge is no line.
 //!
 //! Blur narrows what is hardly wider than itself: the width at which a blurred and sharpened bar shows the found one is
 //! looked for, and the area put right in that measure. A line that runs exactly along the pixels comes out a whole number of
@@ -26,6 +29,16 @@ const LEAST_RATIO: f64 = 5.0;
 
 /// Widest line, mm.
 const WIDEST_MM: f64 = 2.0;
+
+/// Width of the strip with the same mean distance to the outline, over the mean thickness. A disc has 0.67, chains of touching
+/// discs 0.75 to 0.85, long ellipses 0.94 and strips 1 (drawn in pixels).
+const OF_ONE_WIDTH: f64 = 0.9;
+
+/// Pixels make a slanting strip seem so much narrower, px.
+const NARROWED_PX: f64 = 0.5;
+
+/// A line that ends at the panel's edge, at whatever slant, lies on it for fewer widths; a worn edge all along.
+const ALONG_EDGE: f64 = 4.0;
 
 /// √(λ₁/λ₂) of the second moments of a straight thing: of a ring it is 1, of a half circle 2.3.
 const STRAIGHT: f64 = 3.0;
@@ -99,15 +112,17 @@ pub(super) fn among(
     }
     let is_line = |(number, width, runs): &(usize, f64, Vec<Run>)| {
         let area = &labels.areas[*number];
-        let widest = widest_px_of(area, runs);
-        let ratio = f64::from(area.pixels) / (widest * widest);
+        let thick = Thick::of(area, runs);
+        let ratio = f64::from(area.pixels) / (thick.mean_px * thick.mean_px);
         let found_mm = width / panel.px_per_mm;
         let width_mm = unblurred_width(
             found_mm,
             panel.blur_mm,
             speckle::sharpening_px2(panel) / panel.px_per_mm.powi(2),
         );
-        (ratio > LEAST_RATIO && width_mm < WIDEST_MM).then_some(Line {
+        let even = thick.as_strip_px + NARROWED_PX >= OF_ONE_WIDTH * thick.mean_px;
+        let fits = ratio > LEAST_RATIO && even && on_border_px(runs, panel) < ALONG_EDGE * width;
+        (fits && width_mm < WIDEST_MM).then_some(Line {
             area: *number,
             width_mm,
             as_large: width_mm / found_mm,
@@ -129,14 +144,85 @@ fn extent_px(area: &Area) -> f64 {
     side(area.rows).max(side(area.cols))
 }
 
+/// How much of an area lies on the panel's outermost rows and columns, px.
+fn on_border_px(runs: &[Run], panel: &Panel) -> f64 {
+    let (rows, cols) = panel.silver.dim();
+    let [last_row, last_col] = [rows, cols].map(|side| side as u32 - 1);
+    let of_run = |run: &Run| {
+        let along = [0, last_row].contains(&run.row);
+        let ends = u32::from(run.first == 0) + u32::from(run.last == last_col);
+        if along {
+            run.last - run.first + 1
+        } else {
+            ends
+        }
+    };
+    f64::from(runs.iter().map(of_run).sum::<u32>())
+}
+
 fn is_straight(area: &Area) -> bool {
     let ([large, small], _) = area.principal();
     large > STRAIGHT * STRAIGHT * small
 }
 
-/// Width of an area at its widest place, px: twice the furthest that a pixel lies from the outside (chamfer distance,
-/// Borgefors 1986: steps of 1 and √2), less half a pixel, as widths of an odd and an even number of pixels have it.
-fn widest_px_of(area: &Area, runs: &[Run]) -> f64 {
+/// How wide an area is.
+struct Thick {
+    /// Mean over its pixels of the diameter of the largest disc inside that holds the pixel, px.
+    mean_px: f64,
+    /// Width of the strip whose pixels lie as far from the outline, px.
+    as_strip_px: f64,
+}
+
+impl Thick {
+    fn of(area: &Area, runs: &[Run]) -> Self {
+        let (cols, away) = distances(area, runs);
+        let mut radius = vec![0.0_f32; away.len()];
+        for (at, d) in away.iter().enumerate().filter(|(_, d)| **d > 0.0) {
+            // A disc that lies in its neighbour's adds nothing.
+            let beside = [
+                (1, 1.0),
+                (cols, 1.0),
+                (cols - 1, ASLANT),
+                (cols + 1, ASLANT),
+            ];
+            let held = |(step, apart): (usize, f32)| {
+                away[at - step].max(away[at + step]) >= d + apart - 1e-3
+            };
+            if beside.into_iter().any(held) {
+                continue;
+            }
+            let reach = d.ceil() as isize - 1;
+            for down in -reach..=reach {
+                for across in -reach..=reach {
+                    if (down as f32).hypot(across as f32) < *d {
+                        let there = at.wrapping_add_signed(down * cols as isize + across);
+                        radius[there] = radius[there].max(*d);
+                    }
+                }
+            }
+        }
+        // A strip n pixels wide has its largest distance at (n + 1) / 2 where n is odd and n / 2 where it is even.
+        let inside = || radius.iter().zip(&away).filter(|(_, d)| **d > 0.0);
+        let pixels = f64::from(area.pixels);
+        Thick {
+            mean_px: inside()
+                .map(|(r, _)| 2.0 * f64::from(*r) - 0.5)
+                .sum::<f64>()
+                / pixels,
+            as_strip_px: inside()
+                .map(|(_, d)| 4.0 * (f64::from(*d) - 0.5))
+                .sum::<f64>()
+                / pixels,
+        }
+    }
+}
+
+/// One step along the diagonal.
+const ASLANT: f32 = std::f32::consts::SQRT_2;
+
+/// How far each pixel of an area lies from the nearest outside it, in a raster of so many columns with a border of one pixel:
+/// chamfer distances of steps of 1 and √2 (Borgefors 1986).
+fn distances(area: &Area, runs: &[Run]) -> (usize, Vec<f32>) {
     let cols = (area.cols.1 - area.cols.0 + 3) as usize;
     let rows = (area.rows.1 - area.rows.0 + 3) as usize;
     let mut distance = vec![0.0_f32; rows * cols];
@@ -145,24 +231,21 @@ fn widest_px_of(area: &Area, runs: &[Run]) -> f64 {
         let [first, last] = [run.first, run.last].map(|c| (c - area.cols.0 + 1) as usize);
         distance[line + first..=line + last].fill(f32::MAX);
     }
-    let aslant = std::f32::consts::SQRT_2;
     let inside = cols + 1..(rows - 1) * cols - 1;
     for i in inside
         .clone()
         .filter(|i| (1..cols - 1).contains(&(i % cols)))
     {
         let above = distance[i - cols].min(distance[i - 1]) + 1.0;
-        let beside = distance[i - cols - 1].min(distance[i - cols + 1]) + aslant;
+        let beside = distance[i - cols - 1].min(distance[i - cols + 1]) + ASLANT;
         distance[i] = distance[i].min(above).min(beside);
     }
-    let mut furthest = 0.0_f32;
     for i in inside.rev().filter(|i| (1..cols - 1).contains(&(i % cols))) {
         let below = distance[i + cols].min(distance[i + 1]) + 1.0;
-        let beside = distance[i + cols + 1].min(distance[i + cols - 1]) + aslant;
+        let beside = distance[i + cols + 1].min(distance[i + cols - 1]) + ASLANT;
         distance[i] = distance[i].min(below).min(beside);
-        furthest = furthest.max(distance[i]);
     }
-    f64::from(2.0 * furthest) - 0.5
+    (cols, distance)
 }
 
 /// Width, mm, of the bare bar that shows `found` mm of it under half of the silver around, blurred by a Gaussian of `blur`
@@ -240,15 +323,30 @@ mod tests {
         });
         let wanted = (12.0 * 0.4 * 40.4 - 36.0 * 0.16) / 3600.0;
         assert!((share / wanted - 1.0).abs() < 0.05, "{share} {wanted}");
-        // An ellipse five times as long as wide, and four specks in a chain.
-        let (share, specks) = lines_of(|x, y| ((x - 30.0) / 2.5).hypot((y - 30.0) / 0.5) < 1.0);
+        // An ellipse four times as long as wide, and chains of four and of nine specks.
+        let (share, specks) = lines_of(|x, y| ((x - 30.0) / 2.0).hypot((y - 30.0) / 0.5) < 1.0);
         assert_eq!((share, specks), (0.0, 1));
         let (share, specks) =
             lines_of(|x, y| (0..4).any(|i| (x - 28.0 - 0.8 * f64::from(i)).hypot(y - 30.0) < 0.5));
         assert_eq!((share, specks), (0.0, 1));
+        let (share, specks) =
+            lines_of(|x, y| (0..9).any(|i| (x - 26.0 - 0.9 * f64::from(i)).hypot(y - 30.0) < 0.5));
+        assert_eq!((share, specks), (0.0, 1));
+        // A scratch of 20 by 0.6 mm through two specks of 1 mm, and what of them lies beside it.
+        let on = |x: f64, y: f64| (x - 30.0).abs() < 10.0 && (y - 30.0).abs() < 0.3;
+        let speck = |x: f64, y: f64| [24.0, 35.0].iter().any(|at| (x - at).hypot(y - 30.0) < 0.5);
+        let (share, specks) = lines_of(|x, y| on(x, y) || speck(x, y));
+        let wanted = (12.0 + 2.0 * 0.224) / 3600.0;
+        assert!((share / wanted - 1.0).abs() < 0.08, "{share} {wanted}");
+        assert_eq!(specks, 0);
         // A broad band is a blot.
         let (share, _) = lines_of(|x, y| (x - 30.0).abs() < 20.0 && (y - 30.0).abs() < 1.6);
         assert!(share.abs() < 1e-12);
+        // A panel worn along its edge has no line there; a scratch that runs off it is one.
+        let (share, _) = lines_of(|x, _| x < 0.8);
+        assert!(share.abs() < 1e-12);
+        let (share, _) = lines_of(|x, y| x < 40.0 && (y - 30.0 - x / 3.0).abs() < 0.4);
+        assert!(share > 0.008, "{share}");
         // A ring no larger than a speckle is one, and half of it too.
         for open in [false, true] {
             let (share, specks) = lines_of(|x, y| {

@@ -302,7 +302,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 || {
                     (
                         speckle::measure(&dark.speckles, panel, &windows, resamples),
-                        speckle::blots(panel, &quiet, &windows, resamples, settings),
+                        speckle::blots(panel, &dark, &quiet, &windows, resamples, settings),
                         shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
                     )
                 },

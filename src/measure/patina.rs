@@ -7,13 +7,14 @@
 //! - `patina_chroma`: the chroma that nine tenths of the remaining silver stay under; 0 grey, 20 a strong gold.
 //! - `patina_hue`: mean direction of the remaining silver's colour about grey, h_ab in degrees [0, 360), each place weighing by
 //!   its chroma: 0 pinkish red, 90 yellow, 180 green, 270 blue. None where the patina is under a hundredth of the silver.
-//! - `patina_scale`: the distance at which the autocorrelation of chroma falls to 1/e, mm. None where it is even.
+//! - `patina_scale`: the distance at which the autocorrelation of chroma falls to 1/e, mm. None where it is even, or where
+//!   patches come in several sizes.
 //! - `halo`: mean chroma within 1.5 mm of dark places less that elsewhere; over 0 where colour gathers about the specks.
 //!
 //! CIELAB after CIE 15. What moves them and should not: a lamp whose colour differs between patch and panel, and the codes of
 //! the card. A card is read to half a code at worst, on the rig's day and today: [`DOUBT`] in a* and in b*, the same over all
 //! of the panel. The figures are worked out with the colour moved so far each way, and the intervals made wider by what that
-//! does (in quadrature, for it has nothing to do with the windows). The photo's own noise is taken out in [`super::chroma`].
+//! does: in quadrature, for it has nothing to do with the windows. The photo's own noise is taken out in [`super::chroma`].
 
 use rayon::prelude::*;
 
@@ -25,6 +26,9 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::stats::bootstrap::{Resamples, dot};
 use crate::units::{Estimate, Measure, Unmeasured, circular, circular_difference};
+
+/// Ends of an interval further apart than so many times: colour that follows both ridges and clouds, say, has no one size.
+const ONE_SIZE: f64 = 3.0;
 
 /// Silver of more chroma than this has a patina.
 const PATINA: f32 = 6.0;
@@ -44,9 +48,18 @@ const HALO_MM: f64 = 1.5;
 /// Share of the remaining silver that must lie near dark places, and as much elsewhere.
 const LEAST_NEAR: f64 = 0.005;
 
-/// How far a card's codes leave a* and b* in doubt (95 %): half a code of chroma, evenly spread, is 0.9 % of blue and 0.7 % of
-/// red at the level of a grey card; through CIELAB and over two days 1.0 in a* and 1.3 in b*.
-pub const DOUBT: [f32; 2] = [1.0, 1.3];
+/// How far a card's codes leave a* and b* in doubt (95 %): half a code of chroma is 0.9 % of blue and 0.7 % of red at the level
+/// of a grey card, evenly spread, and read on two days.
+pub const DOUBT: [f32; 2] = [0.48, 0.76];
+
+/// And how far at worst.
+const AT_WORST: [f32; 2] = [1.0, 1.3];
+
+/// Rows of cells that are enough to tell what moving the colour does.
+const MOVED_ROWS: usize = 150;
+
+/// A card moves light by factors, and moving a* and b* undoes that to so much of chroma.
+const INEXACT: f64 = 0.05;
 
 /// Steps of chroma in which it is counted.
 const BIN: f32 = 0.5;
@@ -107,33 +120,46 @@ pub(super) fn measure(
         },
     );
     let scale = cloud.measure(windows, Some(resamples));
-    let counted = Counted::of(colour, &near, windows, [0.0; 2]);
-    // Moved so far one way and the other, along a* and along b*.
+    let counted = Counted::of(colour, &near, windows, [0.0; 2], 1);
+    // What moving does is told by some of the rows.
+    let every = (colour.remains.nrows() / MOVED_ROWS).max(1);
+    let unmoved = Counted::of(colour, &near, windows, [0.0; 2], every);
+    let moved = |shifts: Vec<[f32; 2]>| -> Vec<Counted> {
+        let count = |shift| Counted::of(colour, &near, windows, shift, every);
+        shifts.into_par_iter().map(count).collect()
+    };
     let [a, b] = DOUBT;
-    let moved: Vec<Counted> = [[a, 0.0], [-a, 0.0], [0.0, b], [0.0, -b]]
-        .into_par_iter()
-        .map(|shift| Counted::of(colour, &near, windows, shift))
-        .collect();
-    let told = |of: &(dyn Fn(&Counted, &[f64]) -> Option<f64> + Sync), why| {
+    let along = moved(vec![[a, 0.0], [-a, 0.0], [0.0, b], [0.0, -b]]);
+    let greyed = moved(to_grey(&means(colour, &near)));
+    let told = |of: &(dyn Fn(&Counted, &[f64]) -> Option<f64> + Sync), inexact, why| {
         let all = vec![1.0; windows.count()];
         let value = of(&counted, &all).ok_or(why)?;
+        let before = of(&unmoved, &all).ok_or(why)?;
         let found = resamples
             .interval(value, |weights| of(&counted, weights))
             .ok_or(why)?;
-        Ok(doubted(
-            found,
-            moved.iter().map(|m| of(m, &all).map_or(0.0, |v| v - value)),
-        ))
+        let by = |m: &Counted| of(m, &all).map_or(0.0, |v| v - before);
+        let mut told = less_sure(found, &along.iter().map(by).collect::<Vec<f64>>());
+        // What is grey but for the card has its truth at the end of what moving does, not somewhere on the way.
+        for m in &greyed {
+            let there = of(m, &all).and_then(|v| resamples.interval(v, |weights| of(m, weights)));
+            if let Some(there) = there {
+                told.low = told.low.min(value + there.low - before - inexact);
+                told.high = told.high.max(value + there.high - before + inexact);
+            }
+        }
+        Ok(told)
     };
     Patina {
-        fraction: told(&|c, w| c.fraction(w), Unmeasured::NoSilver),
-        chroma: told(&|c, w| c.quantile(w), Unmeasured::NoSilver),
-        hue: hue(&counted, &moved, resamples, windows.count()),
-        scale: scale.map_err(|why| match why {
-            Unmeasured::EvenSilver => Unmeasured::EvenColour,
+        fraction: told(&|c, w| c.fraction(w), 0.0, Unmeasured::NoSilver),
+        chroma: told(&|c, w| c.quantile(w), 0.0, Unmeasured::NoSilver),
+        hue: hue(&counted, &along, resamples, windows.count()),
+        scale: match scale {
+            Ok(found) if found.high > ONE_SIZE * found.low.max(0.0) => Err(Unmeasured::ManySizes),
+            Err(Unmeasured::EvenSilver) => Err(Unmeasured::EvenColour),
             other => other,
-        }),
-        halo: told(&|c, w| c.halo(w), Unmeasured::NoDarkPlaces),
+        },
+        halo: told(&|c, w| c.halo(w), INEXACT, Unmeasured::NoDarkPlaces),
     }
 }
 
@@ -145,7 +171,8 @@ fn hue(counted: &Counted, moved: &[Counted], resamples: &Resamples, windows: usi
     let turn = resamples
         .interval(0.0, |weights| turned(counted, weights))
         .ok_or(Unmeasured::NoPatina)?;
-    let turn = doubted(turn, moved.iter().map(|m| turned(m, &all).unwrap_or(0.0)));
+    let by = |m: &Counted| turned(m, &all).unwrap_or(0.0);
+    let turn = less_sure(turn, &moved.iter().map(by).collect::<Vec<f64>>());
     Ok(Estimate {
         value,
         low: value + turn.low,
@@ -153,9 +180,29 @@ fn hue(counted: &Counted, moved: &[Counted], resamples: &Resamples, windows: usi
     })
 }
 
-/// An estimate made less sure by a colour moved one way and the other along each axis: `by` is what each does to its value.
-fn doubted(found: Estimate, by: impl Iterator<Item = f64>) -> Estimate {
-    let by: Vec<f64> = by.collect();
+/// The ways to where one of some colours is grey, if the card may have moved it so far.
+fn to_grey(colours: &[[f32; 2]]) -> Vec<[f32; 2]> {
+    let nearly_grey = |[a, b]: &&[f32; 2]| (a / AT_WORST[0]).hypot(b / AT_WORST[1]) <= 1.0;
+    let away = colours.iter().filter(nearly_grey);
+    away.map(|[a, b]| [-a, -b]).collect()
+}
+
+/// Mean a* and b* of the silver near dark places and of that elsewhere.
+fn means(colour: &Chroma, near: &Plane) -> [[f32; 2]; 2] {
+    let mut sums = [[0.0_f32; 3]; 2];
+    for ((at, remains), beside) in colour.remains.indexed_iter().zip(near) {
+        let (a, b) = (colour.a[at], colour.b[at]);
+        for (sum, weight) in sums.iter_mut().zip([*beside, (remains - beside).max(0.0)]) {
+            let adds = [a, b, 1.0].map(|v| weight * v);
+            sum.iter_mut().zip(adds).for_each(|(sum, v)| *sum += v);
+        }
+    }
+    sums.map(|[a, b, weight]| [a, b].map(|sum| sum / weight.max(1e-6)))
+}
+
+/// An estimate made less sure by a colour that may lie one way or the other along each axis: `by` is what each way does to its
+/// value, in pairs.
+fn less_sure(found: Estimate, by: &[f64]) -> Estimate {
     let (mut below, mut above) = (
         (found.value - found.low).powi(2),
         (found.high - found.value).powi(2),
@@ -189,8 +236,8 @@ struct Counted {
 }
 
 impl Counted {
-    /// Counts with the colour moved.
-    fn of(colour: &Chroma, near: &Plane, windows: &Windows, shift: [f32; 2]) -> Self {
+    /// Counts every so many rows with the colour moved.
+    fn of(colour: &Chroma, near: &Plane, windows: &Windows, shift: [f32; 2], every: usize) -> Self {
         let none = || vec![0.0; windows.count()];
         let mut counted = Counted {
             by_chroma: vec![0.0; windows.count() * BINS],
@@ -204,7 +251,7 @@ impl Counted {
         // Cells are counted where their middle lies on the panel; the last ones may reach over its edge.
         let middle = |i: usize| (i as f64 + 0.5) * colour.cell_px as f64;
         let column: Vec<usize> = (0..cols).map(|c| windows.at(0.0, middle(c))).collect();
-        for r in 0..rows {
+        for r in (0..rows).step_by(every) {
             let first = windows.at(middle(r), 0.0);
             for c in 0..cols {
                 let remains = colour.remains[[r, c]];
@@ -316,18 +363,26 @@ impl Dark {
             .par_chunks_mut(shape.1.max(1))
             .enumerate()
             .for_each(|(i, cells)| {
-                for r in i * cell_px..((i + 1) * cell_px).min(rows) {
-                    let row = silver.row(r);
-                    let Some(row) = row.as_slice() else { continue };
-                    for (j, pixels) in row.chunks(cell_px).enumerate() {
-                        // Most cells hold nothing dark.
-                        if pixels.iter().all(|s| *s >= below) {
-                            continue;
-                        }
-                        for (k, _) in pixels.iter().enumerate().filter(|(_, s)| **s < below) {
-                            let [y, x] = [r, j * cell_px + k].map(|at| at as u32);
-                            let [top, left, bottom, right] = cells[j].unwrap_or([y, x, y, x]);
-                            cells[j] = Some([top.min(y), left.min(x), bottom.max(y), right.max(x)]);
+                let lines = i * cell_px..((i + 1) * cell_px).min(rows);
+                // Most cells hold nothing dark.
+                let mut darkest = vec![f32::MAX; cols];
+                for r in lines.clone() {
+                    for (low, s) in darkest.iter_mut().zip(silver.row(r)) {
+                        *low = if *s < *low { *s } else { *low };
+                    }
+                }
+                for (j, low) in darkest.chunks(cell_px).enumerate() {
+                    if low.iter().all(|s| *s >= below) {
+                        continue;
+                    }
+                    for r in lines.clone() {
+                        for c in j * cell_px..j * cell_px + low.len() {
+                            if silver[[r, c]] < below {
+                                let [y, x] = [r, c].map(|at| at as u32);
+                                let [top, left, bottom, right] = cells[j].unwrap_or([y, x, y, x]);
+                                cells[j] =
+                                    Some([top.min(y), left.min(x), bottom.max(y), right.max(x)]);
+                            }
                         }
                     }
                 }

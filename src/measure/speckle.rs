@@ -433,9 +433,10 @@ fn histogram(found: &[Speckle], area_cm2: f64) -> SizeHistogram {
     }
 }
 
-/// Share of the area in dark areas (s under 0.5) larger than a speckle.
+/// Share of the area in dark areas (s under 0.5) larger than a speckle, lines left aside.
 pub(super) fn blots(
     panel: &Panel,
+    dark_places: &Dark,
     quiet: &Quiet,
     windows: &Windows,
     resamples: Option<&Resamples>,
@@ -456,8 +457,17 @@ pub(super) fn blots(
         .iter()
         .map(|a| diameter_mm(a, panel) > settings.speckle_diameter_mm.1)
         .collect();
+    // A cloud may be as long and thin; a line is dark against what is around it too.
+    let meets = |a: (u32, u32), b: (u32, u32)| a.0 <= b.1 && b.0 <= a.1;
+    let is_line = |area: &Area| {
+        let mut lines = dark_places
+            .lines
+            .iter()
+            .map(|l| &dark_places.labels.areas[l.area]);
+        lines.any(|l| meets(l.rows, area.rows) && meets(l.cols, area.cols))
+    };
     for line in line::among(&labels, panel, settings.speckle_diameter_mm.1, settings) {
-        large[line.area] = false;
+        large[line.area] &= !is_line(&labels.areas[line.area]);
     }
     let mut blotted = vec![0.0; windows.count()];
     let blots = labels.runs.iter().filter(|r| large[r.area as usize]);

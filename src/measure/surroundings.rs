@@ -50,15 +50,20 @@ impl Surroundings {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
         let means = block_mean(&panel.silver, cell_px);
         let (rows, cols) = means.dim();
-        let image = GrayImage::from_fn(cols as u32, rows as u32, |x, y| {
-            Luma([(means[[y as usize, x as usize]] * STEPS).clamp(0.0, 255.0) as u8])
-        });
         let reach = (REACH_MM * panel.px_per_mm / cell_px as f64)
             .round()
-            .clamp(1.0, 255.0);
+            .clamp(1.0, 255.0) as usize;
+        // Beyond the panel's edges the outermost cells go on: else a worn edge would be closed to what lies inside it.
+        let beyond = |at: u32, cells: usize| (at as usize).saturating_sub(reach).min(cells - 1);
+        let side = |cells: usize| (cells + 2 * reach) as u32;
+        let image = GrayImage::from_fn(side(cols), side(rows), |x, y| {
+            let mean = means[[beyond(y, rows), beyond(x, cols)]];
+            Luma([(mean * STEPS).clamp(0.0, 255.0) as u8])
+        });
         let closed = grayscale_close(&image, &Mask::disk(reach as u8));
         let cells = Plane::from_shape_fn((rows, cols), |(r, c)| {
-            f32::from(closed.get_pixel(c as u32, r as u32).0[0]) / STEPS
+            let [x, y] = [c, r].map(|at| (at + reach) as u32);
+            f32::from(closed.get_pixel(x, y).0[0]) / STEPS
         });
         Surroundings {
             cells: gaussian(&cells, SMOOTH_CELLS),

@@ -12,11 +12,14 @@ use crate::frame::photo::Photo;
 use crate::frame::quad::Point;
 use crate::ops::transfer::{LUMINANCE, srgb_code};
 
-/// Side of a colour cell, mm.
-const COLOUR_CELL_MM: f64 = 0.5;
+/// Side of a colour cell, mm: half a millimetre, or up to one so that it has enough pixels.
+const COLOUR_CELL_MM: [f64; 2] = [0.5, 1.0];
 
-/// Colour cells along a tone cell, which so spans about 2 mm.
-const COLOUR_CELLS: usize = 4;
+/// Enough pixels along a colour cell.
+const COLOUR_CELL_PX: usize = 4;
+
+/// Side of a tone cell, mm; it is made of whole colour cells.
+const TONE_CELL_MM: f64 = 2.0;
 
 /// Fewer places than this over a panel are all counted.
 const FEW: usize = 500_000;
@@ -46,7 +49,7 @@ impl Counted {
     }
 }
 
-/// The tone cells over a grid, each of [`COLOUR_CELLS`] × [`COLOUR_CELLS`] colour cells.
+/// The tone cells over a grid, each of some colour cells each way.
 pub(super) struct Cells {
     /// Side of a tone cell, grid pixels.
     pub(super) side: usize,
@@ -94,8 +97,10 @@ pub(super) struct ToneCell {
 
 impl Cells {
     pub(super) fn over(grid: &Grid, bare_ratio: f64) -> Self {
-        let fine = ((COLOUR_CELL_MM * grid.px_per_mm).round() as usize).max(1);
-        let side = fine * COLOUR_CELLS;
+        let px = |mm: f64| ((mm * grid.px_per_mm).round() as usize).max(1);
+        let [least, most] = COLOUR_CELL_MM.map(px);
+        let fine = COLOUR_CELL_PX.clamp(least, most);
+        let side = fine * ((TONE_CELL_MM * grid.px_per_mm / fine as f64).round() as usize).max(1);
         let all = grid.rows * grid.cols <= FEW || fine == 1;
         Cells {
             side,
@@ -210,7 +215,7 @@ impl Cells {
                 of(&cells[r * self.cols + c])
             })
         };
-        let along = self.places(0, self.fine).count() * COLOUR_CELLS;
+        let along = self.places(0, self.fine).count() * self.side / self.fine;
         let pixels = (self.side * self.side) as f32 / (along * along) as f32;
         Tone {
             cell_px: self.side,

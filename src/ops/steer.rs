@@ -20,49 +20,51 @@ const ANSWER: f32 = 1.688;
 /// The derivatives across each of the directions.
 #[must_use]
 pub fn second_derivatives(plane: &Plane) -> [Plane; DIRECTIONS] {
+    second_derivatives_across(plane, [0, 1, 2, 3])
+}
+
+/// The derivatives across some of the directions.
+#[must_use]
+pub fn second_derivatives_across<const N: usize>(
+    plane: &Plane,
+    directions: [usize; N],
+) -> [Plane; N] {
     let (rows, cols) = plane.dim();
-    let mut out: [Plane; DIRECTIONS] = std::array::from_fn(|_| Plane::zeros((rows, cols)));
+    let mut out: [Plane; N] = std::array::from_fn(|_| Plane::zeros((rows, cols)));
     let Some(source) = plane.as_slice().filter(|_| rows > 1 && cols > 1) else {
         return out;
     };
-    let [a, b, c, d] = &mut out;
-    let (a, b, c, d) = (
-        lines(a, cols),
-        lines(b, cols),
-        lines(c, cols),
-        lines(d, cols),
-    );
-    let all: Vec<[&mut [f32]; DIRECTIONS]> = a
-        .into_iter()
-        .zip(b)
-        .zip(c.into_iter().zip(d))
-        .map(|((a, b), (c, d))| [a, b, c, d])
+    let mut lines = out
+        .each_mut()
+        .map(|plane| plane.as_slice_mut().unwrap_or(&mut []).chunks_mut(cols));
+    let all: Vec<[&mut [f32]; N]> = (0..rows)
+        .map(|_| {
+            lines
+                .each_mut()
+                .map(|lines| lines.next().unwrap_or(&mut []))
+        })
         .collect();
     all.into_par_iter().enumerate().for_each(|(r, out)| {
         let line = |r: usize| &source[r * cols..(r + 1) * cols];
         let above = if r == 0 { 1 } else { r - 1 };
         let below = if r + 1 == rows { r - 1 } else { r + 1 };
-        wide(Row {
-            lines: [line(above), line(r), line(below)],
-            out,
-        });
+        let lines = [line(above), line(r), line(below)];
+        for (out, direction) in out.into_iter().zip(directions) {
+            wide(Row {
+                lines,
+                direction,
+                out,
+            });
+        }
     });
     out
 }
 
-/// A plane's rows, to be filled side by side with others'.
-fn lines(plane: &mut Plane, cols: usize) -> Vec<&mut [f32]> {
-    plane
-        .as_slice_mut()
-        .unwrap_or(&mut [])
-        .chunks_mut(cols)
-        .collect()
-}
-
-/// One row of all four.
+/// One row across one direction.
 struct Row<'a, 'b> {
     lines: [&'a [f32]; 3],
-    out: [&'b mut [f32]; DIRECTIONS],
+    direction: usize,
+    out: &'b mut [f32],
 }
 
 impl Loop for Row<'_, '_> {
@@ -70,25 +72,36 @@ impl Loop for Row<'_, '_> {
 
     #[inline(always)]
     fn run(self) {
+        const SHARE: f32 = 1.0 / ANSWER;
         let [above, here, below] = self.lines;
-        let [level, falling, upright, rising] = self.out;
-        let last = here.len() - 1;
-        let at = |left: usize, i: usize, right: usize| {
-            let xx = here[left] - 2.0 * here[i] + here[right];
-            let yy = above[i] - 2.0 * here[i] + below[i];
-            let xy = (above[left] - above[right] - below[left] + below[right]) * 0.25;
-            let half = 0.5 * (xx + yy);
-            [xx, half + xy, yy, half - xy].map(|v| v * (1.0 / ANSWER))
-        };
-        for i in 1..last {
-            let of = at(i - 1, i, i + 1);
-            (level[i], falling[i], upright[i], rising[i]) = (of[0], of[1], of[2], of[3]);
-        }
-        for (left, i, right) in [(1, 0, 1), (last - 1, last, last - 1)] {
-            let of = at(left, i, right);
-            (level[i], falling[i], upright[i], rising[i]) = (of[0], of[1], of[2], of[3]);
+        match self.direction {
+            0 => fill(self.out, |left, i, right| {
+                (here[left] - 2.0 * here[i] + here[right]) * SHARE
+            }),
+            2 => fill(self.out, |_, i, _| {
+                (above[i] - 2.0 * here[i] + below[i]) * SHARE
+            }),
+            aslant => {
+                let way = if aslant == 1 { 0.25 } else { -0.25 };
+                fill(self.out, |left, i, right| {
+                    let both = here[left] + here[right] + above[i] + below[i] - 4.0 * here[i];
+                    let turned = above[left] - above[right] - below[left] + below[right];
+                    (0.5 * both + way * turned) * SHARE
+                });
+            }
         }
     }
+}
+
+/// Fills a row from each place and those to its left and right.
+#[inline(always)]
+fn fill(out: &mut [f32], at: impl Fn(usize, usize, usize) -> f32) {
+    let last = out.len() - 1;
+    for i in 1..last {
+        out[i] = at(i - 1, i, i + 1);
+    }
+    out[0] = at(1, 0, 1);
+    out[last] = at(last - 1, last, last - 1);
 }
 
 /// Weights of every second pixel's surroundings, and of the pixels kept: together a variance of three pixels of the finer plane,

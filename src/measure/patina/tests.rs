@@ -210,15 +210,15 @@ fn what_the_card_leaves_in_doubt_widens_in_quadrature() {
         high: 14.0,
     };
     // 3² + 4² = 5² below; 4² + 3² = 5² above; along the other axis both ways lead down: the further counts.
-    let wide = doubted(found, [-4.0, 3.0, 0.0, 0.0].into_iter());
+    let wide = less_sure(found, &[-4.0, 3.0, 0.0, 0.0]);
     assert!((wide.low - 5.0).abs() < 1e-12 && (wide.high - 15.0).abs() < 1e-12);
-    let down = doubted(found, [-4.0, -1.0, 0.0, 0.0].into_iter());
+    let down = less_sure(found, &[-4.0, -1.0, 0.0, 0.0]);
     assert!((down.low - 5.0).abs() < 1e-12 && (down.high - 14.0).abs() < 1e-12);
 }
 
 #[test]
 fn colour_at_the_limit_may_be_all_patina_or_none() {
-    // An even chroma of 6.5: moved by 1 in a* or 1.3 in b* it may be under 6.
+    // An even chroma of 6.5: moved by 0.8 in b* it may be under 6.
     let tint = [1.0, 0.96, 0.853];
     let [_, a, b] = lab(tint);
     assert!((6.2..7.2).contains(&a.hypot(b)), "{}", a.hypot(b));

@@ -25,7 +25,7 @@ use super::{CLEAR_FROM, DARK_BELOW};
 use crate::frame::Plane;
 use crate::ops::resize::{cut, resize};
 use crate::ops::smooth::gaussian;
-use crate::ops::steer::{DIRECTIONS, coarser, second_derivatives};
+use crate::ops::steer::{DIRECTIONS, coarser, second_derivatives, second_derivatives_across};
 use crate::ops::wide::{Loop, wide};
 use crate::units::PlaceMm;
 use place::Piece;
@@ -485,9 +485,9 @@ fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
             (level + 1..LEVELS)
                 .map(|_| {
                     coarse = coarser(&coarse);
-                    let of = second_derivatives(&coarse);
                     let across = (own + DIRECTIONS / 2) % DIRECTIONS;
-                    means([&of[own], &of[across]], piece, |v| v.map(f32::abs))
+                    let of = second_derivatives_across(&coarse, [own, across]);
+                    means(of.each_ref(), piece, |v| v.map(f32::abs))
                 })
                 .collect()
         })
@@ -517,7 +517,7 @@ const BARE: f32 = DARK / 2.0;
 /// Notes the statistics of one scale of the colour.
 fn of_colour(ab: &[Plane; 2], silver: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
     let laplacian = |plane: &Plane| {
-        let [across, _, down, _] = second_derivatives(plane);
+        let [across, down] = second_derivatives_across(plane, [0, 2]);
         across + down
     };
     let of_silver = laplacian(silver);

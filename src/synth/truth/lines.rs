@@ -6,7 +6,7 @@ use crate::frame::Plane;
 use crate::synth::dark::DarkArea;
 use crate::synth::distance::distances;
 
-/// A line is more than so many times as long as wide,
+/// A line is more than so many times as long as thick,
 const LONG: f64 = 5.0;
 /// narrower than this, mm,
 const NARROW_MM: f64 = 2.0;
@@ -30,10 +30,10 @@ struct Apart {
 pub(super) enum Kind {
     /// More than five times as long as wide, under 2 mm wide and of one width.
     ///
-    /// With d the distance of a pixel of the area to its outline: mean width w = 4 × mean d, exact for a strip; length
-    /// L = area / w, the length of all branches together, so that a net is as long as all its lines. The mean thickness
-    /// is that of Hildebrand & Rüegsegger (1997): over the pixels, the mean diameter of the largest disc inside the area
-    /// that holds the pixel.
+    /// With d the distance of a pixel of the area to its outline: mean width w = 4 × mean d, exact for a strip. The mean
+    /// thickness is that of Hildebrand & Rüegsegger (1997): over the pixels, the mean diameter of the largest disc inside the
+    /// area that holds the pixel. Length = area / thickness, that of all branches together, so that a net is as long as all its
+    /// lines.
     Line,
     /// Encloses something light.
     Ring,
@@ -99,9 +99,10 @@ impl Apart {
         // The outline runs half a pixel before the first centre beyond it.
         let sum: f64 = away.iter().map(|d| (f64::from(*d) - 0.5).max(0.0)).sum();
         let width = 4.0 * sum / self.pixels as f64;
+        let thick = thickness(&away, self.pixels);
         width < NARROW_MM * px_per_mm
-            && self.pixels as f64 > LONG * width * width
-            && width >= EVEN * thickness(&away, self.pixels)
+            && self.pixels as f64 > LONG * thick * thick
+            && width >= EVEN * thick
     }
 }
 

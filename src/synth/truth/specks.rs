@@ -47,8 +47,11 @@ impl Painted {
                     .push([mm(area.centre[1]), mm(area.centre[0])]);
                 truth.diameters_mm.push(diameter_mm);
                 truth.axes.push(area.axes());
-                truth.softness_mm.extend(softness_mm(self, &area));
-                truth.rings += usize::from(kind == Kind::Ring);
+                if kind == Kind::Ring {
+                    truth.rings += 1;
+                } else {
+                    truth.softness_mm.extend(softness_mm(self, &area));
+                }
             }
             truth.places.push(area);
         }

@@ -1,8 +1,8 @@
 //! One verdict of many rows.
 //!
 //! Twenty rows that must each be sure would leave most good panels unsure, so the rows explain and the whole decides. Outside:
-//! a row, or the look, lies clear of what it may differ by. Within: the look lies surely inside, and no row speaks against it.
-//! Else it is too close to call, in one of two ways.
+//! a row, or the look, lies clear of what it may differ by. Within: the look lies surely inside, no row speaks against it, and no
+//! figure lies plainly over what it may differ by. Else it is too close to call, in one of two ways.
 
 use serde::Serialize;
 
@@ -42,7 +42,10 @@ pub(super) fn overall(
     // Of a panel too small to say how much silver is left nothing can be promised.
     let known = measures.iter().any(|m| m.metric.leads && m.found.is_some());
     let proved = match look {
-        Some(look) => look.verdict == Verdict::Within && !found().any(|f| f.stays_open),
+        Some(look) => {
+            look.verdict == Verdict::Within
+                && !found().any(|f| f.stays_open || f.weight > HARDLY_OVER)
+        }
         None => verdicts().all(|v| v == Verdict::Within),
     };
     if against {
@@ -53,6 +56,10 @@ pub(super) fn overall(
         (Verdict::Unsure, Some(Unsure::Unproved))
     }
 }
+
+/// A figure over its allowance by no more than this share is not held against a panel whose look is surely within; by more it is
+/// not proved. Chosen on painted finishes, no source.
+const HARDLY_OVER: f64 = 1.125;
 
 /// A difference speaks against a panel where it lies over its allowance by more than this share of its standard error: it is
 /// then more than twice as likely to be over it as not.

@@ -37,8 +37,8 @@ const OF_ONE_WIDTH: f64 = 0.9;
 /// Pixels make a slanting strip seem so much narrower, px.
 const NARROWED_PX: f64 = 0.5;
 
-/// A line that ends at the panel's edge, at whatever slant, lies on it for fewer widths; a worn edge all along.
-const ALONG_EDGE: f64 = 4.0;
+/// A line ends at the panel's edge; what lies on it for more than this share of its length is a worn edge.
+const ALONG_EDGE: f64 = 0.5;
 
 /// √(λ₁/λ₂) of the second moments of a straight thing: of a ring it is 1, of a half circle 2.3.
 const STRAIGHT: f64 = 3.0;
@@ -121,7 +121,8 @@ pub(super) fn among(
             speckle::sharpening_px2(panel) / panel.px_per_mm.powi(2),
         );
         let even = thick.as_strip_px + NARROWED_PX >= OF_ONE_WIDTH * thick.mean_px;
-        let fits = ratio > LEAST_RATIO && even && on_border_px(runs, panel) < ALONG_EDGE * width;
+        let length = f64::from(area.pixels) / width;
+        let fits = ratio > LEAST_RATIO && even && on_border_px(runs, panel) < ALONG_EDGE * length;
         (fits && width_mm < WIDEST_MM).then_some(Line {
             area: *number,
             width_mm,

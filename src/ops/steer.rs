@@ -97,8 +97,8 @@ impl Loop for Row<'_, '_> {
 #[inline(always)]
 fn fill(out: &mut [f32], at: impl Fn(usize, usize, usize) -> f32) {
     let last = out.len() - 1;
-    for i in 1..last {
-        out[i] = at(i - 1, i, i + 1);
+    for (value, i) in out[1..last].iter_mut().zip(1..) {
+        *value = at(i - 1, i, i + 1);
     }
     out[0] = at(1, 0, 1);
     out[last] = at(last - 1, last, last - 1);

@@ -467,7 +467,7 @@ fn panels_of_one_finish_are_never_called_another() {
         .into_par_iter()
         .map(|which| reading(&finishes[which](seed(which)), SIGNED, 50 + number(which)).fingerprint)
         .collect();
-    let panels = asked("PANEPRINT_PANELS", 20);
+    let panels = asked("PANEPRINT_PANELS", 15);
     let found: Vec<(usize, Match)> = (0..panels)
         .into_par_iter()
         .map(|i| {

@@ -5,7 +5,10 @@
 //! `KNOTS` were computed for silver films on glass over those two paints (tmm 0.2.0, `scripts/paint-behind-silver.py`; the
 //! paints' indices are assumed): real paint lies somewhere between.
 
-use crate::fingerprint::metric::{Metric, Silver};
+use super::terms::{Sampled, Terms};
+use crate::fingerprint::Fingerprint;
+use crate::fingerprint::metric::{COVERAGE, Metric, Silver};
+use crate::frame::placement::Stage;
 use crate::measure::{Measurements, SILVER_BINS};
 
 /// Silver level with air and something black behind it; how much it falls, and how much it rises, with paint behind it.
@@ -25,6 +28,17 @@ const KNOTS: [[f64; 3]; 14] = [
     [0.974, 0.009, 0.000],
     [1.000, 0.000, 0.000],
 ];
+
+/// What paint on the one that is still open may do to its coverage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Paint {
+    /// By how much it may darken it, silver level.
+    pub darken: f64,
+    /// By how much it may lighten it.
+    pub lighten: f64,
+    /// That alone is more than coverage may differ by, so that nothing can be called within before it is painted.
+    pub decides: bool,
+}
 
 /// How far paint may move a measure of an open panel: down and up, both 0 or more, in the measure's own unit. Measures that do
 /// not say how much silver is left are not moved.
@@ -60,6 +74,49 @@ fn at(s: f64, column: usize) -> f64 {
             let (a, b) = (KNOTS[i - 1], KNOTS[i]);
             a[column] + (s - a[0]) / (b[0] - a[0]) * (b[column] - a[column])
         }
+    }
+}
+
+/// One was backed and the other not.
+pub(super) fn stages_differ(a: &Fingerprint, b: &Fingerprint) -> bool {
+    matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b)
+}
+
+fn backed(f: &Fingerprint) -> Option<bool> {
+    f.provenance.placement.stage.map(|s| s == Stage::Backed)
+}
+
+/// What paint may still do to the coverage of the one that is open.
+pub(super) fn paint_on(sample: &Fingerprint, panel: &Fingerprint, terms: &Terms<'_>) -> Paint {
+    let open = if backed(panel) == Some(false) {
+        panel
+    } else {
+        sample
+    };
+    let (darken, lighten) = may_move(&open.measurements, &COVERAGE);
+    let allowed = sample
+        .measurements
+        .coverage
+        .map(|e| terms.allowed(&COVERAGE, e, &Sampled::of(sample), 0.0));
+    let (lower, raise) = paint_to_come(sample, panel, &COVERAGE);
+    Paint {
+        darken,
+        lighten,
+        decides: allowed.is_ok_and(|a| lower > a.less || raise > a.more),
+    }
+}
+
+/// How far paint on the one that is still open may lower and raise the difference.
+pub(super) fn paint_to_come(
+    sample: &Fingerprint,
+    panel: &Fingerprint,
+    metric: &Metric,
+) -> (f64, f64) {
+    if backed(panel) == Some(false) {
+        may_move(&panel.measurements, metric)
+    } else {
+        let (down, up) = may_move(&sample.measurements, metric);
+        (up, down)
     }
 }
 

@@ -1,40 +1,22 @@
 //! All measures of a panel against the sample's, and the verdict that follows.
 
-use serde::Serialize;
-
 use super::floor::at_floor;
+use super::lean::{Lean, lean, place, toward};
 use super::overall::{Unsure, overall};
-use super::paint;
+use super::paint::{Paint, paint_on, paint_to_come, stages_differ};
 use super::rules::{Doubt, Found, MeasureMatch, set_against};
 use super::terms::{Allowed, Sampled, Source, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
-use super::whereabouts::{Place, whereabouts};
+use super::whereabouts::Place;
 use super::wholes::{WholeMatch, wholes};
 use crate::error::Result;
-use crate::fingerprint::metric::{
-    COVERAGE, EDGE_LOSS, LOOK, Metric, SPECKLE_DENSITY, Topic, figures,
-};
+use crate::fingerprint::metric::{LOOK, Metric, Topic, figures};
 use crate::fingerprint::{Fingerprint, Scatter, Verdict};
 use crate::frame::placement::Stage;
 use crate::measure::{DARK_BELOW, Measurements, SILVER_BINS};
 use crate::ops::transfer::colour_difference;
 use crate::units::Measure;
-
-/// A difference in coverage under this share of its allowance is no lean.
-const LEAST_LEAN: f64 = 0.25;
-
-/// Which way a panel lies from the sample.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Lean {
-    /// More silver left than on the sample.
-    Lighter,
-    /// Less silver left.
-    Darker,
-    /// As much.
-    Neither,
-}
 
 /// A reading with the name it goes by.
 #[derive(Debug, Clone, Copy)]
@@ -74,17 +56,6 @@ pub struct Match {
     pub paint: Option<Paint>,
     /// What else must be known of it.
     pub remarks: Vec<Remark>,
-}
-
-/// What paint on the one that is still open may do to its coverage.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Paint {
-    /// By how much it may darken it, silver level.
-    pub darken: f64,
-    /// By how much it may lighten it.
-    pub lighten: f64,
-    /// That alone is more than coverage may differ by, so that nothing can be called within before it is painted.
-    pub decides: bool,
 }
 
 /// What else must be known of a match.
@@ -269,7 +240,7 @@ impl Both<'_> {
         if self.signed_piece().is_some() {
             found.all_within();
         }
-        found.place = place(&found, &a.measurements, &b.measurements);
+        found.place = place(toward, &found.measures, &a.measurements, &b.measurements);
         found
     }
 
@@ -356,44 +327,6 @@ impl Both<'_> {
     }
 }
 
-fn stages_differ(a: &Fingerprint, b: &Fingerprint) -> bool {
-    matches!((backed(a), backed(b)), (Some(a), Some(b)) if a != b)
-}
-
-fn backed(f: &Fingerprint) -> Option<bool> {
-    f.provenance.placement.stage.map(|s| s == Stage::Backed)
-}
-
-/// What paint may still do to the coverage of the one that is open.
-fn paint_on(sample: &Fingerprint, panel: &Fingerprint, terms: &Terms<'_>) -> Paint {
-    let open = if backed(panel) == Some(false) {
-        panel
-    } else {
-        sample
-    };
-    let (darken, lighten) = paint::may_move(&open.measurements, &COVERAGE);
-    let allowed = sample
-        .measurements
-        .coverage
-        .map(|e| terms.allowed(&COVERAGE, e, &Sampled::of(sample), 0.0));
-    let (lower, raise) = paint_to_come(sample, panel, &COVERAGE);
-    Paint {
-        darken,
-        lighten,
-        decides: allowed.is_ok_and(|a| lower > a.less || raise > a.more),
-    }
-}
-
-/// How far paint on the one that is still open may lower and raise the difference.
-fn paint_to_come(sample: &Fingerprint, panel: &Fingerprint, metric: &Metric) -> (f64, f64) {
-    if backed(panel) == Some(false) {
-        paint::may_move(&panel.measurements, metric)
-    } else {
-        let (down, up) = paint::may_move(&sample.measurements, metric);
-        (up, down)
-    }
-}
-
 /// The size of clouds, of patches and the distance of streaks leap from one kind of texture to another where two are equally
 /// strong. Where both panels have as much texture at every scale they have the same clouds, and where they have the same look
 /// all three have nothing to add.
@@ -410,50 +343,6 @@ fn leave_out_sizes(measures: &mut [MeasureMatch], wholes: &[WholeMatch]) {
         };
         if nothing_to_add {
             m.found = None;
-        }
-    }
-}
-
-fn coverage(measures: &[MeasureMatch]) -> Option<Found> {
-    measures.iter().find(|m| m.metric.leads)?.found
-}
-
-/// Which way a panel lies whose silver is beyond what it may differ by.
-fn lean(measures: &[MeasureMatch], toward: Lean) -> Lean {
-    match coverage(measures) {
-        Some(f) if f.weight > 1.0 => toward,
-        _ => Lean::Neither,
-    }
-}
-
-fn toward(measures: &[MeasureMatch]) -> Lean {
-    match coverage(measures) {
-        Some(f) if !f.real || f.weight < LEAST_LEAN => Lean::Neither,
-        Some(f) if f.low > 0.0 => Lean::Lighter,
-        Some(f) if f.high < 0.0 => Lean::Darker,
-        _ => Lean::Neither,
-    }
-}
-
-/// Where the loss sits of a panel that leans, else where its specks do.
-fn place(found: &Match, sample: &Measurements, panel: &Measurements) -> Option<Place> {
-    let worn_edges = found
-        .found(&EDGE_LOSS)
-        .is_some_and(|f| f.verdict == Verdict::Outside && f.difference > 0.0);
-    match found.toward {
-        Lean::Darker if worn_edges => Some(Place::Edges),
-        Lean::Lighter => whereabouts(sample, panel, |w| w.coverage, true),
-        Lean::Darker => whereabouts(sample, panel, |w| w.coverage, false),
-        Lean::Neither => {
-            let specks = found
-                .found(&SPECKLE_DENSITY)
-                .filter(|f| f.verdict != Verdict::Within)?;
-            whereabouts(
-                sample,
-                panel,
-                |w| w.speckle_density,
-                specks.difference > 0.0,
-            )
         }
     }
 }

@@ -4,13 +4,16 @@
 //! bare lends it nothing. Noise turns any colour's chroma up: √(a*² + b*²) of noise about grey is over 0. Its own part,
 //! told from how little neighbouring cells go on in a straight line, is taken out.
 
+use std::ops::Range;
+
 use ndarray::Zip;
-use ndarray::parallel::prelude::*;
+use rayon::prelude::*;
 
 use crate::frame::Plane;
 use crate::frame::panel::{Colour, Panel};
-use crate::ops::smooth::gaussian;
+use crate::ops::smooth::{self, gaussian};
 use crate::ops::transfer::a_b;
+use crate::ops::wide::{Loop, wide};
 use crate::stats::order::quantile;
 
 /// Blur at which colour is measured, mm.
@@ -22,8 +25,11 @@ const CELL_MM: f64 = 1.0;
 /// A place of which the blur sees less silver than this has no colour.
 const LEAST_SEEN: f32 = 0.02;
 
-/// A row in so many is enough to tell the noise from.
-const NOISE_ROWS: usize = 4;
+/// So many rows are enough to tell the noise from.
+const NOISE_ROWS: usize = 60;
+
+/// Rows of cells that are worked on together.
+const BAND: usize = 64;
 
 /// The colour of the remaining silver in cells of about 1 mm.
 #[derive(Debug, Clone)]
@@ -53,39 +59,33 @@ impl Chroma {
         let fine_mm = colour.cell_px as f64 / panel.px_per_mm;
         let along = ((CELL_MM / fine_mm).round() as usize).max(1);
         let cell_mm = fine_mm * along as f64;
-        let (light, remains) = in_cells(colour, along);
         let own = panel.blur_mm.powi(2) + cell_mm.powi(2) / 12.0;
         let sigma = (BLUR_MM.powi(2) - own).max(0.0).sqrt() / cell_mm;
-        let smooth: Vec<Plane> = light
-            .par_iter()
-            .chain([&remains])
-            .map(|plane| gaussian(plane, sigma))
+        let (rows, cols) = colour.cells.dim();
+        let shape = (rows.div_ceil(along), cols.div_ceil(along));
+        let [mut a, mut b, mut remains] = [(); 3].map(|()| Plane::zeros(shape));
+        // Band by band: whole planes of what lies between would take longer to come by than to fill.
+        let [of_a, of_b, of_remains] = [&mut a, &mut b, &mut remains].map(|plane| {
+            let cells = plane.as_slice_mut().unwrap_or(&mut []);
+            cells.par_chunks_mut(BAND * shape.1)
+        });
+        let bends: Vec<[Vec<f64>; 2]> = (of_a, of_b, of_remains)
+            .into_par_iter()
+            .enumerate()
+            .map(|(band, (a, b, remains))| {
+                let first = band * BAND;
+                let of_band = first..first + remains.len() / shape.1;
+                fill_band(colour, along, sigma, of_band, [a, b, remains])
+            })
             .collect();
-        let [red, green, blue, seen] = smooth.as_slice() else {
-            return None;
-        };
-        let mut a = Plane::zeros(remains.dim());
-        let mut b = Plane::zeros(remains.dim());
-        let mut remains = remains;
-        let light_at = |at: (usize, usize)| [red[at], green[at], blue[at], seen[at]];
-        Zip::indexed(&mut a)
-            .and(&mut b)
-            .and(&mut remains)
-            .par_for_each(|at, a, b, remains| {
-                let [red, green, blue, seen] = light_at(at);
-                if seen < LEAST_SEEN {
-                    *remains = 0.0;
-                } else {
-                    [*a, *b] = a_b([red, green, blue].map(|sum| sum / seen));
-                }
-            });
         // A Gaussian averages noise that differs from cell to cell down to 1/(4πσ²) of its variance.
         let kept = if sigma > 0.5 {
             1.0 / (4.0 * std::f64::consts::PI * sigma * sigma)
         } else {
             1.0
         };
-        let noise = (noise(&light, &remains) * kept) as f32;
+        let of = |i: usize| variance(bends.iter().flat_map(|both| both[i].iter().copied()));
+        let noise = ((of(0) + of(1)) * kept) as f32;
         Some(Chroma {
             cell_mm,
             cell_px: colour.cell_px * along,
@@ -114,44 +114,110 @@ impl Chroma {
     }
 }
 
-/// The light of the remaining silver of `along` × `along` colour cells, weighed by how much of it there is, and that weight.
-fn in_cells(colour: &Colour, along: usize) -> ([Plane; 3], Plane) {
-    let (rows, cols) = colour.cells.dim();
-    let shape = (rows.div_ceil(along), cols.div_ceil(along));
-    let mut sums = ndarray::Array2::from_elem(shape, [0.0_f32; 4]);
-    sums.outer_iter_mut()
-        .into_par_iter()
-        .enumerate()
-        .for_each(|(i, mut sums)| {
-            let lines = i * along..((i + 1) * along).min(rows);
-            for line in lines.clone() {
-                for (j, cell) in colour.cells.row(line).iter().enumerate() {
-                    let sum = &mut sums[j / along];
-                    (0..3).for_each(|c| sum[c] += cell.remains * cell.silver[c]);
-                    sum[3] += cell.remains;
-                }
-            }
-            for (j, sum) in sums.iter_mut().enumerate() {
-                let cells = lines.len() * (((j + 1) * along).min(cols) - j * along);
-                *sum = sum.map(|v| v / cells as f32);
-            }
-        });
-    let plane = |c: usize| sums.mapv(|sum| sum[c]);
-    ([plane(0), plane(1), plane(2)], plane(3))
+/// Fills some rows of a*, of b* and of what remains, and tells how a* and b* bend there before the blur.
+fn fill_band(
+    colour: &Colour,
+    along: usize,
+    sigma: f64,
+    of_band: Range<usize>,
+    [a, b, remains]: [&mut [f32]; 3],
+) -> [Vec<f64>; 2] {
+    let (rows, cols) = (
+        colour.cells.nrows().div_ceil(along),
+        colour.cells.ncols().div_ceil(along),
+    );
+    let reach = smooth::reach(sigma);
+    let about = of_band.start.saturating_sub(reach)..(of_band.end + reach).min(rows);
+    let planes = in_cells(colour, along, about.clone());
+    let within = of_band.start - about.start..of_band.end - about.start;
+    let smooth = planes.each_ref().map(|plane| gaussian(plane, sigma));
+    let cells = within.start * cols..within.end * cols;
+    let of = |planes: &'_ [Plane; 4], i: usize| -> Vec<f32> {
+        planes[i].as_slice().unwrap_or(&[])[cells.clone()].to_vec()
+    };
+    remains.copy_from_slice(&of(&planes, 3));
+    let [red, green, blue, seen] = [0, 1, 2, 3].map(|i| of(&smooth, i));
+    wide(Colouring {
+        light: [&red, &green, &blue],
+        seen: &seen,
+        ab: [a, b],
+        remains,
+    });
+    let every = (rows / NOISE_ROWS).max(1);
+    let told = within.filter(|r| (about.start + r).is_multiple_of(every));
+    bends(&planes, told)
 }
 
-/// Variance that noise gives a* and b* of a cell, together. What goes on in a straight line over three cells is the colour's
-/// own; what does not, noise for the most part. Its middle size is taken, so that edges of colour do not count.
-fn noise(light: &[Plane; 3], remains: &Plane) -> f64 {
-    let (rows, cols) = remains.dim();
+/// A line of cells to be given their colour.
+struct Colouring<'a> {
+    /// Light and silver as the blur sees them.
+    light: [&'a [f32]; 3],
+    seen: &'a [f32],
+    ab: [&'a mut [f32]; 2],
+    remains: &'a mut [f32],
+}
+
+impl Loop for Colouring<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        let ([red, green, blue], [a, b]) = (self.light, self.ab);
+        let places = red.iter().zip(green).zip(blue).zip(self.seen);
+        let made = a.iter_mut().zip(b).zip(self.remains);
+        for ((((red, green), blue), seen), ((a, b), remains)) in places.zip(made) {
+            let share = 1.0 / seen.max(LEAST_SEEN);
+            let [to_a, to_b] = a_b([red * share, green * share, blue * share]);
+            let known = *seen >= LEAST_SEEN;
+            *a = if known { to_a } else { 0.0 };
+            *b = if known { to_b } else { 0.0 };
+            *remains = if known { *remains } else { 0.0 };
+        }
+    }
+}
+
+/// The light of the remaining silver of some rows of `along` × `along` colour cells, weighed by how much of it there is, and
+/// that weight.
+fn in_cells(colour: &Colour, along: usize, of_rows: Range<usize>) -> [Plane; 4] {
+    let (rows, cols) = colour.cells.dim();
+    let width = cols.div_ceil(along);
+    let mut planes = [(); 4].map(|()| Plane::zeros((of_rows.len(), width)));
+    let mut sums = vec![[0.0_f32; 4]; width];
+    for (to, i) in of_rows.enumerate() {
+        let lines = i * along..((i + 1) * along).min(rows);
+        sums.fill([0.0; 4]);
+        for line in lines.clone() {
+            let line = colour.cells.row(line);
+            let line = line.as_slice().unwrap_or(&[]);
+            for (sum, cells) in sums.iter_mut().zip(line.chunks(along)) {
+                for cell in cells {
+                    let [red, green, blue] = cell.silver.map(|light| cell.remains * light);
+                    let adds = [red, green, blue, cell.remains];
+                    sum.iter_mut().zip(adds).for_each(|(sum, v)| *sum += v);
+                }
+            }
+        }
+        for (c, plane) in planes.iter_mut().enumerate() {
+            let row = plane.row_mut(to).into_slice().unwrap_or(&mut []);
+            for (j, (out, sum)) in row.iter_mut().zip(&sums).enumerate() {
+                let cells = lines.len() * (((j + 1) * along).min(cols) - j * along);
+                *out = sum[c] / cells as f32;
+            }
+        }
+    }
+    planes
+}
+
+/// How a* and b* bend from cell to cell along some rows: what goes on in a straight line over three cells is the colour's own;
+/// what does not, noise for the most part.
+fn bends(light: &[Plane; 4], of_rows: impl Iterator<Item = usize>) -> [Vec<f64>; 2] {
     let (mut of_a, mut of_b) = (Vec::new(), Vec::new());
-    for r in (0..rows).step_by(NOISE_ROWS) {
-        let colours: Vec<Option<[f32; 2]>> = (0..cols)
-            .map(|c| {
-                let seen = remains[[r, c]];
-                (seen > 0.9).then(|| a_b([0, 1, 2].map(|i: usize| light[i][[r, c]] / seen)))
-            })
-            .collect();
+    for r in of_rows {
+        let [red, green, blue, seen] = light.each_ref().map(|plane| plane.row(r));
+        let colour = |c: usize| {
+            (seen[c] > 0.9).then(|| a_b([red[c], green[c], blue[c]].map(|sum| sum / seen[c])))
+        };
+        let colours: Vec<Option<[f32; 2]>> = (0..seen.len()).map(colour).collect();
         for three in colours.windows(3) {
             if let [Some(left), Some(here), Some(right)] = three {
                 let bend = |i: usize| f64::from((left[i] - 2.0 * here[i] + right[i]).abs());
@@ -160,10 +226,12 @@ fn noise(light: &[Plane; 3], remains: &Plane) -> f64 {
             }
         }
     }
+    [of_a, of_b]
+}
+
+/// Variance that noise gives a cell that bends so. The middle size is taken, so that edges of colour do not count.
+fn variance(bends: impl Iterator<Item = f64>) -> f64 {
     // The middle size of a normal deviate is 0.6745 of its deviation; weights 1, −2, 1 make its variance six times as large.
-    let variance = |bends: &mut [f64]| {
-        let deviation = quantile(bends, 0.5).unwrap_or(0.0) / 0.6745;
-        deviation * deviation / 6.0
-    };
-    variance(&mut of_a) + variance(&mut of_b)
+    let deviation = quantile(&mut bends.collect::<Vec<f64>>(), 0.5).unwrap_or(0.0) / 0.6745;
+    deviation * deviation / 6.0
 }

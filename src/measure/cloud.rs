@@ -50,17 +50,17 @@ pub(super) struct Cloud {
 
 impl Cloud {
     pub(super) fn of(quiet: &Quiet) -> Self {
-        Cloud::of_field(&quiet.silver, &quiet.free, quiet.cell_mm)
+        Cloud::of_field(quiet.silver.clone(), quiet.free.clone(), quiet.cell_mm)
     }
 
     /// The same of any field in cells; `known` is 1 where a cell of it counts, 0 where not.
-    pub(super) fn of_field(field: &Plane, known: &Plane, cell_mm: f64) -> Self {
+    pub(super) fn of_field(field: Plane, known: Plane, cell_mm: f64) -> Self {
+        let (rows, cols) = field.dim();
         let levels = levels(field, known, cell_mm);
         let whole = Windows::whole();
         let variance = Ring::of(&levels[0], 0, &whole);
         let beside = Ring::of(&levels[0], EVEN_CELLS, &whole);
         let even = beside.covariance(&[1.0], 0.0) < EVEN * EVEN;
-        let (rows, cols) = field.dim();
         let furthest_mm = rows.min(cols) as f64 * cell_mm * FURTHEST_SHARE;
         let scale_mm = if even {
             cell_mm
@@ -106,14 +106,12 @@ struct Level {
 }
 
 /// As many as reach half the short side.
-fn levels(field: &Plane, known: &Plane, cell_mm: f64) -> Vec<Level> {
-    let known = known.clone();
-    let mean = dot_planes(field, &known) / known.sum().max(1.0);
-    let mut apart = Plane::zeros(known.dim());
+fn levels(field: Plane, known: Plane, cell_mm: f64) -> Vec<Level> {
+    let mean = dot_planes(&field, &known) / known.sum().max(1.0);
+    let mut apart = field;
     Zip::from(&mut apart)
-        .and(field)
         .and(&known)
-        .par_for_each(|apart, value, known| *apart = (value - mean) * known);
+        .par_for_each(|value, known| *value = (*value - mean) * known);
     let mut levels = vec![Level {
         apart,
         known,

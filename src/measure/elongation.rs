@@ -16,7 +16,8 @@
 //! is taken off, or round specks would never be found round.
 
 use super::Settings;
-use super::speckle::{self, Dark, FEWEST_SIZES};
+use super::dark::{Dark, drawn_in_mm2};
+use super::speckle::{self, FEWEST_SIZES};
 use super::windows::Windows;
 use crate::frame::panel::Panel;
 use crate::ops::label::Area;
@@ -47,7 +48,7 @@ pub(super) fn measure(
     resamples: Option<&Resamples>,
     settings: &Settings,
 ) -> (Measure, Measure) {
-    let drawn_in = speckle::drawn_in_mm2(panel) * panel.px_per_mm.powi(2);
+    let drawn_in = drawn_in_mm2(panel) * panel.px_per_mm.powi(2);
     let mut ratios = Vec::new();
     let mut votes = Vec::new();
     for (speckle, area, window) in dark.sized(windows) {

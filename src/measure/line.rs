@@ -17,7 +17,7 @@
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
 use super::Settings;
-use super::speckle::{self, Dark};
+use super::dark::{Dark, diameter_mm, sharpening_px2};
 use super::windows::Windows;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, Run};
@@ -69,7 +69,7 @@ pub(super) fn measure(dark: &Dark, windows: &Windows, resamples: Option<&Resampl
     let of_run = |run: &Run| share[run.area as usize];
     let runs = dark.labels.runs.iter().filter(|run| of_run(run) > 0.0);
     let mut lined = vec![0.0; windows.count()];
-    speckle::spread_over(runs, windows, of_run, &mut lined);
+    windows.add_runs(runs, of_run, &mut lined);
     resamples
         .and_then(|r| r.ratio(&lined, &windows.areas_px()))
         .ok_or(Unmeasured::PanelTooSmall)
@@ -90,7 +90,7 @@ pub(super) fn among(
         let fits = length * OUTLINE_SLACK > LEAST_RATIO * width && width < widest_px;
         (fits
             && (is_straight(area) || extent_px(area) > largest_px)
-            && speckle::diameter_mm(area, panel) >= least_mm)
+            && diameter_mm(area, panel) >= least_mm)
             .then_some(width)
     };
     // Few areas are long; the runs of those alone are gathered.
@@ -118,7 +118,7 @@ pub(super) fn among(
         let width_mm = unblurred_width(
             found_mm,
             panel.blur_mm,
-            speckle::sharpening_px2(panel) / panel.px_per_mm.powi(2),
+            sharpening_px2(panel) / panel.px_per_mm.powi(2),
         );
         let even = thick.as_strip_px + NARROWED_PX >= OF_ONE_WIDTH * thick.mean_px;
         let length = f64::from(area.pixels) / width;

@@ -11,14 +11,17 @@
 )]
 
 pub mod aggressiveness;
+mod blot;
 pub mod chroma;
 pub mod cloud;
 mod crowding;
+mod dark;
 pub mod edge_loss;
 mod elongation;
 mod evenness;
 mod line;
 pub mod loss;
+mod numbers;
 mod on_ridges;
 #[cfg(test)]
 mod painted;
@@ -26,6 +29,8 @@ pub mod patina;
 mod quiet;
 mod ring;
 mod rows;
+mod settings;
+mod shapes;
 pub mod sharpness;
 mod softness;
 mod spacing;
@@ -37,219 +42,21 @@ pub mod tone;
 mod unevenness;
 pub mod windows;
 
-use serde::{Deserialize, Serialize};
-
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::block_mean;
 use crate::stats::bootstrap::Resamples;
-use crate::units::{Measure, Unmeasured, kept};
 use quiet::Quiet;
 use surroundings::Surroundings;
 
 pub use aggressiveness::{Parts, Scale};
 pub use edge_loss::PROFILE_STEP_MM;
 pub use loss::BINS as SILVER_BINS;
+pub use numbers::{Measurements, WindowValues};
+pub use settings::{CLEAR_FROM, DARK_BELOW, STANDARD_BLUR_MM, Settings};
 pub use speckle::SizeHistogram;
 pub use streak::ROSE_BINS;
 pub use texture::Texture;
-
-/// Silver at and above this level is clear.
-pub const CLEAR_FROM: f64 = 0.85;
-
-/// Silver under this level is dark.
-pub const DARK_BELOW: f64 = 0.5;
-
-/// Standard sharpness, mm: what the eye resolves from about 1 m (one minute of arc is 0.29 mm).
-pub const STANDARD_BLUR_MM: f64 = 0.25;
-
-/// How panels are measured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Settings {
-    /// Silver at and above this level is clear. Default: [`CLEAR_FROM`].
-    pub clear_from: f64,
-    /// Silver under this level is dark. Default: [`DARK_BELOW`].
-    pub dark_below: f64,
-    /// Standard sharpness: the Gaussian blur every photo is brought to, mm. Default: [`STANDARD_BLUR_MM`].
-    pub standard_blur_mm: f64,
-    /// A speckle is darker than this share of the silver around it. Default: 0.5.
-    pub speckle_contrast: f64,
-    /// Smallest and largest equivalent diameter of a speckle, mm. Default: 0.4 and 6.
-    pub speckle_diameter_mm: (f64, f64),
-    /// A speckle spans at least this many pixels. Default: 4.
-    pub speckle_least_px: f64,
-    /// A speckle spans at least this many deviations of the blur. Default: 2.5.
-    pub speckle_least_blurs: f64,
-    /// Resamples for the intervals. Default: 1000, which fix a 95 % half-width to about 4 %.
-    pub resamples: usize,
-    /// Seed of the resampling. Default: 1.
-    pub seed: u64,
-    /// A direction is named where chance would show one as strong less often than this. Default: 0.001.
-    pub direction_chance: f64,
-    /// A direction weaker than this is never named. Default: 0.04, what a square sensor grid and JPEG blocks alone can
-    /// leave in a panel without streaks.
-    pub least_streak_strength: f64,
-}
-
-impl Default for Settings {
-    fn default() -> Self {
-        Settings {
-            clear_from: CLEAR_FROM,
-            dark_below: DARK_BELOW,
-            standard_blur_mm: STANDARD_BLUR_MM,
-            speckle_contrast: 0.5,
-            speckle_diameter_mm: (0.4, 6.0),
-            speckle_least_px: 4.0,
-            speckle_least_blurs: 2.5,
-            resamples: 1000,
-            seed: 1,
-            direction_chance: 0.001,
-            least_streak_strength: 0.04,
-        }
-    }
-}
-
-/// All that is measured on one panel. Units and meanings are those of the metric table.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Measurements {
-    /// Mean silver level.
-    #[serde(with = "kept")]
-    pub coverage: Measure,
-    /// Share of the area that is clear.
-    #[serde(with = "kept")]
-    pub clear_fraction: Measure,
-    /// Share of the area that is veiled.
-    #[serde(with = "kept")]
-    pub veil_fraction: Measure,
-    /// Share of the area that is dark.
-    #[serde(with = "kept")]
-    pub dark_fraction: Measure,
-    /// Speckles per cm².
-    #[serde(with = "kept")]
-    pub speckle_density: Measure,
-    /// Median equivalent diameter of the speckles, mm.
-    #[serde(with = "kept")]
-    pub speckle_diameter_median: Measure,
-    /// Diameter that nine speckles in ten stay under, mm.
-    #[serde(with = "kept")]
-    pub speckle_diameter_p90: Measure,
-    /// Clark & Evans' R of the speckles: 1 lie anywhere, below clumped, above spaced out.
-    #[serde(with = "kept")]
-    pub speckle_evenness: Measure,
-    /// Share of the area in dark areas larger than a speckle.
-    #[serde(with = "kept")]
-    pub blot_fraction: Measure,
-    /// Axis along the streaks, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
-    #[serde(with = "kept")]
-    pub streak_angle: Measure,
-    /// Coherence of the streaks, 0 to 1.
-    #[serde(with = "kept")]
-    pub streak_strength: Measure,
-    /// Distance from ridge to ridge, mm.
-    #[serde(with = "kept")]
-    pub streak_spacing: Measure,
-    /// Distance at which the autocorrelation of the quiet silver falls to 1/e, mm.
-    #[serde(with = "kept")]
-    pub cloud_scale: Measure,
-    /// Root-mean-square loss of silver, 0 to 100.
-    #[serde(with = "kept")]
-    pub aggressiveness: Measure,
-    /// CIELAB a* of the remaining silver.
-    #[serde(with = "kept")]
-    pub tone_a: Measure,
-    /// CIELAB b* of the remaining silver.
-    #[serde(with = "kept")]
-    pub tone_b: Measure,
-    /// Coverage of the middle less coverage of the outer band.
-    #[serde(with = "kept")]
-    pub edge_loss: Measure,
-    /// Median axis ratio of the speckles: 1 round.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_elongation: Measure,
-    /// Axis along which the long speckles lie, degrees in [0, 180) anticlockwise from the bottom edge, seen from the front.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_axis: Measure,
-    /// Width of the fall at the speckles' edges from 10 to 90 %, beyond the photo's blur, mm.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_softness: Measure,
-    /// Share of the speckles that have a light middle.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub ring_fraction: Measure,
-    /// Share of the area in cracks, drips and scratches.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub line_fraction: Measure,
-    /// Standard deviation of the loss among places a quarter of the panel wide, beyond chance.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub unevenness: Measure,
-    /// Relative standard deviation of the number of speckles among the same places, beyond chance.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_unevenness: Measure,
-    /// How strictly the speckles lie in straight rows, 0 to 1.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_rows: Measure,
-    /// Mean deviation of the quiet silver at the speckles, in its standard deviations.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub speckle_on_ridges: Measure,
-    /// Gradient of the speckles' density across the panel, over its mean.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub crowding: Measure,
-    /// Where the density grows to, degrees in [0, 360) anticlockwise from the right, seen from the front.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub crowding_direction: Measure,
-    /// Share of the remaining silver that is coloured.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub patina_fraction: Measure,
-    /// Chroma that nine tenths of the remaining silver stay under.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub patina_chroma: Measure,
-    /// Hue of the patina, degrees in [0, 360): 90 yellow, 270 blue.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub patina_hue: Measure,
-    /// Distance at which the autocorrelation of chroma falls to 1/e, mm.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub patina_scale: Measure,
-    /// Mean chroma about dark places less that elsewhere.
-    #[serde(with = "kept", default = "Unmeasured::not_read_then")]
-    pub halo: Measure,
-    /// Where the aggressiveness comes from.
-    pub parts: Parts,
-    /// The same scale by scale.
-    pub scales: Vec<Scale>,
-    /// Shares of the area by silver level, [`SILVER_BINS`] bins from 0 to 1.
-    pub silver_histogram: Vec<f64>,
-    /// Speckles by size.
-    pub speckle_sizes: SizeHistogram,
-    /// Shares of the streaks' strength by direction, [`ROSE_BINS`] bins over 180°.
-    pub streak_rose: Vec<f64>,
-    /// Mean silver level by distance from the nearest edge, in steps of [`PROFILE_STEP_MM`] from the edge inwards.
-    pub edge_profile: Vec<f64>,
-    /// Windows down and across.
-    pub windows: (usize, usize),
-    /// What each window holds, row by row from the top left.
-    pub window_values: Vec<WindowValues>,
-    /// The look as a whole, place by place.
-    #[serde(default)]
-    pub texture: Texture,
-    /// Area measured, cm².
-    pub area_cm2: f64,
-    /// Smallest speckle the reading can be trusted for, mm.
-    pub speckle_floor_mm: f64,
-}
-
-/// What one window of a panel holds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct WindowValues {
-    /// Mean silver level.
-    pub coverage: f64,
-    /// Share of the area that is clear.
-    pub clear_fraction: f64,
-    /// Share of the area that is dark.
-    pub dark_fraction: f64,
-    /// Mean of (1 − s)².
-    pub mean_square_loss: f64,
-    /// Speckles per cm².
-    pub speckle_density: f64,
-}
 
 /// A panel measured, with what a picture of it needs.
 #[derive(Debug, Clone)]
@@ -276,7 +83,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         || {
             let quiet = Quiet::of(panel, &Surroundings::envelope(panel), settings);
             let (dark, (cloud, slopes)) = rayon::join(
-                || speckle::find(panel, &quiet, floor_mm, settings),
+                || dark::find(panel, &quiet, floor_mm, settings),
                 || rayon::join(|| cloud::Cloud::of(&quiet), || streak::Slopes::of(&quiet)),
             );
             (quiet, dark, cloud, slopes)
@@ -302,8 +109,8 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                 || {
                     (
                         speckle::measure(&dark.speckles, panel, &windows, resamples),
-                        speckle::blots(panel, &dark, &quiet, &windows, resamples, settings),
-                        shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
+                        blot::measure(panel, &dark, &quiet, &windows, resamples, settings),
+                        shapes::shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
                     )
                 },
             )
@@ -331,6 +138,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                             panel,
                             colour.as_ref(),
                             &silver,
+                            &quiet,
                             &windows,
                             resamples,
                             settings,
@@ -397,42 +205,6 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         numbers,
         silver,
         speckles: dark.speckles,
-    }
-}
-
-/// What the dark places look like one by one, and how they lie.
-struct Shapes {
-    elongation: Measure,
-    axis: Measure,
-    softness: Measure,
-    rings: Measure,
-    lines: Measure,
-    unevenness: Measure,
-    rows: Measure,
-    on_ridges: Measure,
-    /// Length and direction.
-    crowding: (Measure, Measure),
-}
-
-fn shapes(
-    panel: &Panel,
-    quiet: &Quiet,
-    dark: &speckle::Dark,
-    windows: &windows::Windows,
-    resamples: Option<&Resamples>,
-    settings: &Settings,
-) -> Shapes {
-    let (elongation, axis) = elongation::measure(dark, panel, windows, resamples, settings);
-    Shapes {
-        elongation,
-        axis,
-        softness: softness::measure(dark, panel, windows, resamples),
-        rings: ring::measure(dark, panel, quiet, windows, resamples),
-        lines: line::measure(dark, windows, resamples),
-        unevenness: unevenness::of_speckles(&dark.speckles, panel),
-        rows: rows::measure(&dark.speckles, panel, settings),
-        on_ridges: on_ridges::measure(&dark.speckles, quiet, windows, resamples),
-        crowding: crowding::measure(&dark.speckles, panel, windows),
     }
 }
 

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use ndarray::Axis;
+use ndarray::{Array2, Axis};
 use rayon::prelude::*;
 
 use super::Settings;
@@ -115,17 +115,18 @@ impl Quiet {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(LEAST_CELL_PX);
         let (mut silver, darkest) = means_and_darkest(&panel.silver, cell_px);
         let contrast = settings.speckle_contrast as f32;
-        let mut dark = darkest.clone();
+        let mut dark = Array2::<bool>::default(darkest.dim());
         let cols = dark.ncols();
         dark.axis_iter_mut(Axis(0))
             .into_par_iter()
+            .zip(darkest.axis_iter(Axis(0)))
             .enumerate()
             .for_each_init(
                 || vec![0.0; cols],
-                |around, (r, mut row)| {
+                |around, (r, (mut row, darkest))| {
                     level.fill_cells(r, cell_px, around);
-                    for (value, level) in row.iter_mut().zip(around) {
-                        *value = f32::from(u8::from(*value < contrast * *level));
+                    for ((dark, darkest), level) in row.iter_mut().zip(darkest).zip(around) {
+                        *dark = *darkest < contrast * *level;
                     }
                 },
             );
@@ -178,24 +179,24 @@ fn means_and_darkest(silver: &Plane, cell_px: usize) -> (Plane, Plane) {
 }
 
 /// 0 where a cell or one of its eight neighbours is dark, 1 elsewhere.
-fn free_of(dark: &Plane) -> Plane {
+fn free_of(dark: &Array2<bool>) -> Plane {
     let (rows, cols) = dark.dim();
     let mut free = Plane::zeros((rows, cols));
     free.axis_iter_mut(Axis(0))
         .into_par_iter()
         .enumerate()
         .for_each_init(
-            || vec![0.0_f32; cols + 2],
+            || vec![false; cols + 2],
             |column, (r, mut row)| {
                 // One dark-free column on either side stands for what lies outside.
-                column.fill(0.0);
+                column.fill(false);
                 for near in r.saturating_sub(1)..(r + 2).min(rows) {
-                    for (sum, d) in column[1..].iter_mut().zip(dark.row(near)) {
-                        *sum += d;
+                    for (any, dark) in column[1..].iter_mut().zip(dark.row(near)) {
+                        *any |= dark;
                     }
                 }
                 for (free, three) in row.iter_mut().zip(column.windows(3)) {
-                    *free = f32::from(u8::from(three[0] + three[1] + three[2] < 0.5));
+                    *free = f32::from(u8::from(!(three[0] | three[1] | three[2])));
                 }
             },
         );

@@ -5,8 +5,9 @@
 //! ring. Blur closes holes hardly wider than four of its deviations. A drop that dried leaves a ring; so may a speck that
 //! grew into its neighbours all around.
 
+use super::dark::Dark;
 use super::quiet::Quiet;
-use super::speckle::{Dark, FEWEST_SIZES};
+use super::speckle::FEWEST_SIZES;
 use super::surroundings::Surroundings;
 use super::windows::Windows;
 use crate::frame::panel::Panel;

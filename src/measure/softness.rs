@@ -10,7 +10,8 @@
 
 use std::f64::consts::PI;
 
-use super::speckle::{self, Dark, FEWEST_SIZES};
+use super::dark::Dark;
+use super::speckle::{self, FEWEST_SIZES};
 use super::windows::Windows;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;

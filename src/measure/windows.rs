@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
+use crate::ops::label::Run;
 
 /// A window spans at least this many cloud scales.
 const SCALES: f64 = 2.0;
@@ -224,6 +225,30 @@ impl Windows {
             .iter()
             .flat_map(|r| cols.iter().map(|c| (r.len() * c.len()) as f64))
             .collect()
+    }
+
+    /// Adds the pixels of runs, each times its share, to the windows they lie in.
+    pub(super) fn add_runs<'a>(
+        &self,
+        runs: impl Iterator<Item = &'a Run>,
+        share: impl Fn(&Run) -> f64,
+        sums: &mut [f64],
+    ) {
+        let cols = self.col_ranges();
+        for run in runs {
+            let first = self.at(f64::from(run.row) + 0.5, f64::from(run.first) + 0.5);
+            // A run may cross windows: each takes its own share.
+            for (window, range) in (first..).zip(&cols[first % cols.len()..]) {
+                let (a, b) = (
+                    range.start.max(run.first as usize),
+                    range.end.min(run.last as usize + 1),
+                );
+                if a >= b {
+                    break;
+                }
+                sums[window] += share(run) * (b - a) as f64;
+            }
+        }
     }
 }
 

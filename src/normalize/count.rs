@@ -74,17 +74,37 @@ impl Sum {
         self.0.iter_mut().zip(more).for_each(|(a, b)| *a += b);
     }
 
-    /// The mean as a ratio to full silver, the glass's own reflection taken off.
-    fn ratios(&self, gains: [f32; 3], bare: f32) -> [f32; 3] {
+    /// The mean as a ratio to full silver.
+    fn ratios(&self, to_ratio: &ToRatio) -> [f32; 3] {
         let [r, g, b, places] = self.0;
-        let mean = |sum: f32, c: usize| {
-            (sum * gains[c] / places / LUMINANCE[c] as f32 - bare) / (1.0 - bare)
-        };
         if places > 0.0 {
-            [mean(r, 0), mean(g, 1), mean(b, 2)]
+            let share = 1.0 / places;
+            to_ratio.of([r, g, b].map(|sum| sum * share))
         } else {
             [0.0; 3]
         }
+    }
+}
+
+/// From light to ratios to full silver, the glass's own reflection taken off.
+struct ToRatio {
+    gains: [f32; 3],
+    less: f32,
+}
+
+impl ToRatio {
+    /// Where these are the luminance weights over full silver's light.
+    fn new(gains: [f32; 3], bare: f32) -> Self {
+        let scale = 1.0 / (1.0 - bare);
+        ToRatio {
+            gains: [0, 1, 2].map(|c| gains[c] / LUMINANCE[c] as f32 * scale),
+            less: bare * scale,
+        }
+    }
+
+    #[inline]
+    fn of(&self, light: [f32; 3]) -> [f32; 3] {
+        [0, 1, 2].map(|c| light[c] * self.gains[c] - self.less)
     }
 }
 
@@ -152,7 +172,7 @@ impl Cells {
             step(below),
         );
         let ends = [photo.width, photo.height].map(|side| side as i64 - 1);
-        let gains = window.gains_at(in_photo(side / 2.0, side / 2.0));
+        let to_ratio = ToRatio::new(window.gains_at(in_photo(side / 2.0, side / 2.0)), self.bare);
         let mut toned = Sum::default();
         let (mut clipped, mut over_silver, mut places) = (0.0, 0_u32, 0_u32);
         let rows = (lines.len() / grid.cols).min(self.side);
@@ -185,9 +205,9 @@ impl Cells {
                 }
                 let at = top / self.fine * self.fine_cols + (first_col + left) / self.fine;
                 colour[at] = ColourCell {
-                    silver: silver.ratios(gains, self.bare),
+                    silver: silver.ratios(&to_ratio),
                     remains: silver.0[3] / whole.0[3].max(1.0),
-                    tint: tint(whole.ratios(gains, self.bare)),
+                    tint: tint(whole.ratios(&to_ratio)),
                 };
             }
         }
@@ -195,7 +215,7 @@ impl Cells {
         counted.over_silver += f64::from(over_silver);
         counted.places += f64::from(places);
         *tone = ToneCell {
-            ratios: toned.ratios(gains, self.bare),
+            ratios: toned.ratios(&to_ratio),
             places: toned.0[3],
         };
     }
@@ -232,6 +252,6 @@ const DIM: f32 = 0.02;
 /// Ratios to full silver without their light, as sRGB codes.
 fn tint(ratios: [f32; 3]) -> [u8; 3] {
     let lit = ratios.map(|ratio| ratio.max(0.0) + DIM);
-    let brightest = lit.into_iter().fold(DIM, f32::max);
-    lit.map(|light| srgb_code(light / brightest))
+    let share = 1.0 / lit.into_iter().fold(DIM, f32::max);
+    lit.map(|light| srgb_code(light * share))
 }

@@ -8,6 +8,9 @@ use crate::frame::Plane;
 /// kernel's own variance.
 const REACH: f64 = 3.0;
 
+/// Under a tenth of a pixel a neighbour's weight is below the f32 rounding of a sum.
+const LEAST_PX: f64 = 0.1;
+
 /// The same of a derivative's kernels: a shorter one turns the angle of oblique lines, by 0.07° at 1.5 px.
 const SLOPE_REACH: f64 = 4.5;
 
@@ -24,12 +27,20 @@ fn half_kernel(sigma: f64, reach: f64) -> Vec<f32> {
 /// and the rest made to sum to one, so a flat plane stays flat.
 #[must_use]
 pub fn gaussian(plane: &Plane, sigma_px: f64) -> Plane {
-    // Under a tenth of a pixel a neighbour's weight is below the f32 rounding of a sum.
-    if sigma_px < 0.1 {
+    if sigma_px < LEAST_PX {
         return plane.clone();
     }
     let kernel = kernel_of_variance(sigma_px * sigma_px);
     separable(plane, &kernel, &kernel, Parity::Even, Parity::Even)
+}
+
+/// How many pixels away a Gaussian of this standard deviation still reaches.
+#[must_use]
+pub fn reach(sigma_px: f64) -> usize {
+    if sigma_px < LEAST_PX {
+        return 0;
+    }
+    kernel_of_variance(sigma_px * sigma_px).len() - 1
 }
 
 /// The half kernel whose own discrete variance is `variance` (px²): integrating over pixels widens a Gaussian, by 1/12

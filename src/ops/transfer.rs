@@ -92,7 +92,8 @@ pub fn lab([r, g, b]: [f64; 3]) -> [f64; 3] {
     [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
 }
 
-/// CIELAB a* and b* of the same light, to a thousandth and quickly: for whole planes.
+/// CIELAB a* and b* of the same light, to a thousandth and quickly: for whole planes, many at once.
+#[inline(always)]
 #[must_use]
 pub fn a_b(light: [f32; 3]) -> [f32; 2] {
     let [r, g, b] = light;
@@ -100,20 +101,23 @@ pub fn a_b(light: [f32; 3]) -> [f32; 2] {
     let y = 0.212_639 * r + 0.715_169 * g + 0.072_192 * b;
     let z = 0.017_750 * r + 0.109_448 * g + 0.872_802 * b;
     let f = |t: f32| {
-        if t > 216.0 / 24389.0 {
-            cube_root(t)
-        } else {
-            (24389.0 / 27.0 * t + 16.0) / 116.0
-        }
+        const EPSILON: f32 = 216.0 / 24389.0;
+        // Both are worked out, so that many go side by side.
+        let (root, line) = (
+            cube_root(t.max(EPSILON)),
+            (24389.0 / 27.0 * t + 16.0) / 116.0,
+        );
+        if t > EPSILON { root } else { line }
     };
     let (x, y, z) = (f(x), f(y), f(z));
     [500.0 * (x - y), 200.0 * (y - z)]
 }
 
 /// Cube root of a positive number: a third of its exponent, then Newton's steps, each of which doubles the digits.
+#[inline(always)]
 fn cube_root(t: f32) -> f32 {
-    let start = f32::from_bits(t.to_bits() / 3 + 0x2a51_4067);
-    (0..3).fold(start, |root, _| (2.0 * root + t / (root * root)) / 3.0)
+    let step = |root: f32| (2.0 * root + t / (root * root)) * (1.0 / 3.0);
+    step(step(step(f32::from_bits(t.to_bits() / 3 + 0x2a51_4067))))
 }
 
 /// CIELAB lightness L* of a luminance given relative to white (CIE 15).

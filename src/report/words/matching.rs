@@ -1,7 +1,7 @@
 //! What is said of a panel beside a sample: the answer, what differs, what can still be done.
 
 use super::super::cautions::Work;
-use crate::compare::verdict::Paint;
+use crate::compare::paint::Paint;
 use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Unsure, Verdict};
 use crate::fingerprint::metric::COVERAGE;
 use crate::frame::placement::Stage;

@@ -14,6 +14,8 @@ const NARROW_MM: f64 = 2.0;
 /// touch, up to a cover of 0.4, have 0.68 to 0.85; strips, nets, drips and long ellipses 0.94 and more, and a scratch
 /// through a few speckles 0.9.
 const EVEN: f64 = 0.86;
+/// The mean thickness is at least this share of the mean width: pixels make it a little less than all of it.
+const SURELY: f64 = 0.8;
 /// What an area encloses is its middle, unless it is larger than any speckle; mm, side of the box about it.
 const RING_MM: f64 = 12.0;
 /// A ring encloses at least this share of its area: a middle a fifth of the diameter wide.
@@ -99,10 +101,13 @@ impl Apart {
         // The outline runs half a pixel before the first centre beyond it.
         let sum: f64 = away.iter().map(|d| (f64::from(*d) - 0.5).max(0.0)).sum();
         let width = 4.0 * sum / self.pixels as f64;
+        let long = |thick: f64| self.pixels as f64 > LONG * thick * thick;
+        // No area is much thinner than it is wide, and to tell how thick it is takes long.
+        if width >= NARROW_MM * px_per_mm || !long(SURELY * width) {
+            return false;
+        }
         let thick = thickness(&away, self.pixels);
-        width < NARROW_MM * px_per_mm
-            && self.pixels as f64 > LONG * thick * thick
-            && width >= EVEN * thick
+        long(thick) && width >= EVEN * thick
     }
 }
 

@@ -1,0 +1,86 @@
+//! Where silver remains near dark places.
+
+use ndarray::Array2;
+
+use crate::frame::Plane;
+use crate::frame::panel::Panel;
+use crate::measure::Settings;
+use crate::measure::chroma::Chroma;
+use crate::measure::dark::runs_where;
+use crate::measure::quiet::Quiet;
+
+/// How far from a dark place its halo reaches, mm.
+const HALO_MM: f64 = 1.5;
+
+/// Share of each cell of colour where silver remains within [`HALO_MM`] of a dark place.
+pub(super) fn near_dark(
+    panel: &Panel,
+    silver: &Plane,
+    quiet: &Quiet,
+    colour: &Chroma,
+    settings: &Settings,
+) -> Plane {
+    let fine = &panel.colour;
+    let (rows, cols) = fine.cells.dim();
+    let mut near = Near {
+        cells: Array2::from_elem((rows, cols), false),
+        side: fine.cell_px as f64,
+        reach: HALO_MM * panel.px_per_mm,
+    };
+    let dark = settings.dark_below as f32;
+    let mut runs = Vec::new();
+    for (i, stretches) in quiet.darker(silver.ncols(), dark).iter().enumerate() {
+        for r in i * quiet.cell_px..((i + 1) * quiet.cell_px).min(silver.nrows()) {
+            let row = silver.row(r);
+            let row = row.as_slice().unwrap_or(&[]);
+            runs.clear();
+            for stretch in stretches {
+                runs_where(&row[stretch.clone()], stretch.start, dark, &mut runs);
+            }
+            runs.iter().for_each(|run| near.about(r as f64, *run));
+        }
+    }
+    let along = colour.cell_px / fine.cell_px;
+    let mut shares = Plane::zeros(colour.remains.dim());
+    for ((r, c), _) in near.cells.indexed_iter().filter(|(_, near)| **near) {
+        shares[[r / along, c / along]] += fine.cells[[r, c]].remains;
+    }
+    if along > 1 {
+        for ((i, j), share) in shares.indexed_iter_mut() {
+            let cells = |at: usize, end: usize| ((at + 1) * along).min(end) - at * along;
+            *share /= (cells(i, rows) * cells(j, cols)) as f32;
+        }
+    }
+    shares
+}
+
+/// Which cells have their middle near a dark pixel.
+struct Near {
+    cells: Array2<bool>,
+    /// Side of a cell, pixels.
+    side: f64,
+    /// How near, pixels.
+    reach: f64,
+}
+
+impl Near {
+    /// Marks the cells about a run of dark pixels.
+    fn about(&mut self, row: f64, (first, last): (u32, u32)) {
+        let (rows, cols) = self.cells.dim();
+        let (side, reach) = (self.side, self.reach);
+        // The first middle at or after a place, and the first beyond one.
+        let from = |at: f64| (at / side - 0.5).ceil().max(0.0) as usize;
+        let up_to = |at: f64, end: usize| ((at / side + 0.5).floor().max(0.0) as usize).min(end);
+        for i in from(row - reach)..up_to(row + 1.0 + reach, rows) {
+            let middle = (i as f64 + 0.5) * side;
+            let down = (row - middle).max(middle - row - 1.0).max(0.0);
+            let across = (reach * reach - down * down).max(0.0).sqrt();
+            let begin = from(f64::from(first) - across).min(cols);
+            let end = up_to(f64::from(last) + 1.0 + across, cols).max(begin);
+            let mut line = self.cells.row_mut(i);
+            if let Some(line) = line.as_slice_mut() {
+                line[begin..end].fill(true);
+            }
+        }
+    }
+}

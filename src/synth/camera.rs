@@ -96,6 +96,7 @@ impl Field {
     }
 
     /// Silver level at a point, mm right of and below the panel's centre as the camera sees it; bilinear.
+    #[inline]
     fn at(&self, [x, y]: Point) -> f32 {
         let x = if self.mirrored { -x } else { x };
         let (rows, cols) = self.silver.dim();
@@ -104,7 +105,11 @@ impl Field {
         let r = keep(self.centre[1] + y * self.cells_per_mm, rows);
         let (i, j) = (r as usize, c as usize);
         let (dr, dc) = ((r - i as f64) as f32, (c - j as f64) as f32);
-        let along = |i: usize| self.silver[[i, j]] * (1.0 - dc) + self.silver[[i, j + 1]] * dc;
+        let cells = self.silver.as_slice().unwrap_or(&[]);
+        let along = |i: usize| {
+            let two = &cells[i * cols + j..][..2];
+            two[0] * (1.0 - dc) + two[1] * dc
+        };
         along(i) * (1.0 - dr) + along(i + 1) * dr
     }
 }

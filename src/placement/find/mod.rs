@@ -14,6 +14,7 @@
 
 mod borders;
 mod edges;
+mod glass;
 mod lines;
 mod patches;
 mod quads;
@@ -95,7 +96,11 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
     let scaled = |quad: &Quad, by: f64| Quad(quad.0.map(|p| p.map(|v| v * by)));
     let mut refined =
         refine::refine(photo, &scaled(&best.quad, cell), cell + 2.0).ok_or_else(none)?;
-    let (cut, doubt_px) = worn::settled(photo, &refined).ok_or_else(none)?;
+    let mut behind = [false; 4];
+    if let Some((silver, shown)) = glass::behind(photo, &refined) {
+        (refined, behind) = (silver, shown);
+    }
+    let (cut, doubt_px) = worn::settled(photo, &refined, behind).ok_or_else(none)?;
     refined.quad = cut;
     let side = (refined.quad.0.iter()).find_map(|corner| beyond(photo, *corner));
     if let Some(side) = side {

@@ -46,7 +46,12 @@ struct Mark {
 /// The quad with its sides moved by at most `reach` pixels to where the light changes; `None` where a side has none.
 pub(super) fn refine(photo: &Photo, quad: &Quad, reach: f64) -> Option<Refined> {
     let first = once(photo, quad, reach)?;
-    once(photo, &first.quad, 4.0).or(Some(first))
+    again(photo, &first.quad).or(Some(first))
+}
+
+/// The quad laid anew close by.
+pub(super) fn again(photo: &Photo, quad: &Quad) -> Option<Refined> {
+    once(photo, quad, 4.0)
 }
 
 fn once(photo: &Photo, quad: &Quad, reach: f64) -> Option<Refined> {

@@ -11,7 +11,7 @@
 use super::lines::Line;
 use super::refine::{Refined, light_at};
 use crate::frame::photo::Photo;
-use crate::frame::quad::Quad;
+use crate::frame::quad::{Point, Quad};
 use crate::stats::order::median;
 
 /// Profiles across a side.
@@ -41,8 +41,9 @@ const BETTER: f64 = 1.15;
 const LEAST_MOVE_PX: f64 = 0.6;
 
 /// The quad with worn sides moved out to the cut, and how far the cut of its least sure side may lie off, pixels.
-pub(super) fn settled(photo: &Photo, refined: &Refined) -> Option<(Quad, f64)> {
-    let side = |i| side_of(photo, &refined.quad, i);
+/// Sides that are `known` stay as they are.
+pub(super) fn settled(photo: &Photo, refined: &Refined, known: [bool; 4]) -> Option<(Quad, f64)> {
+    let side = |i: usize| side_of(photo, &refined.quad, i, known[i]);
     let two = |i| rayon::join(|| side(i), || side(i + 1));
     let ((top, right), (bottom, left)) = rayon::join(|| two(0), || two(2));
     let (top, right, bottom, left) = (top?, right?, bottom?, left?);
@@ -56,36 +57,56 @@ pub(super) fn settled(photo: &Photo, refined: &Refined) -> Option<(Quad, f64)> {
     Some((quad, doubt.into_iter().fold(0.0, f64::max)))
 }
 
-fn side_of(photo: &Photo, quad: &Quad, side: usize) -> Option<(Line, f64)> {
-    let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
-    let d = [b[0] - a[0], b[1] - a[1]];
-    let length = d[0].hypot(d[1]);
-    let inwards = [-d[1] / length, d[0] / length];
-    let point = |t: f64, inside: f64| [0, 1].map(|k| a[k] + t * d[k] + inside * inwards[k]);
-    let at = |i: usize| ENDS + (1.0 - 2.0 * ENDS) * (i as f64 + 0.5) / PROFILES as f64;
-    let count = ((REACH_PX[0] + REACH_PX[1]) / STEP_PX) as usize + 1;
-    let profile: Option<Vec<f64>> = (0..count)
-        .map(|j| {
-            let inside = j as f64 * STEP_PX - REACH_PX[0];
-            let mut values: Vec<f64> = (0..PROFILES)
-                .map(|i| light_at(photo, point(at(i), inside)))
-                .collect();
-            median(&mut values)
-        })
-        .collect();
-    let cut = cut(&profile?)?;
+fn side_of(photo: &Photo, quad: &Quad, side: usize, known: bool) -> Option<(Line, f64)> {
+    let cut = if known {
+        Cut::default()
+    } else {
+        cut(&across(photo, quad, side, REACH_PX, STEP_PX)?)?
+    };
+    let ([a, along], inwards) = directed(quad, side);
     Some((
         Line {
-            point: point(0.0, cut.inside),
-            along: d,
+            point: [0, 1].map(|k| a[k] + cut.inside * inwards[k]),
+            along,
             of_frame: false,
         },
         cut.doubt,
     ))
 }
 
+/// Where a side begins and how it runs, and the direction into the quad, a pixel long.
+fn directed(quad: &Quad, side: usize) -> ([Point; 2], Point) {
+    let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
+    let d = [b[0] - a[0], b[1] - a[1]];
+    let length = d[0].hypot(d[1]);
+    ([a, d], [-d[1] / length, d[0] / length])
+}
+
+/// The light across a side from so far out to so far in, pixels: the median of many profiles.
+pub(super) fn across(
+    photo: &Photo,
+    quad: &Quad,
+    side: usize,
+    [out, inside]: [f64; 2],
+    step: f64,
+) -> Option<Vec<f64>> {
+    let ([a, d], inwards) = directed(quad, side);
+    let point = |t: f64, inside: f64| [0, 1].map(|k| a[k] + t * d[k] + inside * inwards[k]);
+    let at = |i: usize| ENDS + (1.0 - 2.0 * ENDS) * (i as f64 + 0.5) / PROFILES as f64;
+    let count = ((out + inside) / step) as usize + 1;
+    (0..count)
+        .map(|j| {
+            let inside = j as f64 * step - out;
+            let mut values: Vec<f64> = (0..PROFILES)
+                .map(|i| light_at(photo, point(at(i), inside)))
+                .collect();
+            median(&mut values)
+        })
+        .collect()
+}
+
 /// Where the glass is cut, pixels inside the side as it was laid, and how far off that may be.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 struct Cut {
     inside: f64,
     doubt: f64,

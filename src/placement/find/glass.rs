@@ -1,0 +1,148 @@
+//! Where the silver begins behind thick glass.
+//!
+//! On the side away from the camera the cut edge of the glass shows as a band of its own, 2·t·tan θ′ wide for glass t thick
+//! seen at θ′ within it (Snell's law; 1.8 mm at 15° through 4 mm). It is much nearer to the surround than to the silver, even,
+//! and ends in a step as sharp as the photo shows any. What is measured begins where that band ends.
+
+use super::refine::{Refined, again};
+use super::worn::across;
+use crate::frame::photo::Photo;
+use crate::frame::quad::Quad;
+use crate::stats::order::median;
+
+/// The profile begins so far outside the side, pixels, and is read every half pixel.
+const OUT_PX: f64 = 6.0;
+const STEP_PX: f64 = 0.5;
+
+/// Widest band, as a share of the side: glass 10 mm thick seen at 20° shows 4.7 mm, a third of a hand's width sample's tenth.
+const WIDEST: f64 = 0.05;
+
+/// Narrowest band, pixels: what is narrower moves no corner by more than a found one may be off.
+const NARROWEST_PX: f64 = 3.0;
+
+/// A step rises within this on either side of its middle, pixels.
+const SHARP_PX: f64 = 2.0;
+
+/// The silver's level is read over this, pixels.
+const SILVER_PX: f64 = 8.0;
+
+/// Of the rise from the surround to the silver: the band lies under this share of it, varies by no more than this, and at its end
+/// the light changes by at least this at once.
+const BAND: f64 = 0.45;
+const EVEN: f64 = 0.3;
+const STEP: f64 = 0.5;
+
+/// Light under this is no rise, of full white.
+const LEAST_RISE: f64 = 0.02;
+
+/// The quad with its sides laid where the silver begins, and which of them were; `None` where no side shows a band.
+pub(super) fn behind(photo: &Photo, refined: &Refined) -> Option<(Refined, [bool; 4])> {
+    let quad = &refined.quad;
+    let inside = [0, 1, 2, 3].map(|side| band(photo, quad, side));
+    let shown = inside.map(|width| width.is_some());
+    if shown == [false; 4] {
+        return None;
+    }
+    let moved = inwards(quad, inside.map(|width| width.unwrap_or(0.0)))?;
+    Some((again(photo, &moved)?, shown))
+}
+
+/// Width of the band along a side, pixels.
+fn band(photo: &Photo, quad: &Quad, side: usize) -> Option<f64> {
+    let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
+    let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+    let reach = WIDEST * length + SHARP_PX + SILVER_PX;
+    width(&across(photo, quad, side, [OUT_PX, reach], STEP_PX)?)
+}
+
+/// The same of a profile.
+fn width(profile: &[f64]) -> Option<f64> {
+    let at = |px: f64| ((px + OUT_PX) / STEP_PX).round() as usize;
+    let level = |from: f64, to: f64| median(&mut profile.get(at(from)..at(to))?.to_vec());
+    let outside = level(-OUT_PX, -SHARP_PX)?;
+    let last = profile
+        .len()
+        .checked_sub(at(SHARP_PX + SILVER_PX) - at(0.0))?;
+    let change = |k: usize| {
+        let by = (SHARP_PX / STEP_PX) as usize;
+        profile[k + by] - profile[k - by]
+    };
+    let step = (at(NARROWEST_PX)..last).max_by(|i, j| change(*i).total_cmp(&change(*j)))?;
+    let width = step as f64 * STEP_PX - OUT_PX;
+    let silver = level(width + SHARP_PX, width + SHARP_PX + SILVER_PX)?;
+    let rise = silver - outside;
+    let within = profile.get(at(1.0)..at((width - SHARP_PX).max(1.0 + STEP_PX)))?;
+    let (low, high) = within.iter().fold((f64::MAX, f64::MIN), |(low, high), v| {
+        (low.min(*v), high.max(*v))
+    });
+    let is_band = rise > LEAST_RISE
+        && change(step) > STEP * rise
+        && high - outside < BAND * rise
+        && high - low < EVEN * rise;
+    is_band.then_some(width)
+}
+
+/// The quad with its sides so many pixels further in.
+fn inwards(quad: &Quad, by: [f64; 4]) -> Option<Quad> {
+    let line = |side: usize| {
+        let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
+        let d = [b[0] - a[0], b[1] - a[1]];
+        let length = d[0].hypot(d[1]);
+        let inside = [-d[1] / length * by[side], d[0] / length * by[side]];
+        super::lines::Line {
+            point: [a[0] + inside[0], a[1] + inside[1]],
+            along: d,
+            of_frame: false,
+        }
+    };
+    let [top, right, bottom, left] = [0, 1, 2, 3].map(line);
+    Some(Quad([
+        top.crossing(&left)?,
+        top.crossing(&right)?,
+        bottom.crossing(&right)?,
+        bottom.crossing(&left)?,
+    ]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A profile through a band of some width and level between a surround of 0.02 and silver of 0.5, blurred a little.
+    fn profile(band_px: f64, band: f64, rise_px: f64) -> Vec<f64> {
+        let light = |x: f64| {
+            if x < 0.0 {
+                0.02
+            } else if x < band_px {
+                band
+            } else {
+                0.5 - (0.5 - band) * (-(x - band_px) / rise_px).exp()
+            }
+        };
+        let blurred = |x: f64| {
+            (-4..=4)
+                .map(|k| light(x + 0.25 * f64::from(k)))
+                .sum::<f64>()
+                / 9.0
+        };
+        (0..160)
+            .map(|k| blurred(f64::from(k) * STEP_PX - OUT_PX))
+            .collect()
+    }
+
+    #[test]
+    fn a_dim_even_band_that_ends_at_once_is_the_edge_of_the_glass() {
+        for (band_px, level) in [(6.0, 0.05), (15.0, 0.12), (40.0, 0.2)] {
+            let found = width(&profile(band_px, level, 0.01)).unwrap();
+            assert!((found - band_px).abs() <= 1.0, "{found} {band_px}");
+        }
+    }
+
+    #[test]
+    fn a_worn_rim_and_a_bright_one_are_none() {
+        assert_eq!(width(&profile(0.0, 0.05, 15.0)), None);
+        assert_eq!(width(&profile(8.0, 0.05, 12.0)), None);
+        assert_eq!(width(&profile(15.0, 0.35, 0.01)), None);
+        assert_eq!(width(&profile(0.0, 0.5, 0.01)), None);
+    }
+}

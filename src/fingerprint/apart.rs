@@ -5,13 +5,13 @@
 //! covariance of the places and of what nobody sees, drawn towards its own diagonal, for there are fewer places than statistics
 //! (Ledoit & Wolf, Journal of Multivariate Analysis 88 (2004) 365–411; here by a fixed share). D is 0 for the same finish, and 1
 //! where two finishes lie as far apart as two places of one of them do. The interval is that of a sum over independent places:
-//! the places' own variance along M⁻¹ δ, and that of what chance makes.
+//! the places' own variance along M⁻¹ δ, and that of what chance makes, as wide as Student's t is for so few.
 
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 use crate::measure::Texture;
 use crate::measure::texture::{COUNT, Shown};
-use crate::stats::NINETY;
+use crate::stats::student;
 
 /// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
 const TO_DIAGONAL: f64 = 0.4;
@@ -86,7 +86,7 @@ pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
     let variance = 4.0 * (of_mean(of_a.norm_squared(), &a) + of_mean(of_b.norm_squared(), &b))
         + 2.0 * spread.component_mul(&spread.transpose()).sum();
     let squared = (delta.dot(&along) - spread.trace()) / d as f64;
-    let half = NINETY * variance.sqrt() / d as f64;
+    let half = student::point(free, 0.95)? * variance.sqrt() / d as f64;
     Some(Apart {
         squared,
         ends: [squared - half, squared + half],

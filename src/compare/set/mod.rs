@@ -101,6 +101,7 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     let pairs = Pairs::of(panels, &among)?;
     let beside = beside(panels, sample, &among, &pairs)?;
     let odd = odd::odd(panels, &among.own);
+    let apart: Vec<bool> = odd.iter().map(|odd| !odd.is_empty()).collect();
     let all: Vec<Remake> = (0..panels.len())
         .map(|i| Remake::of(i, panels[i], &beside[i]))
         .collect();
@@ -108,7 +109,7 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     let must: Vec<bool> = (0..panels.len())
         .map(|i| match sample {
             Some(_) => beside[i].verdict == Verdict::Outside,
-            None => !odd[i].is_empty() || pairs.unlike_most(i),
+            None => apart[i] || pairs.unlike_most(i, &apart),
         })
         .collect();
     // Those change that are not surely like the sample, then those that lie furthest from all others; of two as far the one that can be worked further, for nothing is lost by
@@ -133,7 +134,6 @@ pub fn set(panels: &[Side<'_>], sample: Option<(Side<'_>, &Terms<'_>)>) -> Resul
     } else {
         Verdict::Within
     };
-    let apart: Vec<bool> = odd.iter().map(|odd| !odd.is_empty()).collect();
     let whole: Vec<Side<'_>> = panels
         .iter()
         .zip(&apart)
@@ -191,11 +191,11 @@ struct Pairs {
 }
 
 impl Pairs {
-    /// A panel is unlike more than half of the others, of which there are enough to say so.
-    fn unlike_most(&self, panel: usize) -> bool {
-        let others = self.unlike.len() - 1;
-        let unlike = self.unlike[panel].iter().filter(|u| **u).count();
-        self.unlike.len() >= FEWEST_FOR_ODD && 2 * unlike > others
+    /// A panel is unlike more than half of the others that do not stand apart themselves, in a set large enough to say so.
+    fn unlike_most(&self, panel: usize, apart: &[bool]) -> bool {
+        let others = || (0..apart.len()).filter(|j| *j != panel && !apart[*j]);
+        let unlike = others().filter(|j| self.unlike[panel][*j]).count();
+        apart.len() >= FEWEST_FOR_ODD && 2 * unlike > others().count()
     }
 
     fn of(panels: &[Side<'_>], terms: &Terms<'_>) -> Result<Self> {

@@ -58,7 +58,9 @@ fn band(photo: &Photo, quad: &Quad, side: usize) -> Option<f64> {
 /// The same of a profile.
 fn width(profile: &[f64]) -> Option<f64> {
     let at = |px: f64| ((px + OUT_PX) / STEP_PX).round() as usize;
-    let level = |from: f64, to: f64| median(&mut profile.get(at(from)..at(to))?.to_vec());
+    let level = |from: f64, to: f64| {
+        median(&mut profile.get(at(from)..at(to).min(profile.len()))?.to_vec())
+    };
     let outside = level(-OUT_PX, -SHARP_PX)?;
     let last = profile
         .len()
@@ -71,6 +73,9 @@ fn width(profile: &[f64]) -> Option<f64> {
     let width = step as f64 * STEP_PX - OUT_PX;
     let silver = level(width + SHARP_PX, width + SHARP_PX + SILVER_PX)?;
     let rise = silver - outside;
+    // Further in it is no brighter: a worn rim would be.
+    let end = profile.len() as f64 * STEP_PX - OUT_PX;
+    let deeper = level(end - SILVER_PX, end)?;
     let within = profile.get(at(1.0)..at((width - SHARP_PX).max(1.0 + STEP_PX)))?;
     let (low, high) = within.iter().fold((f64::MAX, f64::MIN), |(low, high), v| {
         (low.min(*v), high.max(*v))
@@ -78,6 +83,7 @@ fn width(profile: &[f64]) -> Option<f64> {
     let is_band = rise > LEAST_RISE
         && change(step) > STEP * rise
         && high - outside < BAND * rise
+        && deeper - silver < EVEN * rise
         && high - low < EVEN * rise;
     is_band.then_some(width)
 }

@@ -95,7 +95,7 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]
         })
         .reduce(f64::max);
     let told = |ratio: f64| match card {
-        Some(card) if card < MOST_CARD => told(ratio / card * CARD),
+        Some(card) if card < MOST_CARD => by_both(told(ratio / card * CARD), silver.told(ratio)),
         Some(card) if ratio < card / UNLIKE => (silver.told(ratio).0, IF_UNVEILED),
         _ => silver.told(ratio),
     };
@@ -121,6 +121,17 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]
         }
     }
     found
+}
+
+/// What the card says, and as sure as the surer of the two where the silver says the same: they know nothing of each other.
+fn by_both<Kind: PartialEq>(by_card: (Kind, f64), by_silver: (Kind, f64)) -> (Kind, f64) {
+    let agreed = by_card.0 == by_silver.0;
+    let sure = if agreed {
+        by_card.1.max(by_silver.1)
+    } else {
+        by_card.1
+    };
+    (by_card.0, sure)
 }
 
 /// The likeliest kind of a light, and how sure it is.

@@ -111,13 +111,13 @@ pub struct Measurements {
     pub parts: Parts,
     /// The same scale by scale.
     pub scales: Vec<Scale>,
-    /// Shares of the area by silver level, [`SILVER_BINS`] bins from 0 to 1.
+    /// Shares of the area by silver level, [`super::SILVER_BINS`] bins from 0 to 1.
     pub silver_histogram: Vec<f64>,
     /// Speckles by size.
     pub speckle_sizes: SizeHistogram,
-    /// Shares of the streaks' strength by direction, [`ROSE_BINS`] bins over 180°.
+    /// Shares of the streaks' strength by direction, [`super::ROSE_BINS`] bins over 180°.
     pub streak_rose: Vec<f64>,
-    /// Mean silver level by distance from the nearest edge, in steps of [`PROFILE_STEP_MM`] from the edge inwards.
+    /// Mean silver level by distance from the nearest edge, in steps of [`super::PROFILE_STEP_MM`] from the edge inwards.
     pub edge_profile: Vec<f64>,
     /// Windows down and across.
     pub windows: (usize, usize),

@@ -187,7 +187,7 @@ pub(super) fn in_real_size(uri: &str, alt: &str, side_mm: f64, caption: &str) ->
     html! {
         figure {
             img src=(uri) alt=(alt) style={ "width:" (format!("{side_mm:.2}mm")) };
-            figcaption { (say::bar_real(side_mm)) " " (caption) }
+            figcaption { (caption) }
         }
     }
 }

@@ -85,7 +85,12 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
     };
     let (side_mm, fullness) = s.fullness();
     let (uri, side_mm) = s.sample.silver.real_size(side_mm)?;
-    let real = picture::in_real_size(&uri, &say::panel_alt(s.sample.name), side_mm, "");
+    let real = picture::in_real_size(
+        &uri,
+        &say::panel_alt(s.sample.name),
+        side_mm,
+        &say::real_from_the_middle(side_mm),
+    );
     let signatures = [words::STUDIO_SIGNS, words::CLIENT_SIGNS];
     let sheet = Sheet {
         kind: say::SIGNING,

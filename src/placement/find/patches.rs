@@ -1,6 +1,7 @@
 //! Reference patches beside a panel that was found, told apart.
 //!
-//! What a flat zone is made of is told by its light against the brightest silver of the half of the panel nearer to it:
+//! What a flat zone is made of is told by its light against the brightest silver of the half of the panel nearer to it, and
+//! beside a card of 18 % by its light against the card:
 //!
 //! | light | what it is |
 //! |---|---|
@@ -48,12 +49,23 @@ const EVEN: (f64, f64) = (0.6, 0.88);
 /// Certainty of a kind that is another where the silver is veiled as far as it may be.
 const IF_UNVEILED: f64 = 0.35;
 
-/// What a light against silver may be: from, surely from, surely to, to.
-const KINDS: [(Option<PatchKind>, [f64; 4]); 4] = [
+/// What a light may be: from, surely from, surely to, to.
+type Kinds = [(Option<PatchKind>, [f64; 4]); 4];
+
+/// Against silver.
+const KINDS: Kinds = [
     (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.1]),
     (Some(PatchKind::Grey), [0.09, 0.118, 0.5, 0.58]),
     (None, [0.5, 0.58, 0.82, 0.92]),
     (Some(PatchKind::Mirror), [0.82, 0.92, 1.12, 1.2]),
+];
+
+/// And against a card of 18 % in the same light, told as against silver: the whitest paper sends 95 % back, 5.3 times as much.
+const BESIDE_CARD: Kinds = [
+    KINDS[0],
+    KINDS[1],
+    (None, [0.5, 0.58, 0.74, 0.79]),
+    (Some(PatchKind::Mirror), [0.78, 0.84, 1.12, 1.2]),
 ];
 
 /// Patches and how sure their kinds are, 0 to 1.
@@ -95,7 +107,9 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]
         })
         .reduce(f64::max);
     let told = |ratio: f64| match card {
-        Some(card) if card < MOST_CARD => by_both(told(ratio / card * CARD), silver.told(ratio)),
+        Some(card) if card < MOST_CARD => {
+            by_both(told(ratio / card * CARD, &BESIDE_CARD), silver.told(ratio))
+        }
         Some(card) if ratio < card / UNLIKE => (silver.told(ratio).0, IF_UNVEILED),
         _ => silver.told(ratio),
     };
@@ -135,7 +149,7 @@ fn by_both<Kind: PartialEq>(by_card: (Kind, f64), by_silver: (Kind, f64)) -> (Ki
 }
 
 /// The likeliest kind of a light, and how sure it is.
-fn told(ratio: f64) -> (Option<PatchKind>, f64) {
+fn told(ratio: f64, kinds: &Kinds) -> (Option<PatchKind>, f64) {
     let fits = |[from, surely, to, end]: [f64; 4]| {
         ((ratio - from) / (surely - from))
             .min((end - ratio) / (end - to))
@@ -143,11 +157,11 @@ fn told(ratio: f64) -> (Option<PatchKind>, f64) {
     };
     let mut best = (None, 0.0);
     let mut second = 0.0_f64;
-    for (kind, span) in KINDS {
-        let fit = fits(span);
+    for (kind, span) in kinds {
+        let fit = fits(*span);
         if fit > best.1 {
             second = second.max(best.1);
-            best = (kind, fit);
+            best = (*kind, fit);
         } else {
             second = second.max(fit);
         }
@@ -215,7 +229,7 @@ impl Silver {
 
     /// The likeliest kind of a light against the brightest silver, and how sure it is.
     fn told(&self, ratio: f64) -> (Option<PatchKind>, f64) {
-        let (as_seen, veiled) = (told(ratio), told(self.left * ratio));
+        let (as_seen, veiled) = (told(ratio, &KINDS), told(self.left * ratio, &KINDS));
         if as_seen.0 == veiled.0 {
             as_seen
         } else {

@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::verdict::Side;
+use super::side::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::look::Look;
 use crate::fingerprint::metric::{Metric, Rule};

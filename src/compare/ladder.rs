@@ -12,8 +12,8 @@
 
 use serde::Serialize;
 
+use super::side::Side;
 use super::unlike::refuse_unlike;
-use super::verdict::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::apart::apart;
 use crate::fingerprint::metric::AGGRESSIVENESS;

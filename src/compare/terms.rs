@@ -16,8 +16,8 @@ use crate::stats::NINETY_FIVE;
 use crate::units::Estimate;
 
 use super::floor::at_floor;
+use super::side::Side;
 use super::unlike::refuse_unlike;
-use super::verdict::Side;
 
 /// The studio's own allowances, measure to allowance, in the terms of the measure's rule.
 pub type Allowances = BTreeMap<String, f64>;

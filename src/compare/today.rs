@@ -2,9 +2,9 @@
 //! light, the rig or the hand has moved, and no panel of that session can be blamed for it.
 
 use super::floor::at_floor;
+use super::side::Side;
 use super::study::refuse_twice;
 use super::unlike::refuse_unlike;
-use super::verdict::Side;
 use crate::error::Result;
 use crate::fingerprint::metric::Metric;
 

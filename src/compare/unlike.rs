@@ -1,6 +1,6 @@
 //! Readings that cannot honestly be set against each other.
 
-use super::verdict::Side;
+use super::side::Side;
 use crate::error::{Error, Result, Unlike};
 use crate::fingerprint::Fingerprint;
 use crate::frame::panel::SilverScale;

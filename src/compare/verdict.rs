@@ -5,6 +5,7 @@ use super::lean::{Lean, lean, place, toward};
 use super::overall::{Unsure, overall};
 use super::paint::{Paint, paint_on, paint_to_come, stages_differ};
 use super::rules::{Doubt, Found, MeasureMatch, set_against};
+use super::side::Side;
 use super::terms::{Allowed, Sampled, Source, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
@@ -17,15 +18,6 @@ use crate::frame::placement::Stage;
 use crate::measure::{DARK_BELOW, Measurements, SILVER_BINS};
 use crate::ops::transfer::colour_difference;
 use crate::units::Measure;
-
-/// A reading with the name it goes by.
-#[derive(Debug, Clone, Copy)]
-pub struct Side<'a> {
-    /// Name of the finish, or file name of the photo.
-    pub name: &'a str,
-    /// What was read.
-    pub fingerprint: &'a Fingerprint,
-}
 
 /// A panel set against a sample.
 #[derive(Debug, Clone)]

@@ -1,8 +1,8 @@
 //! Two readings set against each other as wholes: what a single figure would miss.
 
+use super::side::Side;
 use super::terms::Terms;
 use super::today::Today;
-use super::verdict::Side;
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::{self, Metric};
 

@@ -4,7 +4,7 @@
 //! standard deviations out, which the moving ranges of neighbours give (6.3.2.2): a drift makes neighbours differ little and
 //! the ends much. It is named where the ends also differ by half of what is allowed.
 
-use crate::compare::verdict::Side;
+use crate::compare::side::Side;
 use crate::fingerprint::metric::{
     AGGRESSIVENESS, COVERAGE, Metric, SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, TONE_B,
 };

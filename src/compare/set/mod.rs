@@ -13,9 +13,10 @@ use crate::fingerprint::Verdict;
 
 use crate::frame::placement::Stage;
 
+use super::side::Side;
 use super::study::refuse_twice;
 use super::terms::Terms;
-use super::verdict::{Match, Side, compare};
+use super::verdict::{Match, compare};
 
 pub use drift::{Drift, Point, Run};
 pub use odd::Odd;

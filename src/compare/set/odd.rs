@@ -6,8 +6,8 @@
 //! small to be sure of is not called odd.
 
 use super::FEWEST_FOR_ODD;
+use crate::compare::side::Side;
 use crate::compare::terms::{Allowances, between_hands, own_allowance};
-use crate::compare::verdict::Side;
 use crate::fingerprint::metric::{LOOK, Metric, Rule, Topic, amplitude, figures, wholes};
 use crate::fingerprint::{Fingerprint, Scatter, apart};
 use crate::stats::axial::{mean_axis, mean_direction};

@@ -2,7 +2,7 @@
 //!
 //! One-way analysis of variance with random effects, the panels being the groups and their windows the figures.
 
-use crate::compare::verdict::Side;
+use crate::compare::side::Side;
 use crate::fingerprint::metric::{COVERAGE, DARK_FRACTION, Metric, SPECKLE_DENSITY};
 use crate::measure::WindowValues;
 use crate::stats::anova::OneWay;

@@ -17,8 +17,8 @@ mod odd;
 use std::collections::BTreeMap;
 
 use self::odd::{note, odd_ones};
+use super::side::Side;
 use super::unlike::refuse_unlike;
-use super::verdict::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{self, Metric, Rule};
 use crate::fingerprint::{Repeatability, Scatter};

@@ -3,7 +3,8 @@
 use ndarray::Axis;
 
 use super::Settings;
-use super::dark::{Dark, diameter_mm, runs_where};
+use super::dark::Dark;
+use super::dark_area::{diameter_mm, runs_where};
 use super::line;
 use super::quiet::Quiet;
 use super::windows::Windows;

@@ -132,14 +132,13 @@ fn fill_band(
     let within = of_band.start - about.start..of_band.end - about.start;
     let smooth = planes.each_ref().map(|plane| gaussian(plane, sigma));
     let cells = within.start * cols..within.end * cols;
-    let of = |planes: &'_ [Plane; 4], i: usize| -> Vec<f32> {
-        planes[i].as_slice().unwrap_or(&[])[cells.clone()].to_vec()
-    };
-    remains.copy_from_slice(&of(&planes, 3));
-    let [red, green, blue, seen] = [0, 1, 2, 3].map(|i| of(&smooth, i));
+    let [red, green, blue, seen] = smooth
+        .each_ref()
+        .map(|plane| &plane.as_slice().unwrap_or(&[])[cells.clone()]);
+    remains.copy_from_slice(&planes[3].as_slice().unwrap_or(&[])[cells.clone()]);
     wide(Colouring {
-        light: [&red, &green, &blue],
-        seen: &seen,
+        light: [red, green, blue],
+        seen,
         ab: [a, b],
         remains,
     });

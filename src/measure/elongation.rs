@@ -16,7 +16,8 @@
 //! is taken off, or round specks would never be found round.
 
 use super::Settings;
-use super::dark::{Dark, drawn_in_mm2};
+use super::dark::Dark;
+use super::dark_area::drawn_in_mm2;
 use super::speckle::{self, FEWEST_SIZES};
 use super::windows::Windows;
 use crate::frame::panel::Panel;

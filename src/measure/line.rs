@@ -17,7 +17,7 @@
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
 use super::Settings;
-use super::dark::{Dark, diameter_mm, sharpening_px2};
+use super::dark_area::{diameter_mm, sharpening_px2};
 use super::windows::Windows;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, Run};
@@ -61,13 +61,18 @@ pub(super) struct Line {
 }
 
 /// Share of the area in lines, with its interval by resampled windows.
-pub(super) fn measure(dark: &Dark, windows: &Windows, resamples: Option<&Resamples>) -> Measure {
-    let mut share = vec![0.0; dark.labels.areas.len()];
-    for line in &dark.lines {
+pub(super) fn measure(
+    lines: &[Line],
+    labels: &Labels,
+    windows: &Windows,
+    resamples: Option<&Resamples>,
+) -> Measure {
+    let mut share = vec![0.0; labels.areas.len()];
+    for line in lines {
         share[line.area] = line.as_large;
     }
     let of_run = |run: &Run| share[run.area as usize];
-    let runs = dark.labels.runs.iter().filter(|run| of_run(run) > 0.0);
+    let runs = labels.runs.iter().filter(|run| of_run(run) > 0.0);
     let mut lined = vec![0.0; windows.count()];
     windows.add_runs(runs, of_run, &mut lined);
     resamples

@@ -16,6 +16,7 @@ pub mod chroma;
 pub mod cloud;
 mod crowding;
 mod dark;
+mod dark_area;
 pub mod edge_loss;
 mod elongation;
 mod evenness;
@@ -110,7 +111,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                     (
                         speckle::measure(&dark.speckles, panel, &windows, resamples),
                         blot::measure(panel, &dark, &quiet, &windows, resamples, settings),
-                        shapes::shapes(panel, &quiet, &dark, &windows, of_strangers, settings),
+                        shapes::Shapes::of(panel, &quiet, &dark, &windows, of_strangers, settings),
                     )
                 },
             )

@@ -22,24 +22,26 @@ pub(super) struct Shapes {
     pub(super) crowding: (Measure, Measure),
 }
 
-pub(super) fn shapes(
-    panel: &Panel,
-    quiet: &Quiet,
-    dark: &Dark,
-    windows: &Windows,
-    resamples: Option<&Resamples>,
-    settings: &Settings,
-) -> Shapes {
-    let (elongation, axis) = elongation::measure(dark, panel, windows, resamples, settings);
-    Shapes {
-        elongation,
-        axis,
-        softness: softness::measure(dark, panel, windows, resamples),
-        rings: ring::measure(dark, panel, quiet, windows, resamples),
-        lines: line::measure(dark, windows, resamples),
-        unevenness: unevenness::of_speckles(&dark.speckles, panel),
-        rows: rows::measure(&dark.speckles, panel, settings),
-        on_ridges: on_ridges::measure(&dark.speckles, quiet, windows, resamples),
-        crowding: crowding::measure(&dark.speckles, panel, windows),
+impl Shapes {
+    pub(super) fn of(
+        panel: &Panel,
+        quiet: &Quiet,
+        dark: &Dark,
+        windows: &Windows,
+        resamples: Option<&Resamples>,
+        settings: &Settings,
+    ) -> Self {
+        let (elongation, axis) = elongation::measure(dark, panel, windows, resamples, settings);
+        Shapes {
+            elongation,
+            axis,
+            softness: softness::measure(dark, panel, windows, resamples),
+            rings: ring::measure(dark, panel, quiet, windows, resamples),
+            lines: line::measure(&dark.lines, &dark.labels, windows, resamples),
+            unevenness: unevenness::of_speckles(&dark.speckles, panel),
+            rows: rows::measure(&dark.speckles, panel, settings),
+            on_ridges: on_ridges::measure(&dark.speckles, quiet, windows, resamples),
+            crowding: crowding::measure(&dark.speckles, panel, windows),
+        }
     }
 }

@@ -9,7 +9,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Settings;
-use super::dark::diameter_mm;
+use super::dark_area::diameter_mm;
 use super::windows::Windows;
 use crate::frame::panel::Panel;
 use crate::ops::label::Area;

@@ -6,7 +6,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::measure::Settings;
 use crate::measure::chroma::Chroma;
-use crate::measure::dark::runs_where;
+use crate::measure::dark_area::runs_where;
 use crate::measure::quiet::Quiet;
 
 /// How far from a dark place its halo reaches, mm.

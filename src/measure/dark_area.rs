@@ -1,0 +1,113 @@
+//! Areas dark against the silver around them, and how large what shows so is.
+//!
+//! Blur joins neighbours and shrinks small discs. The silver is therefore sharpened by one step of diffusion backwards,
+//! s − k∇²s with k = σ²/2, as far as noise allows. A disc's half-way contour then lies a/R inside its edge, with
+//! a = σ²/2 for the blur less 0.65 k for the sharpening (the factor from discs blurred and sharpened alike:
+//! `scripts/disc-under-blur.py`); that is put back.
+
+use super::Settings;
+use super::quiet::Quiet;
+use super::surroundings::Surroundings;
+use crate::frame::Plane;
+use crate::frame::panel::Panel;
+use crate::ops::label::{Area, Labels, label};
+
+/// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
+const FURTHEST_SHARPENING_PX2: f64 = 0.8;
+
+/// Share of its step by which sharpening undoes the drawing in of a disc's contour.
+const SHARPENING_PUTS_BACK: f64 = 0.65;
+
+/// Under this level around it nothing is a speckle: there is hardly any silver to be missing, and half of it is no more than
+/// noise and the squares of JPEG make. At 0.1, an edge worn through by nine tenths showed up to 0.3 specks a cm².
+const LEAST_LEVEL: f32 = 0.2;
+
+/// All areas darker than the speckle contrast against the quiet silver around them, large and small.
+pub(super) fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> Labels {
+    let (rows, cols) = panel.silver.dim();
+    let contrast = settings.speckle_contrast as f32;
+    let step = sharpening_px2(panel) as f32;
+    let level = Surroundings::quiet(quiet);
+    let holes = quiet.holes(cols, settings);
+    label(rows, |r, runs| {
+        let (mut around, mut row) = (Vec::new(), Vec::new());
+        for stretch in &holes[r / quiet.cell_px] {
+            around.resize(stretch.len(), 0.0);
+            row.resize(stretch.len(), 0.0);
+            level.fill_row(r, stretch.start, &mut around);
+            sharpened_row(&panel.silver, r, stretch.start, step, &mut row);
+            for (s, l) in row.iter_mut().zip(&around) {
+                // Under 0 where it is dark; nothing is where there is no silver to be missing.
+                let threshold = if *l >= LEAST_LEVEL {
+                    contrast * l
+                } else {
+                    f32::MIN
+                };
+                *s -= threshold;
+            }
+            runs_where(&row, stretch.start, 0.0, runs);
+        }
+    })
+}
+
+/// The step of sharpening that this panel's blur asks for, px².
+pub(super) fn sharpening_px2(panel: &Panel) -> f64 {
+    ((panel.blur_mm * panel.px_per_mm).powi(2) / 2.0).min(FURTHEST_SHARPENING_PX2)
+}
+
+/// Row `r` from column `first` on, less `step` times its Laplacian; at the plane's edge the missing neighbour counts as
+/// the pixel itself.
+fn sharpened_row(plane: &Plane, r: usize, first: usize, step: f32, out: &mut [f32]) {
+    let rows = [r.saturating_sub(1), r, (r + 1).min(plane.nrows() - 1)];
+    let [Some(above), Some(here), Some(below)] = rows.map(|r| plane.row(r).to_slice()) else {
+        return;
+    };
+    let (last, end) = (here.len() - 1, first + out.len());
+    let sharpened = |here: f32, around: f32| here - step * (around - 4.0 * here);
+    let inner = first.max(1)..end.min(last).max(first.max(1));
+    let (left, right) = (&here[inner.start - 1..], &here[inner.start + 1..]);
+    let beside = left.iter().zip(right).map(|(a, b)| a + b);
+    let upright = above[inner.clone()].iter().zip(&below[inner.clone()]);
+    let around = upright.zip(beside).map(|((a, b), beside)| a + b + beside);
+    for ((value, here), around) in out[inner.start - first..]
+        .iter_mut()
+        .zip(&here[inner])
+        .zip(around)
+    {
+        *value = sharpened(*here, around);
+    }
+    for c in [0, last].into_iter().filter(|c| (first..end).contains(c)) {
+        let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
+        out[c - first] = sharpened(here[c], above[c] + below[c] + beside);
+    }
+}
+
+/// Appends the runs of a row, given from column `first` on, that lie under `limit`, as (first, last) columns.
+pub(super) fn runs_where(row: &[f32], first: usize, limit: f32, runs: &mut Vec<(u32, u32)>) {
+    let mut open: Option<u32> = None;
+    for (c, s) in (first as u32..).zip(row) {
+        match (open, *s < limit) {
+            (None, true) => open = Some(c),
+            (Some(start), false) => {
+                runs.push((start, c - 1));
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some(start) = open {
+        runs.push((start, (first + row.len()) as u32 - 1));
+    }
+}
+
+/// How far a disc's contour is drawn in, times its radius, mm².
+pub(super) fn drawn_in_mm2(panel: &Panel) -> f64 {
+    panel.blur_mm.powi(2) / 2.0
+        - SHARPENING_PUTS_BACK * sharpening_px2(panel) / panel.px_per_mm.powi(2)
+}
+
+/// Equivalent diameter of an area, mm, with the shrinking by blur put back.
+pub(super) fn diameter_mm(area: &Area, panel: &Panel) -> f64 {
+    let radius = (f64::from(area.pixels) / std::f64::consts::PI).sqrt() / panel.px_per_mm;
+    radius + (radius * radius + 4.0 * drawn_in_mm2(panel)).sqrt()
+}

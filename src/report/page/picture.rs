@@ -177,7 +177,7 @@ pub(super) fn figure(
                 img src=(uri) alt=(alt) style="width:100%";
                 span.scale style={ "width:" (percent(bar_mm / width_mm)) } {}
             }
-            figcaption { (say::bar(bar_mm)) " " (caption) }
+            figcaption { (say::scale::bar(bar_mm)) " " (caption) }
         }
     }
 }

@@ -123,7 +123,7 @@ fn in_real_size(names: [&str; 2], sample: &Silver<'_>, panel: &Silver<'_>) -> Re
             &uri,
             &say::panel_alt(name),
             side_mm,
-            &format!("{} {name}", say::real_from_the_middle(side_mm)),
+            &format!("{} {name}", say::scale::real_from_the_middle(side_mm)),
         ))
     };
     Ok(html! { div.pair { (piece(names[0], sample)?) (piece(names[1], panel)?) } })
@@ -138,7 +138,7 @@ fn most_unlike(names: [&str; 2], silver: [&Silver<'_>; 2], places: [PlaceMm; 2])
             &uri,
             &say::place_alt(names[i], &at),
             side_mm,
-            &format!("{}, {at}, {}", names[i], say::real(side_mm)),
+            &format!("{}, {at}, {}", names[i], say::scale::real(side_mm)),
         ))
     };
     Ok(html! { div.pair { (piece(0)?) (piece(1)?) } })

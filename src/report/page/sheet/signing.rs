@@ -89,7 +89,7 @@ pub fn signing(s: &Signing<'_>) -> Result<String> {
         &uri,
         &say::panel_alt(s.sample.name),
         side_mm,
-        &say::real_from_the_middle(side_mm),
+        &say::scale::real_from_the_middle(side_mm),
     );
     let signatures = [words::STUDIO_SIGNS, words::CLIENT_SIGNS];
     let sheet = Sheet {

@@ -1,6 +1,7 @@
 //! What stands on the sheets beside the answers: headings, captions, what charts show.
 
 pub mod fact;
+pub mod scale;
 pub mod seen;
 pub mod signing;
 
@@ -114,24 +115,6 @@ pub const PART_NAMES: [&str; 4] = [
 pub const ODD: &str = "ODD";
 /// A panel that hangs the other way up.
 pub const TURNED: &str = "turned upside down";
-
-/// The bar under a picture.
-#[must_use]
-pub fn bar(mm: f64) -> String {
-    format!("The bar is {mm} mm.")
-}
-
-/// A piece in its real size.
-#[must_use]
-pub fn real(mm: f64) -> String {
-    format!("{mm:.0} mm wide; printed at 100 % it is as large as the piece itself.")
-}
-
-/// The same of one cut from the middle.
-#[must_use]
-pub fn real_from_the_middle(mm: f64) -> String {
-    format!("From the middle, {}", real(mm))
-}
 
 /// What the picture of a panel shows.
 #[must_use]

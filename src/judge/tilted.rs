@@ -12,7 +12,7 @@ use crate::frame::placement::Placement;
 use crate::frame::quad::{Homography, Quad};
 
 /// Most the panel may be turned away, degrees, and what is left open: glass hides a part of one side, by which 20° look like
-/// 21.8 through 4 mm of a panel of 150.
+/// 21.8 where 4 mm of glass lie over a panel of 150 mm.
 const MOST_DEG: f64 = 20.0 + 2.0;
 
 /// Focal lengths of phones and plain cameras, mm on 35 mm film.

@@ -35,6 +35,6 @@ mod support;
 mod tone_curve;
 mod truth;
 
-/// The program's own: half of a test's time goes into planes that come and go.
+/// The program's own: planes of tens of megabytes come and go here too.
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;

@@ -14,7 +14,7 @@ use crate::stats::order::median;
 const OUT_PX: f64 = 6.0;
 const STEP_PX: f64 = 0.5;
 
-/// Widest band, as a share of the side: glass 10 mm thick seen at 20° shows 4.7 mm, a third of a hand's width sample's tenth.
+/// Widest band, as a share of the side: glass 10 mm thick seen at 20° shows 4.7 mm, three hundredths of a side of 150 mm.
 const WIDEST: f64 = 0.05;
 
 /// Narrowest band, pixels: what is narrower moves no corner by more than a found one may be off.

@@ -52,6 +52,9 @@ const IF_UNVEILED: f64 = 0.35;
 /// What a light may be: from, surely from, surely to, to.
 type Kinds = [(Option<PatchKind>, [f64; 4]); 4];
 
+/// The likeliest kind, and how sure it is, 0 to 1.
+type Told = (Option<PatchKind>, f64);
+
 /// Against silver.
 const KINDS: Kinds = [
     (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.1]),
@@ -138,7 +141,7 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]
 }
 
 /// What the card says, and as sure as the surer of the two where the silver says the same: they know nothing of each other.
-fn by_both<Kind: PartialEq>(by_card: (Kind, f64), by_silver: (Kind, f64)) -> (Kind, f64) {
+fn by_both(by_card: Told, by_silver: Told) -> Told {
     let agreed = by_card.0 == by_silver.0;
     let sure = if agreed {
         by_card.1.max(by_silver.1)
@@ -149,7 +152,7 @@ fn by_both<Kind: PartialEq>(by_card: (Kind, f64), by_silver: (Kind, f64)) -> (Ki
 }
 
 /// The likeliest kind of a light, and how sure it is.
-fn told(ratio: f64, kinds: &Kinds) -> (Option<PatchKind>, f64) {
+fn told(ratio: f64, kinds: &Kinds) -> Told {
     let fits = |[from, surely, to, end]: [f64; 4]| {
         ((ratio - from) / (surely - from))
             .min((end - ratio) / (end - to))
@@ -228,7 +231,7 @@ impl Silver {
     }
 
     /// The likeliest kind of a light against the brightest silver, and how sure it is.
-    fn told(&self, ratio: f64) -> (Option<PatchKind>, f64) {
+    fn told(&self, ratio: f64) -> Told {
         let (as_seen, veiled) = (told(ratio, &KINDS), told(self.left * ratio, &KINDS));
         if as_seen.0 == veiled.0 {
             as_seen

@@ -179,7 +179,7 @@ impl Lot {
 }
 
 /// Panels drawn: one fault in so many would be found with nine chances in ten.
-const PANELS: u64 = 15;
+const PANELS: u64 = 30;
 
 #[test]
 #[expect(clippy::print_stdout, reason = "the margins are read off here")]

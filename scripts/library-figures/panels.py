@@ -22,6 +22,8 @@ NAMES = ["exif-sideways", "png-16-bit", "seen-from-behind", "tiff-grey", "webp-l
 
 PX_PER_MM = 8.0
 BARE_RATIO = 0.063
+# Share of the silver's light that the front of the glass throws back to it: 0.0426 (Fresnel, n = 1.52) of 0.90.
+TO_AND_FRO = 0.0383
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 STANDARD_MM = 0.25
 # For a photo that is blurrier than the standard, both sides are brought to this instead.
@@ -46,19 +48,21 @@ def light(path):
 
 
 def full_silver(photo, patches):
-    """Plane through the mirror patches' trimmed means, for every pixel and channel."""
+    """The trimmed means of two mirror patches and the slope between them, for every pixel and channel."""
     places, levels = [], []
-    for patch in patches:
+    for patch in patches[:2]:
         corners = np.array(patch["corners"])
         centre = corners.mean(axis=0)
         inner = centre + 0.85 * (corners - centre)
         inside = polygon2mask(photo.shape[:2], inner[:, ::-1] - 0.5)
-        places.append([1, *centre])
+        places.append(centre)
         levels.append(trim_mean(photo[inside], 0.1, axis=0))
-    coefficients, *_ = np.linalg.lstsq(np.array(places), np.array(levels))
+    place, level = np.mean(places, axis=0), np.mean(levels, axis=0)
+    # The shortest of the slopes that fit: none across the line between the two.
+    slope, *_ = np.linalg.lstsq(places - place, levels - level)
     rows, cols = photo.shape[:2]
     y, x = np.mgrid[:rows, :cols] + 0.5
-    return np.stack([np.ones_like(x), x, y], axis=-1) @ coefficients
+    return level + (np.stack([x, y], axis=-1) - place) @ slope
 
 
 def edge_blur_px(luminance, corners):
@@ -140,7 +144,8 @@ def read(folder):
     sharpness_mm = STANDARD_MM if blur_mm < 0.9 * STANDARD_MM else COARSER_MM
     rim_mm = (3 * edge_px + 1) / photo_px_per_mm
 
-    own = (rectified(ratio, corners, size, rim_mm) - BARE_RATIO) / (1 - BARE_RATIO)
+    shown = (rectified(ratio, corners, size, rim_mm) - BARE_RATIO) / (1 - BARE_RATIO)
+    own = shown / (1 - TO_AND_FRO * (1 - shown))
     angle, coherence = streaks(own)
     silver = np.clip(smooth(own, further(sharpness_mm, blur_mm)), 0, 1)
     # What lies beside the rim left out stands for it.

@@ -15,6 +15,7 @@ use crate::frame::Plane;
 use crate::frame::panel::{Colour, Tone};
 use crate::frame::photo::Photo;
 use crate::frame::quad::Point;
+use crate::ops::glass::silver_behind;
 use crate::ops::transfer::LUMINANCE;
 use crate::ops::wide::{Loop, wide};
 
@@ -83,8 +84,8 @@ pub(super) fn coarse(photo: &Photo, grid: &Grid, rows: usize, cols: usize) -> Ve
     cells
 }
 
-/// Resamples the panel to its grid: s = (Y/L − b)/(1 − b), with Y/L the luminance of the channels' ratios to full
-/// silver, so that the lamp's colour drops out.
+/// Resamples the panel to its grid: the silver behind u = (Y/L − b)/(1 − b), with Y/L the luminance of the channels' ratios to
+/// full silver, so that the lamp's colour drops out.
 pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64) -> Rectified {
     let cells = Cells::over(grid, bare_ratio);
     // A tile holds whole tone cells.
@@ -125,7 +126,7 @@ pub(super) fn rectify(photo: &Photo, grid: &Grid, light: &Light, bare_ratio: f64
                 for line in silver.chunks_mut(grid.cols) {
                     line[left..right]
                         .iter_mut()
-                        .for_each(|s| *s = (*s - bare) * scale);
+                        .for_each(|s| *s = silver_behind((*s - bare) * scale));
                 }
                 let rows = silver
                     .chunks(cells.side * grid.cols)

@@ -6,6 +6,7 @@
     reason = "sums are kept in f64 and stored as f32; sizes in pixels are small"
 )]
 
+pub mod glass;
 pub mod label;
 pub mod reduce;
 pub mod resize;

@@ -11,7 +11,8 @@ use crate::frame::Plane;
 use crate::frame::panel::{Panel, Step, Tints};
 use crate::intake;
 use crate::measure;
-use crate::normalize::Rig;
+use crate::normalize::{Rig, TO_AND_FRO};
+use crate::ops::glass::silver_behind;
 use crate::placement::Given;
 use crate::settings::Settings;
 use crate::units::Unmeasured;
@@ -46,14 +47,18 @@ pub fn of_photo(
 }
 
 /// Reads a silver map. It is at standard sharpness and in 256 steps: specks are known only from two and a half times that blur
-/// up. Where no colour was kept with it, neither tone nor patina is known.
+/// up. Where no colour was kept with it, neither tone nor patina is known. From a map that older programs made the light that runs to
+/// and fro in the glass is taken out first.
 #[must_use]
 pub fn of_map(
-    silver: Plane,
+    mut silver: Plane,
     tints: Option<Tints>,
     before: &Provenance,
     settings: &Settings,
 ) -> Reading {
+    if !(before.steps.iter()).any(|step| step.with.get(TO_AND_FRO).is_some()) {
+        silver.mapv_inplace(silver_behind);
+    }
     let px_per_mm = before.px_per_mm;
     let size = before.placement.size;
     let (rows, cols) = silver.dim();
@@ -78,6 +83,7 @@ pub fn of_map(
         side: before.placement.side,
         stage: before.placement.stage,
         silver_scale: before.silver_scale,
+        light_doubt: before.light_doubt,
         flags: before.flags.clone(),
         steps,
         silver,

@@ -18,6 +18,7 @@ use super::stream::{Part, stream};
 use crate::frame::Plane;
 use crate::frame::placement::{Placement, Side};
 use crate::frame::quad::{Point, Quad};
+use crate::ops::glass::shown_by;
 
 /// A photo and where everything in it truly lies.
 #[derive(Debug, Clone)]
@@ -79,7 +80,7 @@ struct Field {
 }
 
 impl Field {
-    /// Of the silver itself, or of the part of it that wears patina.
+    /// Of what the silver shows, or of the part of it that wears patina.
     fn new(silver: &Plane, painted: &Painted, photo_px_per_mm: f64, side: Side) -> Self {
         let k = ((painted.px_per_mm / photo_px_per_mm).floor() as usize).max(1);
         let cells_per_mm = painted.px_per_mm / k as f64;
@@ -95,7 +96,7 @@ impl Field {
         }
     }
 
-    /// Silver level at a point, mm right of and below the panel's centre as the camera sees it; bilinear.
+    /// What silver shows at a point, mm right of and below the panel's centre as the camera sees it; bilinear.
     #[inline]
     fn at(&self, [x, y]: Point) -> f32 {
         let x = if self.mirrored { -x } else { x };
@@ -175,7 +176,8 @@ impl Piece {
 /// and the rest, which has none.
 fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
     let scale = scene.to_photo.scale_at([0.0, 0.0]);
-    let field = Field::new(&painted.silver, painted, scale, shot.side);
+    let shown = painted.silver.mapv(shown_by);
+    let field = Field::new(&shown, painted, scale, shot.side);
     let light = Light::new(shot);
     let panel = Piece::panel(painted, scene);
     let patches: Vec<_> = shot
@@ -248,7 +250,8 @@ fn exposed(painted: &Painted, shot: &Shot, scene: &Scene) -> (Plane, Plane) {
 fn patinated(painted: &Painted, shot: &Shot, scene: &Scene) -> Option<Plane> {
     let strength = painted.patina.as_ref().filter(|_| !shot.without_panel)?;
     let scale = scene.to_photo.scale_at([0.0, 0.0]);
-    let field = Field::new(&(&painted.silver * strength), painted, scale, shot.side);
+    let worn = painted.silver.mapv(shown_by) * strength;
+    let field = Field::new(&worn, painted, scale, shot.side);
     let (light, panel) = (Light::new(shot), Piece::panel(painted, scene));
     let silver = 1.0 - shot.bare_ratio as f32;
     Some(by_rows(shot.height_px, shot.width_px, |r, row| {

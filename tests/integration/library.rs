@@ -15,7 +15,7 @@ use paneprint::ops::label::{Area, label};
 use paneprint::ops::reduce::block_mean;
 use paneprint::ops::smooth::{gaussian, gradient};
 use paneprint::pipeline::{self, Reading};
-use paneprint::placement::Given;
+use paneprint::placement::{Given, Sidecar};
 use paneprint::settings::Settings;
 use paneprint::stats::axial::Tensor;
 use paneprint::units::axial_difference;
@@ -83,7 +83,8 @@ fn variance(plane: &Plane) -> f64 {
         / n
 }
 
-/// Reads a fixture's photo, brought to the sharpness of the library's figures.
+/// Reads a fixture's photo, brought to the sharpness of the library's figures, by the first two of its mirror patches: of more the
+/// program tells how the light bends, and the library's figures know a slope only.
 fn read(name: &str, sharpness_mm: f64) -> Reading {
     let photo = fs::read_dir(fixtures().join(name))
         .unwrap()
@@ -91,7 +92,10 @@ fn read(name: &str, sharpness_mm: f64) -> Reading {
     let mut photo = photo.filter(|p| p.file_stem().unwrap() == "photo");
     let mut settings = Settings::default();
     settings.measure.standard_blur_mm = sharpness_mm;
-    pipeline::read(&photo.next().unwrap(), Given::default(), None, &settings).unwrap()
+    let photo = photo.next().unwrap();
+    let mut given = Given::default().or(Sidecar::beside(&photo).unwrap());
+    given.patches.truncate(2);
+    pipeline::read(&photo, given, None, &settings).unwrap()
 }
 
 /// Variance of the silver at a blur: all the scales from there on.

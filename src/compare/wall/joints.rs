@@ -20,7 +20,7 @@ use serde::Serialize;
 
 use crate::frame::Plane;
 use crate::measure::{Measurements, STANDARD_BLUR_MM};
-use crate::normalize::bare::usual_ratio;
+use crate::ops::glass::usual_ratio;
 use crate::ops::reduce::block_mean;
 use crate::ops::smooth::gaussian;
 use crate::ops::transfer::lightness;

@@ -1,6 +1,7 @@
 //! What glass, silver and paint throw back.
 
-use paneprint::normalize::{Settings, bare};
+use paneprint::normalize::Settings;
+use paneprint::ops::glass;
 
 use super::{Table, json, near, number};
 
@@ -9,7 +10,7 @@ use super::{Table, json, near, number};
 fn fronts_throw_back_what_fresnel_says() {
     for row in Table::load("fresnel_normal.csv").rows() {
         let n = row.number("n");
-        near(n, bare::fresnel(n), row.number("R_one_surface"), 1e-9);
+        near(n, glass::fresnel(n), row.number("R_one_surface"), 1e-9);
     }
 }
 
@@ -48,9 +49,9 @@ fn bare_and_full() -> Vec<(Backed, Backed)> {
 fn the_bare_ratio_of_films_is_that_of_thin_film_theory() {
     for (bare, full) in bare_and_full() {
         let what = format!("{} at {} nm", bare.backing, bare.wavelength);
-        let front = bare::fresnel(bare::GLASS);
+        let front = glass::fresnel(glass::GLASS);
         let exact = bare.shown / full.shown;
-        let found = bare::ratio(bare::GLASS, bare.shown - front, full.within);
+        let found = glass::ratio(glass::GLASS, bare.shown - front, full.within);
         // Light that runs to and fro between film and front is left out: F·R of full silver, 4.2 %.
         near(&what, found, exact, exact * front * 1.05);
         assert!(
@@ -91,7 +92,7 @@ fn the_full_silver_that_is_assumed_is_a_mirror() {
     let standard = &json("mirror_reflectance_standard.json");
     let asked = standard["items"][0]["requirement"].as_str().unwrap();
     assert!(asked.contains(">= 86 % for 2 mm to 6 mm"), "{asked}");
-    let assumed = bare::full_silver(bare::GLASS, bare::SILVER);
+    let assumed = glass::full_silver(glass::GLASS, glass::SILVER);
     assert!(assumed >= 0.86, "{assumed}");
     // And it claims no more than the best film can do.
     let best = number(&standard["bulk_limits_L"]["550"]["second_surface_total"]);

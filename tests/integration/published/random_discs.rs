@@ -59,6 +59,7 @@ fn panel(discs_a_mm2: f64, side_mm: f64, seed: u64) -> Panel {
         side: Side::Front,
         stage: None,
         silver_scale: SilverScale::Mirror,
+        light_doubt: 0.0,
         flags: FlagSet::default(),
         steps: Vec::new(),
     }

@@ -7,9 +7,9 @@
 
 use super::terms::{Sampled, Terms};
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::{COVERAGE, Metric, Silver};
+use crate::fingerprint::metric::{COVERAGE, Metric};
 use crate::frame::placement::Stage;
-use crate::measure::{Measurements, SILVER_BINS};
+use crate::measure::Measurements;
 
 /// Silver level with air and something black behind it; how much it falls, and how much it rises, with paint behind it.
 const KNOTS: [[f64; 3]; 14] = [
@@ -44,21 +44,14 @@ pub struct Paint {
 /// not say how much silver is left are not moved.
 #[must_use]
 pub fn may_move(m: &Measurements, row: &Metric) -> (f64, f64) {
-    let Some(Silver { level, figure }) = row.of_silver else {
+    let painted = [
+        row.of_levels(m, |s| (s - at(s, 1)).max(0.0)),
+        row.of_levels(m, |s| (s + at(s, 2)).min(1.0)),
+    ];
+    let (Some(open), [Some(darker), Some(lighter)]) = (row.of_levels(m, |s| s), painted) else {
         return (0.0, 0.0);
     };
-    let of = |moved: &dyn Fn(f64) -> f64| {
-        let bins = (0..SILVER_BINS).zip(&m.silver_histogram);
-        let mean: f64 = bins
-            .map(|(i, share)| share * level(moved((i as f64 + 0.5) / SILVER_BINS as f64)))
-            .sum();
-        figure(mean)
-    };
-    let open = of(&|s| s);
-    let painted = [
-        of(&|s| (s - at(s, 1)).max(0.0)) - open,
-        of(&|s| (s + at(s, 2)).min(1.0)) - open,
-    ];
+    let painted = [darker - open, lighter - open];
     let down = painted.iter().fold(0.0_f64, |most, p| most.max(-p));
     let up = painted.iter().fold(0.0_f64, |most, p| most.max(*p));
     (down, up)

@@ -253,7 +253,11 @@ impl Both<'_> {
         paint: Option<Paint>,
     ) -> MeasureMatch {
         let (a, b) = (self.sample.fingerprint, self.panel.fingerprint);
-        let read = |f: &Fingerprint| f.widened(m, at_floor(f, m, self.floor_mm));
+        let one_light = a.provenance.silver_scale == b.provenance.silver_scale;
+        let read = |f: &Fingerprint| {
+            let wide = f.widened(m, at_floor(f, m, self.floor_mm));
+            if one_light { wide } else { f.lit(m, wide) }
+        };
         let allowed = at_floor(a, m, self.floor_mm).map_or_else(
             |_| Allowed::start(m, 0.0),
             |e| self.terms.allowed(m, e, &Sampled::of(a), self.floor_mm),

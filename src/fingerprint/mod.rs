@@ -20,6 +20,8 @@ use crate::quality::FlagSet;
 use crate::units::Measure;
 use metric::Metric;
 
+mod light;
+
 pub use kept::figure_in;
 pub use repeatability::{Repeatability, Scatter};
 pub use verdict::{Variety, Verdict};
@@ -27,8 +29,9 @@ pub use verdict::{Variety, Verdict};
 /// Version of the measurements' meaning. Readings of unlike versions are not compared.
 ///
 /// 1: the first. 2: evenness, spacing and cloud scale; speckles cut by an edge sized as wholes; directions by votes. 3: the look
-/// as a whole, colour, forms and places of specks; lines are neither specks nor blots.
-pub const VERSION: u32 = 3;
+/// as a whole, colour, forms and places of specks; lines are neither specks nor blots. 4: light that runs to and fro in the glass is
+/// taken out.
+pub const VERSION: u32 = 4;
 
 /// What one photo says of a panel.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -51,7 +54,13 @@ impl Fingerprint {
     /// A measure as it is shown: with the interval that the panel and the rig support, as far as figures can go.
     pub fn measure(&self, row: &Metric) -> Measure {
         let wide = self.widened(row, row.of(&self.measurements));
-        wide.map(|e| row.possible(e))
+        self.lit(row, wide).map(|e| row.possible(e))
+    }
+
+    /// A measure with its interval widened by what the photo's patches leave open of the light. Two readings whose patches lay
+    /// alike in one light share that; it does not set them apart.
+    pub fn lit(&self, row: &Metric, found: Measure) -> Measure {
+        light::widened(row, &self.measurements, self.provenance.light_doubt, found)
     }
 
     /// A measure of this panel, found with the panel's own interval, with that interval widened by the rig's
@@ -81,6 +90,11 @@ const LEAST_MAP_PX: f64 = 32.0;
 
 /// Least share of the panel's side that a map's side shows: the rim that is left out is a few blurs wide.
 const LEAST_OF_SIDE: f64 = 0.25;
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde calls it so")]
+fn is_none(doubt: &f64) -> bool {
+    *doubt <= 0.0
+}
 
 impl Provenance {
     /// A silver map of so many pixels can be that of this reading: no larger than the panel, and with the same rim left out on
@@ -113,6 +127,10 @@ pub struct Provenance {
     pub placement: Placement,
     /// Where full silver was read from.
     pub silver_scale: SilverScale,
+    /// Standard deviation of full silver by what the patches leave open of the light, as a share; 0 where a rig knows it, where
+    /// nothing in the photo shows full silver, and in older readings.
+    #[serde(skip_serializing_if = "is_none", default)]
+    pub light_doubt: f64,
     /// The rig, where one was used.
     pub rig: Option<String>,
     /// What tells it from others of its name; `None` in older readings.

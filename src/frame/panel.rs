@@ -25,6 +25,8 @@ pub enum SilverScale {
     Grey,
     /// The rig's plain frame, scaled by today's patch.
     Plain,
+    /// A sample beside the panel whose silver was kept.
+    Sample,
 }
 
 /// One thing that was done to the photo on the way to the panel.
@@ -155,6 +157,8 @@ pub struct Panel {
     pub stage: Option<Stage>,
     /// Where full silver was read from.
     pub silver_scale: SilverScale,
+    /// Standard deviation of full silver by what the patches leave open of the light, as a share; 0 where a rig knows it.
+    pub light_doubt: f64,
     /// What is weak about the photo.
     pub flags: FlagSet,
     /// What was done, in order.

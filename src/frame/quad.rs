@@ -87,6 +87,16 @@ impl Quad {
         !separates(self, other) && !separates(other, self)
     }
 
+    /// The point at shares of its width, from the left, and of its height, from above; without perspective.
+    #[must_use]
+    pub fn within(&self, across: f64, down: f64) -> Point {
+        let [a, b, c, d] = self.0;
+        [0, 1].map(|i| {
+            let (above, below) = (a[i] + across * (b[i] - a[i]), d[i] + across * (c[i] - d[i]));
+            above + down * (below - above)
+        })
+    }
+
     /// Mean of the corners.
     #[must_use]
     pub fn centre(&self) -> Point {

@@ -3,6 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 use serde::{Deserialize, Serialize};
 
+use super::bend::Bend;
 use crate::frame::quad::Point;
 use crate::ops::transfer::LUMINANCE;
 use crate::stats::order::median;
@@ -26,6 +27,8 @@ const BIWEIGHT: f64 = 4.685;
 pub enum Light {
     /// A plane per channel: level in the middle of the frame, change across its width, change down its height.
     Plane([[f64; 3]; 3]),
+    /// A plane per channel times a bend that they share.
+    Bent([[f64; 3]; 3], Bend),
     /// A smooth surface.
     Smooth(SmoothLight),
 }
@@ -38,17 +41,34 @@ impl Light {
         Light::Plane(plane(places, levels, LEAST_SPREAD))
     }
 
+    /// The same, bent: the plane is laid through what the bend leaves of the levels.
+    pub(super) fn bent(places: &[Point], levels: &[[f64; 3]], bend: Bend) -> Self {
+        let flat: Vec<[f64; 3]> = (places.iter().zip(levels))
+            .map(|(place, level)| level.map(|l| l / bend.at(*place)))
+            .collect();
+        Light::Bent(plane(places, &flat, LEAST_SPREAD), bend)
+    }
+
     /// Light of each channel at a place given as shares of the frame's width and height.
     #[must_use]
     pub fn at(&self, [x, y]: Point) -> [f64; 3] {
         match self {
-            Light::Plane(channels) => channels.map(|[middle, across, down]| {
-                // A plane that runs below a tenth of its middle has left what the patches can say.
-                (middle + across * (x - 0.5) + down * (y - 0.5)).max(0.1 * middle)
-            }),
+            Light::Plane(channels) => level(channels, [x, y]),
+            Light::Bent(channels, bend) => {
+                let factor = bend.at([x, y]);
+                level(channels, [x, y]).map(|l| l * factor)
+            }
             Light::Smooth(surface) => surface.at([x, y]),
         }
     }
+}
+
+/// Light of planes at a place.
+fn level(channels: &[[f64; 3]; 3], [x, y]: Point) -> [f64; 3] {
+    channels.map(|[middle, across, down]| {
+        // A plane that runs below a tenth of its middle has left what the patches can say.
+        (middle + across * (x - 0.5) + down * (y - 0.5)).max(0.1 * middle)
+    })
 }
 
 /// Middle of the frame, change across its width, change down its height of the plane through three values at each place, by

@@ -10,7 +10,7 @@ mod specks;
 mod wholes;
 
 use super::Fingerprint;
-use crate::measure::{Measurements, SizeHistogram};
+use crate::measure::{Measurements, SILVER_BINS, SizeHistogram};
 use crate::units::{Measure, Unmeasured};
 
 pub use figures::{
@@ -297,6 +297,17 @@ impl Metric {
     #[must_use]
     pub fn is_figure(&self) -> bool {
         matches!(self.kind, Kind::Figure(_))
+    }
+
+    /// The figure of a panel whose silver levels were moved, from their histogram; `None` where it does not follow from the level
+    /// alone.
+    pub fn of_levels(&self, m: &Measurements, moved: impl Fn(f64) -> f64) -> Option<f64> {
+        let Silver { level, figure } = self.of_silver?;
+        let middle = |i: usize| (i as f64 + 0.5) / SILVER_BINS as f64;
+        let bins = m.silver_histogram.iter().enumerate();
+        Some(figure(
+            bins.map(|(i, share)| share * level(moved(middle(i)))).sum(),
+        ))
     }
 
     /// The figure of a panel; of a whole there is none.

@@ -16,6 +16,14 @@ pub enum Flag {
     PatchClipped,
     /// Where the panel or a patch lies was found, but without enough certainty.
     PlaceUnsure,
+    /// The patches lie where the plain frame turned by 180° has them.
+    UpsideDown,
+    /// They lie where the plain frame laid on its side has them.
+    OnItsSide,
+    /// They lie where the plain frame mirrored has them.
+    Mirrored,
+    /// A millimetre is far larger or smaller than in the rig's plain frame, or than a phone can show it.
+    SizeUnlikely,
     /// The panel spans too few pixels.
     PanelSmall,
     /// The photo is so soft that speckles of 2 mm are lost.
@@ -34,6 +42,12 @@ pub enum Flag {
     LightSlope,
     /// Much of the panel reads brighter than full silver.
     BrighterThanSilver,
+    /// What the patches say of the light since the rig's day cannot be one light: a lamp shines on one of them, or the tones are bent.
+    LightMoved,
+    /// Dark places read under what bare glass sends back.
+    BelowBare,
+    /// The table is darker beside bright things than away from them.
+    Haloed,
     /// The grey card is too dark or too bright in the photo to be read well, or is not grey.
     GreyCardOff,
     /// Two patches of different reflectance disagree with the assumed tone curve by more than 5 %.
@@ -92,7 +106,7 @@ pub struct FlagFacts {
 }
 
 /// Every flag, the one to mend first at the top.
-pub const FLAGS: [FlagFacts; 33] = [
+pub const FLAGS: [FlagFacts; 40] = [
     FlagFacts {
         flag: Flag::Clipped,
         key: "clipped",
@@ -119,6 +133,34 @@ pub const FLAGS: [FlagFacts; 33] = [
         key: "place_unsure",
         meaning: "Where the panel and the patches lie in the photo is not certain.",
         remedy: "Look at the picture; if the lines lie right, keep them with --write-place and check again; if not, give --corners and --patch.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::UpsideDown,
+        key: "upside_down",
+        meaning: "The photo looks turned by 180 degrees against the rig's plain frame.",
+        remedy: "Turn it in the phone and save it, or lay the patches where they lay for the plain frame.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::OnItsSide,
+        key: "on_its_side",
+        meaning: "The photo looks turned by 90 degrees against the rig's plain frame.",
+        remedy: "Turn it in the phone and save it, and hold the phone as for the plain frame.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Mirrored,
+        key: "mirrored",
+        meaning: "The photo looks mirrored against the rig's plain frame.",
+        remedy: "Switch the phone's mirrored pictures off, or lay the patches where they lay for the plain frame.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::SizeUnlikely,
+        key: "size_unlikely",
+        meaning: "The panel does not look as large as was said.",
+        remedy: "Check --size, also whether it is in millimetres or inches; with a rig, put the phone where it stood for the plain frame.",
         blocks: true,
     },
     FlagFacts {
@@ -182,6 +224,27 @@ pub const FLAGS: [FlagFacts; 33] = [
         key: "brighter_than_silver",
         meaning: "Much of the panel reads brighter than full silver, so the reference is wrong.",
         remedy: "Check that the patch was in the same light, clean and not shaded.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::LightMoved,
+        key: "light_moved",
+        meaning: "The patches no longer show one light: a lamp shines on one of them, or the phone has evened the picture out.",
+        remedy: "Turn every lamp to the board and none to the panel or the card, switch HDR off, and take it again; a mirror offcut beside the card shows which it is.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::BelowBare,
+        key: "below_bare",
+        meaning: "Dark places are darker than bare glass can be, so full silver was taken for too bright.",
+        remedy: "Keep the lamps off the card, or lay an offcut of plain mirror beside the panel; switch HDR and filters off.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Haloed,
+        key: "haloed",
+        meaning: "The phone has evened the picture out: the table darkens towards the panel on every side.",
+        remedy: "Switch HDR, smart tones and filters off, or use an app that saves the plain picture, and take it again.",
         blocks: true,
     },
     FlagFacts {

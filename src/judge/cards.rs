@@ -81,11 +81,8 @@ impl Card {
                 let (mut sum, mut square) = ([0.0; 3], 0.0);
                 let step = |k: usize| (k as f64 + 0.5) / (places * a_side) as f64;
                 for k in 0..places * places {
-                    let [x, y] = within(
-                        &inner,
-                        from[0] + step(k % places),
-                        from[1] + step(k / places),
-                    );
+                    let [x, y] =
+                        inner.within(from[0] + step(k % places), from[1] + step(k / places));
                     let [r, g, b, _] = light_at(photo, x, y).map(f64::from);
                     (0..3).for_each(|c| sum[c] += [r, g, b][c]);
                     square += luminance(&[r, g, b]).powi(2);
@@ -98,11 +95,7 @@ impl Card {
                     .for_each(|(c, v)| c.push(v as f32));
                 let mean = luminance(&light).max(1e-6);
                 Cell {
-                    centre: within(
-                        &inner,
-                        from[0] + step(places / 2),
-                        from[1] + step(places / 2),
-                    ),
+                    centre: inner.within(from[0] + step(places / 2), from[1] + step(places / 2)),
                     level: mean.ln(),
                     doubt: ALIKE * ((square / n - mean * mean).max(0.0) / n).sqrt() / mean,
                 }
@@ -158,15 +151,6 @@ pub(super) fn colour(cards: &[Card]) -> Option<Colour> {
         red: mean(&|c| c.ratios()[0]).exp(),
         blue: mean(&|c| c.ratios()[1]).exp(),
         doubt: mean(&|c| c.colour_doubt),
-    })
-}
-
-/// The point at shares of a quad's width and height.
-fn within(quad: &Quad, across: f64, down: f64) -> Point {
-    let [a, b, c, d] = quad.0;
-    [0, 1].map(|i| {
-        let (above, below) = (a[i] + across * (b[i] - a[i]), d[i] + across * (c[i] - d[i]));
-        above + down * (below - above)
     })
 }
 

@@ -7,6 +7,7 @@
     reason = "positions are rounded to cells or clamped to the photo before they become indices"
 )]
 
+mod below_bare;
 mod bowed_edges;
 mod camera;
 mod cards;
@@ -14,6 +15,7 @@ mod crushed;
 mod doubled;
 mod drops;
 mod grey_card;
+mod haloed;
 mod light_slope;
 mod mixed_lamps;
 mod panel;

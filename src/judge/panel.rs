@@ -1,7 +1,7 @@
 //! The signs in the panel: what it reflects and what lies on its glass.
 
 use super::small::Small;
-use super::{doubled, drops, room};
+use super::{below_bare, doubled, drops, room};
 use crate::frame::panel::Panel;
 use crate::quality::{Flag, FlagSet};
 
@@ -23,6 +23,9 @@ pub struct Sign {
     pub strength: f64,
 }
 
+/// So much stronger than usual something of the room must show among drops.
+const PLAIN: f64 = 1.25;
+
 /// What is weak about a panel, but for its spots.
 #[must_use]
 pub fn of_panel(panel: &Panel) -> FlagSet {
@@ -37,9 +40,9 @@ pub fn of_spots(panel: &Panel, spots: &[Spot]) -> FlagSet {
 
 /// The strength of every sign in the panel.
 #[must_use]
-pub fn signs_of_panel(panel: &Panel, spots: &[Spot]) -> [Sign; 4] {
-    let [room, end, drops] = signs_in_silver(panel);
-    [room, end, sign_in_spots(panel, spots), drops]
+pub fn signs_of_panel(panel: &Panel, spots: &[Spot]) -> [Sign; 5] {
+    let [room, end, drops, under] = signs_in_silver(panel);
+    [room, end, sign_in_spots(panel, spots), drops, under]
 }
 
 fn raised(signs: &[Sign]) -> FlagSet {
@@ -50,18 +53,31 @@ fn raised(signs: &[Sign]) -> FlagSet {
     flags
 }
 
-fn signs_in_silver(panel: &Panel) -> [Sign; 3] {
+fn signs_in_silver(panel: &Panel) -> [Sign; 4] {
     let small = Small::of(panel);
     let (seen, rims) = rayon::join(|| room::seen(panel, &small), || drops::strength(&small));
-    let (room, end) = if seen.board_ends {
-        (0.0, seen.strength)
+    // What is mirrored and black is darker than bare glass, too.
+    let under = if seen.strength >= 1.0 {
+        0.0
     } else {
-        (seen.strength, 0.0)
+        below_bare::strength(&small)
+    };
+    // A drop is smooth and bright, too: where drops are seen, the room must be plain.
+    let room = if rims >= 1.0 {
+        seen.strength / PLAIN
+    } else {
+        seen.strength
+    };
+    let (room, end) = if seen.board_ends {
+        (0.0, room)
+    } else {
+        (room, 0.0)
     };
     [
         (Flag::RoomReflected, room),
         (Flag::BoardShort, end),
         (Flag::WetDrops, rims),
+        (Flag::BelowBare, under),
     ]
     .map(|(flag, strength)| Sign { flag, strength })
 }

@@ -4,8 +4,8 @@ use super::cards::{self, Card};
 use super::session::Colour;
 use super::tiles::Tiles;
 use super::{
-    bowed_edges, camera, crushed, grey_card, light_slope, mixed_lamps, patch_shaded, patch_uneven,
-    tilted,
+    bowed_edges, camera, crushed, grey_card, haloed, light_slope, mixed_lamps, patch_shaded,
+    patch_uneven, tilted,
 };
 use crate::frame::photo::Photo;
 use crate::frame::placement::Placement;
@@ -20,8 +20,8 @@ pub struct InPhoto {
     pub patch_colour: Option<Colour>,
 }
 
-/// Judges a photo and what lies in it. `plain_frame`: full silver comes from a rig's plain frame, which carries any slope
-/// of the light.
+/// Judges a photo and what lies in it. `plain_frame`: full silver comes from a rig's plain frame or a sample, which carry any
+/// slope of the light.
 #[must_use]
 pub fn of_photo(photo: &Photo, placement: &Placement, plain_frame: bool) -> InPhoto {
     let corners = &placement.corners;
@@ -39,6 +39,7 @@ pub fn of_photo(photo: &Photo, placement: &Placement, plain_frame: bool) -> InPh
     flags.raise_if(crushed::crushed(&tiles), Flag::Crushed);
     flags.raise_if(tilted::tilted(photo, placement), Flag::Tilted);
     flags.raise_if(bowed, Flag::BowedEdges);
+    flags.raise_if(haloed::haloed(photo, placement), Flag::Haloed);
     flags.raise_if(patch_uneven::uneven(&cards, &tiles), Flag::PatchUneven);
     flags.raise_if(shaded, Flag::PatchShaded);
     // A shaded patch says nothing of the light.

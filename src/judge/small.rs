@@ -1,9 +1,10 @@
-//! The panel's silver made small, for signs that are large.
+//! What the panel shows made small, for signs that are large.
 
 use rayon::prelude::*;
 
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
+use crate::ops::glass::shown_by;
 use crate::ops::reduce::block_mean;
 
 /// Cells along the long side at most: rims of drops are some of them wide.
@@ -32,7 +33,9 @@ impl Small {
     pub(super) fn of(panel: &Panel) -> Self {
         let (rows, cols) = panel.silver.dim();
         let fine_px = (rows.max(cols) as f64 / FINE_CELLS).ceil().max(1.0) as usize;
-        let fine = block_mean(&panel.silver, fine_px);
+        // Signs are of what is seen, and that is not in proportion to the silver.
+        let mut fine = block_mean(&panel.silver, fine_px);
+        fine.mapv_inplace(shown_by);
         let coarse = closed(&bright_part(&fine));
         let fine_mm = fine_px as f64 / panel.px_per_mm;
         let mut values: Vec<f32> = coarse.iter().copied().collect();

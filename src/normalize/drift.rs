@@ -20,6 +20,9 @@ const DRIFT: f64 = 0.03;
 /// Two reflectances may disagree with the tone curve by this share.
 const BENT: f64 = 0.05;
 
+/// Patches that disagree by more than this share show no one light.
+const MOVED: f64 = 0.08;
+
 /// Patches this share of the frame apart may be lit otherwise.
 const APART: f64 = 0.25;
 
@@ -46,6 +49,11 @@ impl Ratio {
     /// How far the two differ, as a share.
     fn apart(&self, other: &Ratio) -> f64 {
         (self.luminance() / other.luminance()).ln().abs()
+    }
+
+    /// How far apart they lie, in shares of the frame.
+    fn far(&self, other: &Ratio) -> f64 {
+        (self.place[0] - other.place[0]).hypot(self.place[1] - other.place[1])
     }
 
     fn like(&self, other: &Ratio) -> bool {
@@ -90,15 +98,37 @@ pub(super) fn ratios(
     patches.iter().filter_map(ratio).collect()
 }
 
+/// The ratios that tell of the panel's light: those of mirrors alone where a grey patch disagrees with them, for a mirror shows the
+/// board as the panel does, and a card what falls on it.
+pub(super) fn telling(ratios: &[Ratio]) -> Vec<Ratio> {
+    let is_mirror = |r: &&Ratio| r.kind == PatchKind::Mirror;
+    let mirrors = || ratios.iter().filter(is_mirror);
+    let disagrees = |grey: &Ratio| {
+        let nearest = mirrors().min_by(|a, b| grey.far(a).total_cmp(&grey.far(b)));
+        nearest.is_some_and(|mirror| grey.apart(mirror) > DRIFT)
+    };
+    if ratios
+        .iter()
+        .any(|r| r.kind == PatchKind::Grey && disagrees(r))
+    {
+        mirrors().copied().collect()
+    } else {
+        ratios.to_vec()
+    }
+}
+
 /// What the ratios say against the light, the white balance and the tones.
 pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
     let mut flags = FlagSet::default();
     for (i, one) in ratios.iter().enumerate() {
         for other in &ratios[..i] {
             let (differ, alike) = (one.apart(other), one.like(other));
-            let apart = (one.place[0] - other.place[0]).hypot(one.place[1] - other.place[1]);
-            flags.raise_if(differ > DRIFT && (alike || apart > APART), Flag::LightDrift);
+            flags.raise_if(
+                differ > DRIFT && (alike || one.far(other) > APART),
+                Flag::LightDrift,
+            );
             flags.raise_if(differ > BENT && !alike, Flag::ResponseOff);
+            flags.raise_if(differ > MOVED && !alike, Flag::LightMoved);
         }
     }
     let surest = ratios
@@ -112,9 +142,13 @@ pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
         });
     }
     let mean = ratios.iter().map(|r| r.luminance().ln()).sum::<f64>() / ratios.len().max(1) as f64;
+    let drifted = same_exposure(today, &rig.capture).then_some(mean.abs());
+    flags.raise_if(drifted.is_some_and(|by| by > DRIFT), Flag::LightDrift);
+    // What falls on a card is not what the mirror shows: a lamp may have been turned from the one to the other.
+    let only_grey = ratios.iter().all(|r| r.kind == PatchKind::Grey);
     flags.raise_if(
-        same_exposure(today, &rig.capture) && mean.abs() > DRIFT,
-        Flag::LightDrift,
+        only_grey && drifted.is_some_and(|by| by > MOVED),
+        Flag::LightMoved,
     );
     flags
 }

@@ -59,6 +59,9 @@ pub struct Rig {
     /// What the camera noted of the plain frame.
     #[serde(default)]
     pub capture: Capture,
+    /// Long side of its frame in the plane of the mirror, mm; `None` in rigs of older programs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub frame_mm: Option<f64>,
     /// The camera's tones, where they were taught.
     #[serde(default)]
     pub response: Response,
@@ -115,6 +118,11 @@ impl Rig {
             plain_digest: photo.digest.clone(),
             camera: photo.capture.model.clone(),
             capture: photo.capture.clone(),
+            frame_mm: Some({
+                let px_per_mm =
+                    (placement.corners.area() / (100.0 * placement.size.area_cm2())).sqrt();
+                photo.width.max(photo.height) as f64 / px_per_mm
+            }),
             response: Response::default(),
         })
     }

@@ -42,7 +42,7 @@ fn judged(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> InPhoto {
     let (file, limits) = (taken.jpeg().unwrap(), intake::Limits::default());
     let photo = intake::from_bytes(file, Path::new("panel.jpg"), &limits).unwrap();
     let settings = Settings::default().normalize;
-    let panel = normalize(&photo, &taken.placement, rig, &settings).unwrap();
+    let panel = normalize(&photo, &taken.placement, rig.into(), &settings).unwrap();
     let mut told = judge::of_photo(&photo, &taken.placement, rig.is_some());
     told.flags.raise_all(&panel.flags);
     told

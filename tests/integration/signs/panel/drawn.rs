@@ -30,7 +30,7 @@ struct Drawn {
 
 impl Drawn {
     /// The strength of every sign in a photo of it.
-    fn signs(&self) -> [Sign; 4] {
+    fn signs(&self) -> [Sign; 5] {
         let longest = self.size.width.max(self.size.height);
         let px_per_mm = (self.shot.width_px as f64 / longest).clamp(3.0, 10.0);
         let learnt = (self.scale == Scale::Rig).then(|| rig(self.size, &self.shot));

@@ -112,7 +112,7 @@ fn a_board_that_ends_before_the_mirror_is_named() {
                 ordinary(4),
                 ends(98.0, 45.0, 0.3, 10.0),
             ),
-            sample("left, faint", ordinary(5), ends(175.0, 50.0, 0.75, 4.0)),
+            sample("left, faint", ordinary(5), ends(175.0, 50.0, 0.7, 4.0)),
             sample(
                 "below, dark, textured",
                 textured(6),

@@ -66,20 +66,21 @@ fn shot() -> Shot {
 }
 
 /// The strength of every sign in a photo of it, four mirrors beside it.
-fn signs(case: &Case) -> [Sign; 4] {
+fn signs(case: &Case) -> [Sign; 5] {
     let shot = case.shot.clone().with_mirror_patches(case.size, 4);
     let px_per_mm = if case.size.width > 300.0 { 4.0 } else { 10.0 };
     signs_in(&case.finish.paint(case.size, px_per_mm), &shot, None)
 }
 
 /// The strength of every sign in a photo of a painted panel.
-fn signs_in(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> [Sign; 4] {
+fn signs_in(painted: &Painted, shot: &Shot, rig: Option<&Rig>) -> [Sign; 5] {
     let taken = photograph(painted, shot);
     let path = Path::new("panel.jpg");
     let limits = intake::Limits::default();
     let photo = intake::from_bytes(taken.jpeg().unwrap(), path, &limits).unwrap();
     let settings = Settings::default();
-    let panel = normalize::normalize(&photo, &taken.placement, rig, &settings.normalize).unwrap();
+    let panel =
+        normalize::normalize(&photo, &taken.placement, rig.into(), &settings.normalize).unwrap();
     let spot = |s: &measure::speckle::Speckle| Spot {
         centre_mm: [s.col / panel.px_per_mm, s.row / panel.px_per_mm],
         diameter_mm: s.diameter_mm,

@@ -45,6 +45,10 @@ const WIDER: f64 = 4.0;
 /// Smallest width named by the wider look, pixels: what is sharper and not clean shows no edge at all.
 const LEAST_WIDER: f64 = 5.0;
 
+/// The sharpest share of the stretches, and how many times wider the middle one must be for them to be unlike.
+const SHARP: f64 = 0.2;
+const UNLIKE: f64 = 1.3;
+
 /// Stretches that must agree before a blur is named.
 const LEAST_STRETCHES: usize = 8;
 
@@ -65,7 +69,23 @@ fn blur_in(photo: &Photo, corners: &Quad, rise: &Rise, scale: f64) -> Option<f64
             Some(scale * fit(&profile(photo, stretch, scale)?, rise)?)
         })
         .collect();
-    (widths.len() >= LEAST_STRETCHES).then(|| median(&mut widths))?
+    if widths.len() < LEAST_STRETCHES {
+        return None;
+    }
+    let middle = median(&mut widths)?;
+    // A worn rim and the cut edge of thick glass only ever widen a step: where many are far wider than the sharpest, those tell.
+    let sharp = share_from_below(&mut widths, SHARP);
+    Some(if middle > UNLIKE * sharp {
+        sharp
+    } else {
+        middle
+    })
+}
+
+/// The value that a share of them lies under.
+fn share_from_below(values: &mut [f64], share: f64) -> f64 {
+    let at = (share * values.len() as f64) as usize;
+    *values.select_nth_unstable_by(at, f64::total_cmp).1
 }
 
 /// Middle of a stretch, and the unit directions along the side and into the panel.

@@ -15,7 +15,7 @@ use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
 use crate::units::Proportions;
 
-pub use find::{Found, find};
+pub use find::{Found, find, find_two};
 pub use given::{Given, card};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
 pub use typed::FormError;

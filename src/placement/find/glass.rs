@@ -4,6 +4,8 @@
 //! seen at θ′ within it (Snell's law; 1.8 mm at 15° through 4 mm). It is much nearer to the surround than to the silver, even,
 //! and ends in a step as sharp as the photo shows any. What is measured begins where that band ends.
 
+use nalgebra::{Matrix4, Vector4};
+
 use super::refine::{Refined, again};
 use super::worn::across;
 use crate::frame::photo::Photo;
@@ -31,6 +33,9 @@ const SILVER_PX: f64 = 8.0;
 const BAND: f64 = 0.45;
 const EVEN: f64 = 0.3;
 const STEP: f64 = 0.5;
+
+/// Beside a clean cut the silver lacks less than this share of what it has further in.
+const CLEAN: f64 = 0.15;
 
 /// Light under this is no rise, of full white.
 const LEAST_RISE: f64 = 0.02;
@@ -85,7 +90,93 @@ fn width(profile: &[f64]) -> Option<f64> {
         && high - outside < BAND * rise
         && deeper - silver < EVEN * rise
         && high - low < EVEN * rise;
+    if is_band {
+        return Some(width);
+    }
+    // Beside a clean cut the silver is as bright as further in.
+    let beside = level(SHARP_PX, SHARP_PX + 4.0)?;
+    (deeper - beside > CLEAN * (deeper - outside))
+        .then(|| before_worn(profile))
+        .flatten()
+}
+
+/// Widths of a band and of the rise of worn silver behind it that are tried, and deviations of the blur, pixels.
+const BANDS_PX: [f64; 9] = [3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 13.0, 17.0, 22.0];
+const RISES_PX: [f64; 4] = [4.0, 9.0, 18.0, 40.0];
+const BLURS_PX: [f64; 2] = [0.8, 1.6];
+
+/// The edge of the glass lies within this of the side, pixels.
+const ABOUT_PX: i32 = 4;
+
+/// With a band the profile must fit so many times better than with none.
+const BETTER: f64 = 0.4;
+
+/// Width of a band before silver that is worn towards its edge: `T` outside, `B` on the band, `S + A (1 − exp(−x / w))` from the
+/// silver's edge on, blurred.
+fn before_worn(profile: &[f64]) -> Option<f64> {
+    let reach = ((BANDS_PX[BANDS_PX.len() - 1] + OUT_PX + 24.0) / STEP_PX) as usize;
+    let profile = &profile[..profile.len().min(reach)];
+    let best = |bands: &[f64]| {
+        let edges = (-2 * ABOUT_PX..=2 * ABOUT_PX).map(|k| f64::from(k) * STEP_PX);
+        let tried = edges.flat_map(|edge| {
+            bands.iter().flat_map(move |band| {
+                let rises = RISES_PX.iter().flat_map(|w| BLURS_PX.map(|b| (*w, b)));
+                rises.map(move |(w, b)| (edge, *band, w, b))
+            })
+        });
+        tried
+            .filter_map(|(edge, band, w, blur)| {
+                let fit = fit(profile, edge, band, w, blur)?;
+                Some((fit.0, edge + band, fit.1))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let (plain, ..) = best(&[0.0])?;
+    let (left, width, [outside, band, silver, rise]) = best(&BANDS_PX)?;
+    let whole = silver + rise - outside;
+    let is_band = left < BETTER * plain
+        && whole > LEAST_RISE
+        && band > outside
+        && band - outside < BAND * whole
+        && silver - band > WORN_STEP * whole
+        && width >= NARROWEST_PX;
     is_band.then_some(width)
+}
+
+/// Least step from the band to worn silver, of the whole rise.
+const WORN_STEP: f64 = 0.3;
+
+/// Sum of squares left by the best levels of surround, band, silver's edge and what it rises by; and those levels.
+fn fit(profile: &[f64], edge: f64, band: f64, rise: f64, blur: f64) -> Option<(f64, [f64; 4])> {
+    // A narrow blur's integral, near enough to a Gaussian's.
+    let step = |x: f64| 1.0 / (1.0 + (-1.702 * x / blur).exp());
+    let (mut squares, mut pull, mut all) = (Matrix4::zeros(), Vector4::zeros(), 0.0);
+    for (k, light) in profile.iter().enumerate() {
+        let x = k as f64 * STEP_PX - OUT_PX - edge;
+        let (on_glass, on_silver) = (step(x), step(x - band));
+        let inside = (x - band).max(0.0);
+        let row = Vector4::new(
+            1.0 - on_glass,
+            if band > 0.0 {
+                on_glass - on_silver
+            } else {
+                0.0
+            },
+            on_silver,
+            on_silver * (1.0 - (-inside / rise).exp()),
+        );
+        squares += row * row.transpose();
+        pull += row * *light;
+        all += light * light;
+    }
+    if band <= 0.0 {
+        squares[(1, 1)] = 1.0;
+    }
+    let levels = squares.try_inverse()? * pull;
+    Some((
+        (all - pull.dot(&levels)).max(1e-12),
+        [levels[0], levels[1], levels[2], levels[3]],
+    ))
 }
 
 /// The quad with its sides so many pixels further in.
@@ -141,6 +232,29 @@ mod tests {
         for (band_px, level) in [(6.0, 0.05), (15.0, 0.12), (40.0, 0.2)] {
             let found = width(&profile(band_px, level, 0.01)).unwrap();
             assert!((found - band_px).abs() <= 1.0, "{found} {band_px}");
+        }
+    }
+
+    #[test]
+    fn a_band_before_a_worn_rim_is_told() {
+        for (band_px, level) in [(6.0, 0.05), (9.0, 0.1), (16.0, 0.08)] {
+            let light = |x: f64| {
+                if x < 0.0 {
+                    0.02
+                } else if x < band_px {
+                    level
+                } else {
+                    0.3 + 0.2 * (1.0 - (-(x - band_px) / 14.0_f64).exp())
+                }
+            };
+            let profile: Vec<f64> = (0..160)
+                .map(|k| {
+                    let x = f64::from(k) * STEP_PX - OUT_PX;
+                    (-4..=4).map(|k| light(x + 0.3 * f64::from(k))).sum::<f64>() / 9.0
+                })
+                .collect();
+            let found = width(&profile).unwrap();
+            assert!((found - band_px).abs() <= 1.5, "{found} {band_px}");
         }
     }
 

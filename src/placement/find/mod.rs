@@ -30,7 +30,7 @@ use small::Small;
 
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
-use crate::frame::placement::Patch;
+use crate::frame::placement::{Patch, SURE};
 use crate::frame::quad::{Point, Quad};
 
 /// What was found in a photo.
@@ -60,6 +60,12 @@ const ALIKE: f64 = 0.03;
 /// of two such sides 2.5 px, is the last that is acted on.
 const DOUBT_PX: (f64, f64) = (2.5, 1.0);
 
+/// The same of two panels, of which the pattern of one proves where it lies.
+const DOUBT_OF_TWO_PX: (f64, f64) = (6.0, 2.0);
+
+/// A side with which this share of the profiles agrees says nothing, and this share says all.
+const LEAST_AGREED: (f64, f64) = (0.2, 0.6);
+
 /// Finds the panel of these proportions (width over height as shown in the photo) and the patches, but for what is known.
 ///
 /// # Errors
@@ -69,7 +75,7 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
         path: path.to_owned(),
     };
     let small = Small::of(photo).ok_or_else(none)?;
-    let candidates = quads::candidates(&small, &lines::lines(&small), proportions);
+    let candidates = quads::candidates(&small, &lines::lines(&small), Some(proportions));
     let reach = ALIKE * small.dim().0.max(small.dim().1) as f64;
     let (cut, whole): (Vec<Candidate>, Vec<Candidate>) =
         candidates.into_iter().partition(Candidate::is_cut);
@@ -92,16 +98,7 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
             path: path.to_owned(),
         });
     }
-    let cell = small.cell as f64;
-    let scaled = |quad: &Quad, by: f64| Quad(quad.0.map(|p| p.map(|v| v * by)));
-    let mut refined =
-        refine::refine(photo, &scaled(&best.quad, cell), cell + 2.0).ok_or_else(none)?;
-    let mut behind = [false; 4];
-    if let Some((silver, shown)) = glass::behind(photo, &refined) {
-        (refined, behind) = (silver, shown);
-    }
-    let (cut, doubt_px) = worn::settled(photo, &refined, behind).ok_or_else(none)?;
-    refined.quad = cut;
+    let (refined, doubt_px) = laid(photo, &small, &best.quad).ok_or_else(none)?;
     let side = (refined.quad.0.iter()).find_map(|corner| beyond(photo, *corner));
     if let Some(side) = side {
         return Err(Error::PanelCutOff {
@@ -120,6 +117,50 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
         patches: patches.patches,
         confidence: sure.min(patches.certainty),
     })
+}
+
+/// Finds two panels beside each other, of any proportions, the left one first.
+///
+/// # Errors
+/// There are no two that stand out.
+pub fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
+    let none = || Error::NoTwoPanels {
+        path: path.to_owned(),
+    };
+    let small = Small::of(photo).ok_or_else(none)?;
+    let mut stand_out = quads::candidates(&small, &lines::lines(&small), None);
+    stand_out.retain(|c| !c.is_cut() && c.score() >= RIVAL.0);
+    let first = stand_out.first().ok_or_else(none)?;
+    let apart = |c: &&Candidate| !c.quad.overlaps(&first.quad);
+    let second = stand_out.iter().find(apart).ok_or_else(none)?;
+    let mut two = Vec::with_capacity(2);
+    for candidate in [first, second] {
+        let (refined, doubt_px) = laid(photo, &small, &candidate.quad).ok_or_else(none)?;
+        let agreed = refined.agreed.into_iter().fold(1.0, f64::min);
+        if between(agreed, LEAST_AGREED.0, LEAST_AGREED.1)
+            * between(doubt_px, DOUBT_OF_TWO_PX.0, DOUBT_OF_TWO_PX.1)
+            < SURE
+        {
+            return Err(none());
+        }
+        two.push(refined.quad);
+    }
+    two.sort_by(|a, b| a.centre()[0].total_cmp(&b.centre()[0]));
+    Ok([two[0], two[1]])
+}
+
+/// A quad of the small picture laid through the edges of the photo, and how far off its least sure side may lie, pixels.
+fn laid(photo: &Photo, small: &Small, quad: &Quad) -> Option<(refine::Refined, f64)> {
+    let cell = small.cell as f64;
+    let scaled = Quad(quad.0.map(|p| p.map(|v| v * cell)));
+    let mut refined = refine::refine(photo, &scaled, cell + 2.0)?;
+    let mut behind = [false; 4];
+    if let Some((silver, shown)) = glass::behind(photo, &refined) {
+        (refined, behind) = (silver, shown);
+    }
+    let (cut, doubt_px) = worn::settled(photo, &refined, behind)?;
+    refined.quad = cut;
+    Some((refined, doubt_px))
 }
 
 /// The patches beside a panel whose corners are found, but for what is known, and how sure their kinds are, 0 to 1.
@@ -142,7 +183,7 @@ fn surety(best: &Candidate, refined: &refine::Refined, second: f64, expected: f6
     let found = quads::proportions(&refined.quad);
     let off = (found / expected).max(expected / found);
     between(least(best.support), 0.2, 0.6)
-        * between(least(refined.agreed), 0.2, 0.6)
+        * between(least(refined.agreed), LEAST_AGREED.0, LEAST_AGREED.1)
         * between(off, quads::MOST_OFF, 1.06)
         * between(second / best.score(), 1.05, 0.85)
 }

@@ -5,8 +5,8 @@
 //!
 //! | light | what it is |
 //! |---|---|
-//! | 0.03 to 0.09 | glass painted black behind |
-//! | 0.12 to 0.5 | grey card (18 % reads 0.14 against full silver, more against veiled) |
+//! | 0.03 to 0.07 | glass painted black behind |
+//! | 0.09 to 0.5 | grey card (18 % reads 0.10 to 0.14 against full silver, less under a board far away, more against veiled) |
 //! | 0.58 to 0.82 | neither: white paper, as a rule (0.8 were it to send all light back) |
 //! | 0.92 to 1.12 | mirror |
 //!
@@ -57,18 +57,19 @@ type Told = (Option<PatchKind>, f64);
 
 /// Against silver.
 const KINDS: Kinds = [
-    (Some(PatchKind::Bare), [0.03, 0.04, 0.08, 0.1]),
-    (Some(PatchKind::Grey), [0.09, 0.118, 0.5, 0.58]),
+    (Some(PatchKind::Bare), [0.03, 0.04, 0.068, 0.078]),
+    (Some(PatchKind::Grey), [0.066, 0.085, 0.5, 0.58]),
     (None, [0.5, 0.58, 0.82, 0.92]),
     (Some(PatchKind::Mirror), [0.82, 0.92, 1.12, 1.2]),
 ];
 
-/// And against a card of 18 % in the same light, told as against silver: the whitest paper sends 95 % back, 5.3 times as much.
+/// And against a card of 18 % in the same light, told as against silver: the whitest paper sends 95 % back, 5.3 times as much,
+/// and nothing matt more. How much brighter a mirror is hangs on the lamps, for it shows the board and the card what falls on it.
 const BESIDE_CARD: Kinds = [
     KINDS[0],
     KINDS[1],
-    (None, [0.5, 0.58, 0.74, 0.79]),
-    (Some(PatchKind::Mirror), [0.78, 0.84, 1.12, 1.2]),
+    (None, [0.5, 0.58, 0.74, 0.78]),
+    (Some(PatchKind::Mirror), [0.76, 0.79, 1.6, 2.0]),
 ];
 
 /// Patches and how sure their kinds are, 0 to 1.

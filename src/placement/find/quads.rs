@@ -62,8 +62,12 @@ pub(super) fn sides(quad: &Quad) -> [f64; 4] {
     })
 }
 
-/// Every quad that could be a panel of these proportions, the best first.
-pub(super) fn candidates(small: &Small, lines: &[Vec<Line>; 2], expected: f64) -> Vec<Candidate> {
+/// Every quad that could be a panel of these proportions, or of any where they are not known, the best first.
+pub(super) fn candidates(
+    small: &Small,
+    lines: &[Vec<Line>; 2],
+    expected: Option<f64>,
+) -> Vec<Candidate> {
     let seen = |upright: bool| -> Vec<Seen> {
         let lines = &lines[usize::from(!upright)];
         (lines.par_iter())
@@ -99,7 +103,7 @@ fn pairs(lines: &[Seen], axis: usize) -> Vec<[&Seen; 2]> {
 }
 
 /// The quad of four lines, where its shape can be a panel's.
-fn shaped(small: &Small, outline: [&Line; 4], expected: f64) -> Option<Candidate> {
+fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<Candidate> {
     let [top, right, bottom, left] = outline;
     let quad = Quad([
         top.crossing(left)?,
@@ -134,7 +138,7 @@ fn shaped(small: &Small, outline: [&Line; 4], expected: f64) -> Option<Candidate
         return None;
     }
     let found = proportions(&quad);
-    let off = (found / expected).max(expected / found);
+    let off = expected.map_or(1.0, |expected| (found / expected).max(expected / found));
     // Of a panel that the frame cuts the proportions are not seen.
     if !cut.contains(&true) && off > MOST_OFF {
         return None;

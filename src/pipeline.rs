@@ -1,6 +1,7 @@
 //! The only place that chains the stages: photo → panel → measurements → fingerprint.
 
 pub mod again;
+pub mod beside;
 mod coloured;
 
 use std::path::Path;
@@ -9,11 +10,11 @@ use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
 use crate::frame::panel::{Panel, Tints};
 use crate::frame::photo::Photo;
-use crate::frame::placement::Sighting;
+use crate::frame::placement::{Placement, Sighting};
 use crate::intake;
 use crate::judge::{self, Spot};
 use crate::measure::{self, Measured};
-use crate::normalize::{self, Card, Response, Rig};
+use crate::normalize::{self, Card, Reference, Response, Rig};
 use crate::placement::{self, Given, Sidecar};
 use crate::quality::{Flag, FlagSet};
 use crate::settings::Settings;
@@ -77,13 +78,29 @@ pub fn reading(
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Reading> {
-    let (placement, flags) = placement::place(&photo, path, given)?;
+    let placed = placement::place(&photo, path, given)?;
     if let Some(rig) = rig {
         rig.response.apply(&mut photo.linear);
     }
+    placed_reading(photo, path, placed, rig.into(), settings)
+}
+
+/// A photo in which all is placed.
+fn placed_reading(
+    photo: Photo,
+    path: &Path,
+    (placement, flags): (Placement, FlagSet),
+    reference: Reference<'_>,
+    settings: &Settings,
+) -> Result<Reading> {
+    let (rig, carries_slope) = match reference {
+        Reference::None => (None, false),
+        Reference::Rig(rig) => (Some(rig), true),
+        Reference::Sample(_) => (None, true),
+    };
     let (panel, judged) = rayon::join(
-        || normalize::normalize(&photo, &placement, rig, &settings.normalize),
-        || judge::of_photo(&photo, &placement, rig.is_some()),
+        || normalize::normalize(&photo, &placement, reference, &settings.normalize),
+        || judge::of_photo(&photo, &placement, carries_slope),
     );
     let mut panel = panel.map_err(|e| e.of_photo(path))?;
     panel.flags.raise_all(&flags);
@@ -106,6 +123,7 @@ pub fn reading(
     panel.flags.raise_all(&spotted);
     let Panel {
         silver_scale,
+        light_doubt,
         px_per_mm,
         blur_mm,
         flags,
@@ -123,6 +141,7 @@ pub fn reading(
             colour: linear.source,
             placement,
             silver_scale,
+            light_doubt,
             rig: rig.map(|r| r.name.clone()),
             rig_digest: rig.map(Rig::digest),
             px_per_mm,
@@ -198,7 +217,7 @@ pub fn learn_rig_by(
     };
     response.apply(&mut photo.linear);
     // Every photo of the rig leans on this one, so it is held to what is asked of them.
-    let mut panel = normalize::normalize(&photo, &placement, None, &settings.normalize)
+    let mut panel = normalize::normalize(&photo, &placement, Reference::None, &settings.normalize)
         .map_err(|e| e.of_photo(path))?;
     panel.flags.raise_all(&flags);
     if let Some(reason) = panel.flags.facts().find(|f| SPOILS_A_RIG.contains(&f.flag)) {

@@ -1,6 +1,6 @@
 //! `match`: is a panel inside what was signed?
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::args::{MatchArgs, PlaceArgs, ReadArgs, SideArg, StageArg};
 use super::context::Context;
@@ -16,6 +16,7 @@ use crate::compare::{self, Today, compare_today};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::frame::placement::{Side, Stage};
+use crate::pipeline::beside::Beside;
 use crate::report::{Matched, page};
 
 pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
@@ -29,7 +30,14 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         picture: args.picture.as_deref(),
         sheet: args.out.page.is_some(),
     };
-    let panel = panel::panel(&args.panel, &args.read, rig, draw, &archive)?;
+    let (panel, beside) = match panel::panel(&args.panel, &args.read, rig, draw, &archive) {
+        Err(alone @ (Error::PanelsFound { .. } | Error::PlacementMissing { .. }))
+            if rig.is_none() =>
+        {
+            beside_sample(args, &signed, draw, &archive, alone)?
+        }
+        alone => (alone?, None),
+    };
     let again = args
         .sample_today
         .iter()
@@ -55,6 +63,7 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
         panel: panel.side(),
         found: &found,
         overruled: overruled.as_ref(),
+        beside,
         just_now: args.because.is_some(),
     };
     if let (Some(file), Some(pictured)) = (&args.out.page, &panel.pictured) {
@@ -64,6 +73,33 @@ pub(super) fn run(args: &MatchArgs, context: &mut Context) -> Result<Exit> {
     }
     context.answer(&report, &args.out)?;
     Ok(report.holds().into())
+}
+
+/// The panel of a photo in which the sample lies too, and how alike that is to what was kept of it. Where there are no two panels
+/// what was wrong with the photo of one stays wrong.
+fn beside_sample(
+    args: &MatchArgs,
+    signed: &Signed,
+    draw: ToDraw<'_>,
+    archive: &Archive,
+    alone: Error,
+) -> Result<(Panel, Option<f64>)> {
+    let sample = Pictured::of_kept(&signed.sample, archive)?;
+    let kept = sample.kept(signed.sample.fingerprint.provenance.placement.size);
+    let read = place::read_beside(
+        Path::new(&args.panel),
+        &args.read,
+        &signed.sample.name,
+        kept,
+    );
+    let Beside { reading, alike } = match read {
+        Err(Error::NoTwoPanels { .. }) => return Err(alone),
+        read => read?,
+    };
+    Ok((
+        panel::of(Path::new(&args.panel), reading, draw)?,
+        Some(alike),
+    ))
 }
 
 impl MatchArgs {

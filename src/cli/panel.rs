@@ -10,6 +10,7 @@ use crate::archive::{Archive, Finish};
 use crate::compare::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
+use crate::pipeline::Reading;
 
 /// Where a panel is to be had.
 pub(super) enum Source {
@@ -79,15 +80,20 @@ pub(super) fn panel(
             // A drawing must not take the place of the photo it is drawn from.
             spare(draw.picture.into_iter(), [Path::new(named)].into_iter())?;
             let reading = place::read_fit(Path::new(named), read, rig)?;
-            place::draw(&reading, draw.picture)?;
-            Ok(Panel {
-                name: place::shown(Path::new(named)),
-                fingerprint: reading.fingerprint.clone(),
-                kept: false,
-                pictured: draw.sheet.then(|| Pictured::of(reading)),
-            })
+            of(Path::new(named), reading, draw)
         }
     }
+}
+
+/// The panel of a photo that was read.
+pub(super) fn of(photo: &Path, reading: Reading, draw: ToDraw<'_>) -> Result<Panel> {
+    place::draw(&reading, draw.picture)?;
+    Ok(Panel {
+        name: place::shown(photo),
+        fingerprint: reading.fingerprint.clone(),
+        kept: false,
+        pictured: draw.sheet.then(|| Pictured::of(reading)),
+    })
 }
 
 impl Panel {

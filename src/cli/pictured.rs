@@ -7,9 +7,11 @@ use crate::error::{Error, Result};
 use crate::frame::Plane;
 use crate::frame::panel::Tints;
 use crate::measure::speckle::Speckle;
+use crate::normalize::KeptSilver;
 use crate::pipeline::Reading;
 use crate::report::page::Silver;
 use crate::report::picture;
+use crate::units::SizeMm;
 
 /// A silver level with its colour and resolution, and the specks where the photo itself was read.
 pub(super) struct Pictured {
@@ -39,6 +41,16 @@ impl Pictured {
             px_per_mm: finish.fingerprint.provenance.px_per_mm,
             speckles: None,
         })
+    }
+
+    /// As the reference for a photo in which a sample of this size lies.
+    pub(super) fn kept(&self, size: SizeMm) -> KeptSilver<'_> {
+        KeptSilver {
+            silver: &self.plane,
+            tints: self.tints.as_ref(),
+            px_per_mm: self.px_per_mm,
+            size,
+        }
     }
 
     pub(super) fn silver(&self) -> Silver<'_> {

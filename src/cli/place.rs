@@ -12,7 +12,8 @@ use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Repeatability};
 use crate::frame::placement::Sighting;
 use crate::intake;
-use crate::normalize::Rig;
+use crate::normalize::{KeptSilver, Rig};
+use crate::pipeline::beside::Beside;
 use crate::pipeline::{self, Reading, Sighted};
 use crate::placement::{Given, Sidecar};
 use crate::report::{self, page, picture};
@@ -64,7 +65,27 @@ pub(super) fn read(photo: &Path, args: &PlaceArgs, known: Option<&KnownRig>) -> 
 /// Reads a photo. A picture that cannot be judged by is an error unless the maker goes on anyway, and then the reading
 /// remembers it.
 pub(super) fn read_fit(photo: &Path, args: &ReadArgs, known: Option<&KnownRig>) -> Result<Reading> {
-    let mut reading = read(photo, &args.place, known)?;
+    fit(photo, args, read(photo, &args.place, known)?)
+}
+
+/// Reads the panel of a photo in which a sample lies too, as [`read_fit`] does.
+pub(super) fn read_beside(
+    photo: &Path,
+    args: &ReadArgs,
+    sample: &str,
+    kept: KeptSilver<'_>,
+) -> Result<Beside> {
+    let settings = Settings::default();
+    let given = Given::from(&args.place);
+    let beside = pipeline::beside::read(photo, given, sample, kept, &settings)?;
+    Ok(Beside {
+        reading: fit(photo, args, beside.reading)?,
+        ..beside
+    })
+}
+
+/// A reading of a picture that can be judged by, or that the maker goes on with anyway.
+fn fit(photo: &Path, args: &ReadArgs, mut reading: Reading) -> Result<Reading> {
     write(photo, &reading, args.write_place)?;
     let provenance = &mut reading.fingerprint.provenance;
     if let Some(reason) = provenance.flags.facts().find(|f| f.blocks) {

@@ -148,6 +148,12 @@ impl Error {
             Error::PanelsFound { .. } => {
                 "Take the other out of the picture, or say which is meant with --corners."
             }
+            Error::NoTwoPanels { .. } => {
+                "Lay the sample beside the panel, a hand apart, on plain dark cloth; or give --size and use a rig or a patch."
+            }
+            Error::SampleNotSeen { .. } => {
+                "Lay the sample itself beside the panel, the way it hangs; a sample without specks or clouds of its own cannot be known again."
+            }
             Error::PanelCutOff { .. } => "Step back, and take it again with all of the panel in.",
             Error::PlainNotUsable { .. } => {
                 "Take care with this one: every photo of the rig leans on it."

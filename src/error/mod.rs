@@ -571,6 +571,20 @@ pub enum Error {
         /// The photo.
         path: PathBuf,
     },
+    /// No two panels stand out in the photo.
+    #[error("{}: no two panels are seen beside each other in this photo (expected the sample and the panel, whole, on an even dark surround)", path.display())]
+    NoTwoPanels {
+        /// The photo.
+        path: PathBuf,
+    },
+    /// None of two panels, or either, looks like the sample.
+    #[error("{}: neither of the two panels is plainly the sample `{sample}` (expected its own specks and clouds on one of them)", path.display())]
+    SampleNotSeen {
+        /// The photo.
+        path: PathBuf,
+        /// The sample.
+        sample: String,
+    },
     /// The frame of the photo cuts the panel.
     #[error("{}: the panel is cut off at the {side} of the photo (expected all four edges with some of the table around)", path.display())]
     PanelCutOff {
@@ -769,6 +783,8 @@ impl Error {
             | Error::PlainNotUsable { .. }
             | Error::NoPanelFound { .. }
             | Error::PanelsFound { .. }
+            | Error::NoTwoPanels { .. }
+            | Error::SampleNotSeen { .. }
             | Error::PanelCutOff { .. }
             | Error::BareUnfit { .. }
             | Error::MarksUnclear { .. } => Kind::PictureNotUsable,

@@ -1,20 +1,21 @@
-//! Where full silver is read from: four ways, the best one the photo allows.
+//! Where full silver is read from: a sample of known silver beside the panel, or one of four ways, the best one the photo allows.
 //!
 //! 1. A rig, framed as its plain frame was, and patches it knows: the rig's light, following today's patches.
-//! 2. Mirror patches in the photo: a plane through their levels.
+//! 2. Mirror patches in the photo: a plane through their levels, bent as far as enough of them tell.
 //! 3. A grey patch and a rig framed otherwise: the rig's silver-over-patch ratio times the patch.
 //! 4. Nothing of the kind: the bright envelope of the panel itself.
 
+use super::bend;
 use super::drift::{self, Ratio};
 use super::grid::Grid;
 use super::light::{Light, envelope};
 use super::patch::PatchReading;
-use super::rectify;
-use super::rig::{Rig, place};
+use super::rig::place;
+use super::{Reference, rectify};
 use crate::frame::panel::SilverScale;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{PatchKind, Placement};
-use crate::frame::quad::Point;
+use crate::frame::quad::{Point, Quad};
 use crate::ops::transfer::LUMINANCE;
 
 /// Tiles along each side in which the panel's own brightest part is looked for.
@@ -28,6 +29,8 @@ pub(super) struct FullSilver {
     pub(super) light: Light,
     pub(super) scale: SilverScale,
     pub(super) framed_unlike_rig: bool,
+    /// Standard deviation of the panel's full silver by what the patches leave open of the light, as a share.
+    pub(super) doubt: f64,
     /// What each patch says of the light since the rig's day.
     pub(super) ratios: Vec<Ratio>,
 }
@@ -37,21 +40,36 @@ pub(super) fn find(
     photo: &Photo,
     placement: &Placement,
     patches: &[PatchReading],
-    rig: Option<&Rig>,
+    reference: Reference<'_>,
     grid: &Grid,
 ) -> FullSilver {
+    let rig = match reference {
+        Reference::Rig(rig) => Some(rig),
+        Reference::None => None,
+        Reference::Sample(sample) => {
+            return FullSilver {
+                light: sample.light.clone(),
+                scale: SilverScale::Sample,
+                framed_unlike_rig: false,
+                doubt: sample.doubt,
+                ratios: Vec::new(),
+            };
+        }
+    };
     let framed_alike = rig.is_some_and(|r| r.frames_like(photo));
     let found = |scale, light| FullSilver {
         light,
         scale,
         framed_unlike_rig: rig.is_some() && !framed_alike,
+        doubt: 0.0,
         ratios: Vec::new(),
     };
     if let Some(rig) = rig.filter(|_| framed_alike) {
         let ratios = drift::ratios(photo, placement, patches, rig);
         if !ratios.is_empty() {
-            let (places, factors): (Vec<_>, Vec<_>) =
-                ratios.iter().map(|r| (r.place, r.ratio)).unzip();
+            let (places, factors): (Vec<_>, Vec<_>) = (drift::telling(&ratios).iter())
+                .map(|r| (r.place, r.ratio))
+                .unzip();
             let light = Light::Smooth(rig.light.followed(&places, &factors));
             return FullSilver {
                 ratios,
@@ -61,7 +79,19 @@ pub(super) fn find(
     }
     let (places, levels) = levels_of(photo, patches, PatchKind::Mirror, |_| [1.0; 3]);
     if !places.is_empty() {
-        return found(SilverScale::Mirror, Light::plane(&places, &levels));
+        let offcuts: Vec<Quad> = (placement.patches.iter())
+            .filter(|p| p.kind == PatchKind::Mirror)
+            .map(|p| p.corners)
+            .collect();
+        let told = bend::told(photo, &offcuts, &placement.corners);
+        let light = match told.bend {
+            Some(bend) => Light::bent(&places, &levels, bend),
+            None => Light::plane(&places, &levels),
+        };
+        return FullSilver {
+            doubt: told.doubt,
+            ..found(SilverScale::Mirror, light)
+        };
     }
     if let Some((rig, ratio)) = rig.and_then(|r| Some((r, r.silver_over(PatchKind::Grey)?))) {
         let factor = |p: &PatchReading| {

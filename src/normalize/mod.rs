@@ -7,7 +7,9 @@
     reason = "positions are clamped to the photo before they become indices; light is kept as f32"
 )]
 
-pub mod bare;
+mod bare;
+mod bend;
+mod beside;
 mod card;
 mod count;
 mod drift;
@@ -19,6 +21,7 @@ mod patch;
 mod rectify;
 mod response;
 mod rig;
+mod stood;
 
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -28,9 +31,12 @@ use crate::error::Result;
 use crate::frame::panel::{Panel, SilverScale, Step};
 use crate::frame::photo::{ColourSource, Photo};
 use crate::frame::placement::{Patch, PatchKind, Placement};
+use crate::ops::glass;
 use crate::quality::{Flag, FlagSet};
+use crate::units::SizeMm;
 use grid::Grid;
 
+pub use beside::{BySample, KeptSilver, by_sample};
 pub use card::{Card, teach};
 pub use light::{Light, SmoothLight};
 pub use patch::{PatchReading, read_patch};
@@ -45,7 +51,7 @@ pub struct Settings {
     /// Coarsest grid a panel may be judged at, px/mm. Default: 1, below which a speckle of 4 mm is 4 pixels.
     pub coarsest_px_per_mm: f64,
     /// What a bare spot over black paint shows against full silver, where the rig does not know better.
-    /// Default: 0.063, worked out in [`bare`].
+    /// Default: 0.063, worked out in [`glass`].
     pub bare_ratio: f64,
     /// Share of a patch's pixels put aside at each end before averaging. Default: 0.1.
     pub patch_trim: f64,
@@ -63,7 +69,7 @@ impl Default for Settings {
         Settings {
             finest_px_per_mm: 10.0,
             coarsest_px_per_mm: 1.0,
-            bare_ratio: bare::usual_ratio(),
+            bare_ratio: glass::usual_ratio(),
             patch_trim: 0.1,
             most_clipped: 0.02,
             most_over_silver: 0.1,
@@ -79,12 +85,35 @@ const ASSUMED_BLUR_PX: f64 = 0.8;
 /// 2 mm. No setting, for it touches no number.
 const MOST_BLUR_MM: f64 = 0.8;
 
+/// Names, in the step of the size, what the panel looks like by the rig, width and height.
+pub const LOOKS_LIKE_MM: &str = "looks_like_mm";
+
+/// Names, in the step of the silver level, the share of light that runs to and fro in the glass and was taken out.
+pub const TO_AND_FRO: &str = "to_and_fro";
+
 /// EXIF colour spaces of a file that says it is sRGB, and of one that says it is not (Exif 2.32).
 const EXIF_SRGB: u16 = 1;
 const EXIF_UNCALIBRATED: u16 = 65_535;
 
 /// A patch with fewer pixels than this is flagged.
 const FEW_PATCH_PX: usize = 400;
+
+/// What says how bright full silver is, beside the patches in the photo.
+#[derive(Clone, Copy)]
+pub enum Reference<'a> {
+    /// Nothing else.
+    None,
+    /// A rig.
+    Rig(&'a Rig),
+    /// A sample that lies beside the panel.
+    Sample(&'a BySample),
+}
+
+impl<'a> From<Option<&'a Rig>> for Reference<'a> {
+    fn from(rig: Option<&'a Rig>) -> Self {
+        rig.map_or(Reference::None, Reference::Rig)
+    }
+}
 
 /// Makes the panel of a photo.
 ///
@@ -93,9 +122,13 @@ const FEW_PATCH_PX: usize = 400;
 pub fn normalize(
     photo: &Photo,
     placement: &Placement,
-    rig: Option<&Rig>,
+    reference: Reference<'_>,
     settings: &Settings,
 ) -> Result<Panel> {
+    let rig = match reference {
+        Reference::Rig(rig) => Some(rig),
+        Reference::None | Reference::Sample(_) => None,
+    };
     let read = |p: &Patch| read_patch(photo, p, settings.patch_trim);
     let (edge_blur, patches) = rayon::join(
         || edge::blur_px(photo, &placement.corners),
@@ -141,7 +174,9 @@ pub fn normalize(
         Flag::PatchSmall,
     );
 
-    let silver = full_silver::find(photo, placement, &patches, rig, &grid);
+    let (stands, looks_like) = stood::signs(photo, placement, &patches, rig);
+    flags.raise_all(&stands);
+    let silver = full_silver::find(photo, placement, &patches, reference, &grid);
     flags.raise_if(silver.scale == SilverScale::Own, Flag::OwnScale);
     flags.raise_if(silver.framed_unlike_rig, Flag::FramedUnlikeRig);
     let full = |p: &PatchReading| silver.light.at(rig::place(p, photo));
@@ -174,6 +209,9 @@ pub fn normalize(
             json!({"rig": rig.name, "same_camera": cameras[0] == cameras[1]}),
         ));
     }
+    if let Some(SizeMm { width, height }) = looks_like {
+        steps.push(step("size", json!({LOOKS_LIKE_MM: [width, height]})));
+    }
     let references = patches.iter().filter(|p| p.kind != PatchKind::Bare).count();
     steps.extend([
         step(
@@ -183,8 +221,10 @@ pub fn normalize(
         step(
             "silver level",
             match bare_patch {
-                Some(_) => json!({"bare_ratio": bare_ratio, "from": "bare patch"}),
-                None => json!({"bare_ratio": bare_ratio}),
+                Some(_) => {
+                    json!({"bare_ratio": bare_ratio, "from": "bare patch", TO_AND_FRO: glass::RETURNED})
+                }
+                None => json!({"bare_ratio": bare_ratio, TO_AND_FRO: glass::RETURNED}),
             },
         ),
         step(
@@ -204,6 +244,7 @@ pub fn normalize(
         side: placement.side,
         stage: placement.stage,
         silver_scale: silver.scale,
+        light_doubt: silver.doubt,
         flags,
         steps,
     })

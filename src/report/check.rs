@@ -6,7 +6,9 @@ use super::json::{SCHEMA, rounded};
 use super::{Report, words};
 use crate::error::Error;
 use crate::fingerprint::Provenance;
+use crate::frame::panel::Step;
 use crate::frame::placement::Sighting;
+use crate::normalize::LOOKS_LIKE_MM;
 use crate::quality::{FlagFacts, FlagSet};
 
 /// A photo that was looked at, with the names it goes by.
@@ -57,6 +59,7 @@ impl Checked<'_> {
             Looked::Judged(seen) => {
                 let mut said = vec![words::fit(&seen.flags).to_owned()];
                 said.extend(to_mend(&seen.flags));
+                said.extend(looks_like(seen).map(|[w, h]| words::looks_like(w, h)));
                 said.extend(words::found(&Sighting::from(&seen.placement)));
                 said
             }
@@ -109,6 +112,9 @@ impl Report for Checked<'_> {
         match self.seen {
             Looked::Judged(seen) => {
                 object["placement"] = json!(seen.placement);
+                if let Some(size) = looks_like(seen) {
+                    object[LOOKS_LIKE_MM] = json!(size);
+                }
                 object["px_per_mm"] = json!(rounded(seen.px_per_mm, 4));
                 object["blur_mm"] = json!(rounded(seen.blur_mm, 4));
             }
@@ -131,6 +137,12 @@ impl Report for Checked<'_> {
 fn to_mend(flags: &FlagSet) -> impl Iterator<Item = String> {
     let begins = std::iter::once("First: ").chain(std::iter::repeat("Then: "));
     (begins.zip(flags.to_mend())).map(|(begin, f)| format!("{begin}{} {}", f.meaning, f.remedy))
+}
+
+/// The size the panel looks like, width and height in mm, where that is not the one that was said.
+fn looks_like(seen: &Provenance) -> Option<[f64; 2]> {
+    let said = |step: &Step| serde_json::from_value(step.with.get(LOOKS_LIKE_MM)?.clone()).ok();
+    seen.steps.iter().find_map(said)
 }
 
 fn flag(f: &FlagFacts) -> Value {

@@ -23,6 +23,8 @@ pub struct Matched<'a> {
     pub found: &'a Match,
     /// What the maker decided about it, now or before.
     pub overruled: Option<&'a Overruling>,
+    /// How alike the sample in the panel's own photo is to what was kept of it, cell by cell, where it lies there.
+    pub beside: Option<f64>,
     /// It was decided now.
     pub just_now: bool,
 }
@@ -108,7 +110,11 @@ impl Report for Matched<'_> {
 
     fn notes(&self) -> Vec<String> {
         let floor = words::speckle_floor(self.found.floor_mm);
-        self.decided().into_iter().chain([floor]).collect()
+        let beside = self.beside.map(words::beside);
+        (self.decided().into_iter())
+            .chain(beside)
+            .chain([floor])
+            .collect()
     }
 
     fn json(&self) -> Value {
@@ -150,6 +156,7 @@ impl Report for Matched<'_> {
                 "may_lighten": rounded(p.lighten, 4),
                 "decides": p.decides,
             })),
+            "sample_beside": self.beside.map(|alike| json!({"alike": rounded(alike, 3)})),
             "rigs_differ": m.has(Remark::RigsDiffer),
             "cannot_tell_today": m.has(Remark::CannotTellToday),
             "sample_too_small": m.has(Remark::SampleTooSmall),

@@ -87,6 +87,7 @@ fn story(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
             panel: side(photo, &panel.fingerprint),
             found: &found,
             overruled: None,
+            beside: None,
             just_now: false,
         };
         context.say(&indented(&report.in_short().join("\n")))?;

@@ -43,6 +43,7 @@ fn measured() -> Measured {
         side: Side::Front,
         stage: None,
         silver_scale: SilverScale::Mirror,
+        light_doubt: 0.0,
         flags: FlagSet::default(),
         steps: Vec::new(),
     };

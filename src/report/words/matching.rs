@@ -1,6 +1,7 @@
 //! What is said of a panel beside a sample: the answer, what differs, what can still be done.
 
 use super::super::cautions::Work;
+use super::reading::graded;
 use crate::compare::paint::Paint;
 use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Unsure, Verdict};
 use crate::fingerprint::metric::COVERAGE;
@@ -13,6 +14,18 @@ pub fn why_not_compared(m: &MeasureMatch) -> String {
         Some(why) => why.to_string(),
         None => "both have as much texture at every scale, so its size adds nothing".to_owned(),
     }
+}
+
+/// How full silver was known where the sample lies beside the panel.
+#[must_use]
+pub fn beside(alike: f64) -> String {
+    let sure = graded(
+        alike,
+        &[(0.8, "beyond doubt"), (0.0, "by most of its marks")],
+    );
+    format!(
+        "The sample was seen beside the panel and known again {sure} ({alike:.2} of 1): its own silver is the scale."
+    )
 }
 
 /// From what size up specks were counted on both.

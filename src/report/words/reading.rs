@@ -80,6 +80,7 @@ fn silver_scale(scale: SilverScale) -> &'static str {
         SilverScale::Mirror => "the mirror patches",
         SilverScale::Grey => "the grey card and the rig",
         SilverScale::Plain => "the rig's plain frame",
+        SilverScale::Sample => "the sample beside it",
     }
 }
 
@@ -117,6 +118,12 @@ pub fn fit(flags: &FlagSet) -> &'static str {
         (false, Some(_)) => "Fit to judge by. It could be better:",
         (false, None) => "Fit to judge by.",
     }
+}
+
+/// The size a panel looks like by its rig.
+#[must_use]
+pub fn looks_like(width_mm: f64, height_mm: f64) -> String {
+    format!("By the rig it looks like {width_mm:.0} x {height_mm:.0} mm.")
 }
 
 /// What was found in a photo that nobody had marked, in one sentence.

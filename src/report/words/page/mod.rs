@@ -286,6 +286,9 @@ pub fn light(scale: SilverScale, rig: Option<&str>) -> String {
         SilverScale::Plain => {
             "The light was taken from the rig's photo of a plain mirror, and today's brightness from the patch beside the panel."
         }
+        SilverScale::Sample => {
+            "Full silver was read off the sample that lies beside the panel, whose own silver was kept."
+        }
     };
     format!("{how}{rig}")
 }

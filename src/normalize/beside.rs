@@ -1,0 +1,201 @@
+//! Full silver's light from a sample that lies beside the panel: its silver was kept, so it is its own reference.
+//!
+//! Laid over the photo, the kept silver says what each place of the sample shows against full silver, and so how bright full silver
+//! is there. That it is this sample and no other piece, the pattern itself tells: what was kept and what is seen rise and fall
+//! together from cell to cell.
+
+use nalgebra::{Matrix2, Vector2};
+
+use super::bend;
+use super::light::Light;
+use crate::frame::Plane;
+use crate::frame::panel::Tints;
+use crate::frame::photo::Photo;
+use crate::frame::quad::{Homography, Point, Quad};
+use crate::ops::glass::shown_by;
+use crate::ops::transfer::{LUMINANCE, of_one_light};
+use crate::units::SizeMm;
+
+/// Tiles along each side, each of which says how bright full silver is there, cells along each side of a tile, and samples along
+/// each side of a cell.
+const TILES: usize = 4;
+const CELLS: usize = 12;
+const SAMPLES: usize = 4;
+
+/// The silver that was kept of a sample.
+#[derive(Clone, Copy)]
+pub struct KeptSilver<'a> {
+    /// Silver level, a rim of the panel left out all round.
+    pub silver: &'a Plane,
+    /// Its colour, where that was kept.
+    pub tints: Option<&'a Tints>,
+    /// Pixels of it in a millimetre.
+    pub px_per_mm: f64,
+    /// The whole sample.
+    pub size: SizeMm,
+}
+
+/// Full silver over a photo by a sample in it.
+#[derive(Debug, Clone)]
+pub struct BySample {
+    /// Its light.
+    pub light: Light,
+    /// Standard deviation of it beside the sample, as a share.
+    pub doubt: f64,
+    /// How alike the sample is to what was kept of it, cell by cell: 1 the same, 0 another piece (correlation coefficient).
+    pub alike: f64,
+    /// Millimetres in the sample's plane, from its top left corner as it lies, → photo.
+    pub to_photo: Homography,
+}
+
+/// What the first of two quads of the photo says of full silver over the second, were it the sample, lying as it hangs or turned;
+/// `None` where no flat piece projects to it.
+#[must_use]
+pub fn by_sample(
+    photo: &Photo,
+    [sample, panel]: [&Quad; 2],
+    kept: KeptSilver<'_>,
+    bare: f64,
+) -> Option<BySample> {
+    (0..4)
+        .filter_map(|turn| {
+            let mut corners = sample.0;
+            corners.rotate_left(turn);
+            as_it_lies(photo, &corners, panel, kept, bare)
+        })
+        .max_by(|a, b| a.alike.total_cmp(&b.alike))
+}
+
+/// A cell: what the photo shows there, and what the sample shows against full silver, per channel.
+struct Cell {
+    light: [f64; 3],
+    shown: [f64; 3],
+}
+
+fn as_it_lies(
+    photo: &Photo,
+    corners: &[Point; 4],
+    panel: &Quad,
+    kept: KeptSilver<'_>,
+    bare: f64,
+) -> Option<BySample> {
+    let SizeMm { width, height } = kept.size;
+    let to_photo = Homography::between(&Quad::rectangle(0.0, 0.0, width, height).0, corners)?;
+    let (rows, cols) = kept.silver.dim();
+    let inside = [cols as f64, rows as f64].map(|px| px / kept.px_per_mm);
+    let rim = [(width - inside[0]) / 2.0, (height - inside[1]) / 2.0];
+    let side = TILES * CELLS;
+    let cells: Vec<Cell> = (0..side * side)
+        .map(|cell| {
+            let mut sum = Cell {
+                light: [0.0; 3],
+                shown: [0.0; 3],
+            };
+            for k in 0..SAMPLES * SAMPLES {
+                let at = |cell: usize, k: usize| {
+                    (cell as f64 + (k as f64 + 0.5) / SAMPLES as f64) / side as f64
+                };
+                let share = [at(cell % side, k % SAMPLES), at(cell / side, k / SAMPLES)];
+                let mm = [0, 1].map(|a| rim[a] + share[a] * inside[a]);
+                let seen = light_at(photo, to_photo.apply(mm));
+                let shown = shown_at(kept, share, bare);
+                for c in 0..3 {
+                    sum.light[c] += seen[c] / (SAMPLES * SAMPLES) as f64;
+                    sum.shown[c] += shown[c] / (SAMPLES * SAMPLES) as f64;
+                }
+            }
+            sum
+        })
+        .collect();
+    let in_tile = |tile: usize| {
+        let (top, left) = (tile / TILES * CELLS, tile % TILES * CELLS);
+        (0..CELLS * CELLS).map(move |i| (top + i / CELLS) * side + left + i % CELLS)
+    };
+    let mut places = Vec::new();
+    let mut levels = Vec::new();
+    let mut together = Together::default();
+    for tile in 0..TILES * TILES {
+        let mean = |of: &dyn Fn(&Cell) -> f64| {
+            in_tile(tile).map(|i| of(&cells[i])).sum::<f64>() / (CELLS * CELLS) as f64
+        };
+        levels.push([0, 1, 2].map(|c| mean(&|cell| cell.light[c]) / mean(&|cell| cell.shown[c])));
+        let middle = [tile % TILES, tile / TILES].map(|i| (i as f64 + 0.5) / TILES as f64);
+        places.push(to_photo.apply([0, 1].map(|a| rim[a] + middle[a] * inside[a])));
+        let usual = [mean(&|c| luminance(c.light)), mean(&|c| luminance(c.shown))];
+        for i in in_tile(tile) {
+            let here = [luminance(cells[i].light), luminance(cells[i].shown)];
+            together.add([0, 1].map(|k| here[k] / usual[k].max(1e-6) - 1.0));
+        }
+    }
+    let n = levels.len() as f64;
+    let level = [0, 1, 2].map(|c| levels.iter().map(|l| l[c]).sum::<f64>() / n);
+    let (at, slope) = slope(&places, &levels);
+    let (bend, doubt) = bend::beyond(photo, at, slope, panel);
+    let here = bend.at([at[0] / photo.width as f64, at[1] / photo.height as f64]);
+    Some(BySample {
+        light: Light::Bent(level.map(|l| [l / here, 0.0, 0.0]), bend),
+        doubt,
+        alike: together.correlation(),
+        to_photo,
+    })
+}
+
+/// The middle of places in the photo and how the logarithm of their light changes from pixel to pixel, by least squares.
+fn slope(places: &[Point], levels: &[[f64; 3]]) -> (Point, [f64; 2]) {
+    let n = places.len() as f64;
+    let at = [0, 1].map(|a| places.iter().map(|p| p[a]).sum::<f64>() / n);
+    let (mut squares, mut pull) = (Matrix2::zeros(), Vector2::zeros());
+    for (place, level) in places.iter().zip(levels) {
+        let off = Vector2::new(place[0] - at[0], place[1] - at[1]);
+        squares += off * off.transpose();
+        pull += off * luminance(*level).max(1e-6).ln();
+    }
+    let slope = squares
+        .try_inverse()
+        .map_or_else(Vector2::zeros, |inverse| inverse * pull);
+    (at, [slope[0], slope[1]])
+}
+
+/// Light of the nearest pixel.
+fn light_at(photo: &Photo, [x, y]: Point) -> [f64; 3] {
+    let row = (y.max(0.0) as usize).min(photo.height - 1);
+    let col = (x.max(0.0) as usize).min(photo.width - 1);
+    let here = photo.light(row, col);
+    [0, 1, 2].map(|c| f64::from(here[c]))
+}
+
+/// What the sample shows against full silver at shares of the map's sides, per channel.
+fn shown_at(kept: KeptSilver<'_>, [x, y]: Point, bare: f64) -> [f64; 3] {
+    let cell = |share: f64, n: usize| ((share * n as f64) as usize).min(n - 1);
+    let (rows, cols) = kept.silver.dim();
+    let silver = f64::from(shown_by(kept.silver[[cell(y, rows), cell(x, cols)]]));
+    let colour = kept.tints.map_or([1.0; 3], |Tints(tints)| {
+        let (rows, cols) = tints.dim();
+        of_one_light(tints[[cell(y, rows), cell(x, cols)]]).map(f64::from)
+    });
+    colour.map(|c| bare + (1.0 - bare) * silver * c)
+}
+
+fn luminance(light: [f64; 3]) -> f64 {
+    light.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()
+}
+
+/// Sums of two things that may rise and fall together.
+#[derive(Default)]
+struct Together {
+    squares: [f64; 2],
+    product: f64,
+}
+
+impl Together {
+    fn add(&mut self, [a, b]: [f64; 2]) {
+        self.squares[0] += a * a;
+        self.squares[1] += b * b;
+        self.product += a * b;
+    }
+
+    /// Correlation coefficient.
+    fn correlation(&self) -> f64 {
+        self.product / (self.squares[0] * self.squares[1]).sqrt().max(1e-12)
+    }
+}

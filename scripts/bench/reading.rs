@@ -77,8 +77,8 @@ static BENCH: LazyLock<Bench> = LazyLock::new(|| {
     let rig = Rig::from_plain("bench", Path::new("plain.jpg"), &plain, &place, &settings);
     let rig = rig.expect("a plain mirror makes a rig");
     let (jpeg, photo, placement) = of(&finish);
-    let panel =
-        normalize(&photo, &placement, Some(&rig), &settings).expect("the placement is sound");
+    let panel = normalize(&photo, &placement, Some(&rig).into(), &settings)
+        .expect("the placement is sound");
     write(&jpeg, &placement, &rig).expect("the folder for the benchmark's files can be written");
     Bench {
         jpeg,
@@ -137,7 +137,12 @@ fn b_intake(bencher: Bencher) {
 #[divan::bench]
 fn c_normalize() -> paneprint::Result<Panel> {
     let settings = Settings::default().normalize;
-    normalize(&BENCH.photo, &BENCH.placement, Some(&BENCH.rig), &settings)
+    normalize(
+        &BENCH.photo,
+        &BENCH.placement,
+        Some(&BENCH.rig).into(),
+        &settings,
+    )
 }
 
 #[divan::bench]

@@ -50,6 +50,7 @@ pub(super) fn panel(side_mm: f64, blur_mm: f64, silver: impl Fn(f64, f64) -> f64
         side: Side::Front,
         stage: None,
         silver_scale: SilverScale::Plain,
+        light_doubt: 0.0,
         flags: FlagSet::default(),
         steps: Vec::new(),
     }

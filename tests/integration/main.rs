@@ -33,6 +33,7 @@ mod sheet;
 mod signs;
 mod support;
 mod tone_curve;
+mod traced;
 mod truth;
 
 /// The program's own: planes of tens of megabytes come and go here too.

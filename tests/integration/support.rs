@@ -141,6 +141,7 @@ pub(crate) fn panel_of(painted: &Painted, seed: u64) -> Panel {
         side: Side::Front,
         stage: None,
         silver_scale: SilverScale::Plain,
+        light_doubt: 0.0,
         flags: FlagSet::default(),
         steps: Vec::new(),
     }

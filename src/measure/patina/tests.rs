@@ -56,6 +56,7 @@ fn panel(silver: Plane, mut light: impl FnMut(f64, f64) -> [f32; 3]) -> Panel {
         side: Side::Front,
         stage: None,
         silver_scale: SilverScale::Plain,
+        light_doubt: 0.0,
         flags: FlagSet::default(),
         steps: Vec::new(),
         silver,

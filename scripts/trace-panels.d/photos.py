@@ -1,0 +1,95 @@
+"""Which photos there are: their bench, finish and phone."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from finish import Finish
+from scene import Bench
+
+SIZE = (150.0, 150.0)
+NEAR = Bench()
+FAR = replace(NEAR, yaw=-10.0, board_mm=1700.0, board_side_mm=1300.0)
+
+FINISHES = {
+    "plain": {},
+    "veil": {"veil": 0.22},
+    "clouds": {"veil": 0.03, "clouds": 0.16},
+    "specks": {"veil": 0.08, "specks": (2.2, 1.0)},
+    "all": {
+        "veil": 0.02,
+        "clouds": 0.05,
+        "ridges": (0.16, 60.0),
+        "specks": (1.4, 1.0),
+        "blots": (0.03, 7.0),
+        "worn_mm": 4.0,
+    },
+    "ridged": {"veil": 0.02, "ridges": (0.2, 35.0), "specks": (1.6, 1.1), "blots": (0.05, 7.0)},
+}
+
+
+def finish(name, seed, size=SIZE):
+    return Finish(size, seed, **FINISHES[name])
+
+
+# The sample lies beside the panel, and nothing else does.
+BESIDE = replace(
+    FAR,
+    size_mm=(120.0, 120.0),
+    aim=(-62.0, 0.0),
+    card=False,
+    offcuts=0,
+    bare=False,
+    beside=(("all", 21), (100.0, 100.0), (-130.0, 6.0)),
+    field_of_view=19.0,
+)
+
+# A name, the bench, the finish and its seed, and what the phone does.
+KEPT = [
+    ("near-plain", NEAR, ("plain", 1), {}),
+    ("near-veil", NEAR, ("veil", 2), {}),
+    ("near-clouds", NEAR, ("clouds", 3), {}),
+    ("near-specks", NEAR, ("specks", 4), {}),
+    ("near-all", NEAR, ("all", 5), {}),
+    ("near-ridged", NEAR, ("ridged", 6), {}),
+    ("near-all-mapped", NEAR, ("all", 5), {"tone": 0.12}),
+    ("near-specks-mapped", NEAR, ("specks", 4), {"tone": 0.12, "sharpen": 0.4}),
+    ("near-all-unequal", replace(NEAR, lamps=(1.3, 0.7)), ("all", 5), {}),
+    ("near-all-lamp-turned", replace(NEAR, lamp_turned=45.0), ("all", 5), {}),
+    ("near-specks-phone", replace(NEAR, before_board=((30.0, 60.0), (-110.0, -120.0))), ("specks", 4), {}),
+    ("far-plain", FAR, ("plain", 1), {}),
+    ("far-specks", FAR, ("specks", 7), {}),
+    ("far-all", FAR, ("all", 8), {}),
+    ("thin-ground", replace(FAR, yaw=-5.0, glass_mm=2.0, edges="ground"), ("clouds", 9), {}),
+    ("thick-painted", replace(NEAR, yaw=20.0, glass_mm=10.0, edges="painted"), ("all", 10), {}),
+    ("thick-ground", replace(FAR, yaw=20.0, glass_mm=6.0, edges="ground"), ("specks", 11), {}),
+    ("sample", replace(FAR, size_mm=(100.0, 100.0)), ("all", 21), {}),
+    ("pair", BESIDE, ("all", 20), {}),
+]
+
+
+def drawn(seed):
+    """A bench, a finish and a phone by lot, as a workshop may have them."""
+    rng = np.random.default_rng(seed)
+    near = rng.random() < 0.5
+    yaw = rng.uniform(15 if near else 5, 20) * rng.choice([-1, 1])
+    bench = Bench(
+        glass_mm=float(rng.choice([2.0, 3.0, 4.0, 6.0, 8.0, 10.0])),
+        edges=str(rng.choice(["polished", "ground", "painted"])),
+        yaw=yaw,
+        pitch=rng.uniform(-6, 6),
+        roll=rng.uniform(-3, 3),
+        aim=tuple(rng.uniform(-6, 6, 2)),
+        camera_mm=1000.0,
+        field_of_view=rng.uniform(16.5, 20.0),
+        board_mm=800.0 if near else 1700.0,
+        board_side_mm=800.0 if near else 1300.0,
+        lamps=tuple(rng.uniform(0.9, 1.1, 2)),
+        cloth=rng.uniform(0.015, 0.05),
+        card=bool(rng.random() < 0.8),
+        offcuts=int(rng.integers(1, 5)),
+        bare=bool(rng.random() < 0.7),
+    )
+    name = str(rng.choice(["veil", "clouds", "specks", "all", "ridged"]))
+    phone = {"brightest": rng.uniform(0.5, 0.8), "blur_px": rng.uniform(0.5, 1.0), "k1": rng.uniform(-0.01, 0.01)}
+    return (f"drawn-{seed}", bench, (name, 1000 + seed), phone)

@@ -22,8 +22,8 @@ const NEARER: f64 = 0.5;
 /// nearer or further away, but not so much.
 const OTHER_SCALE: f64 = 3.0;
 
-/// Without a rig: a phone that sees less than this across focuses on nothing, mm.
-const LEAST_FRAME_MM: f64 = 90.0;
+/// Without a rig: no phone focuses so near that it sees less than this across, mm.
+const LEAST_FRAME_MM: f64 = 35.0;
 
 /// A step of sizes as people type them, mm.
 const ROUND_MM: f64 = 10.0;

@@ -57,8 +57,8 @@ const LEAST_CUT: f64 = 0.7;
 const ALIKE: f64 = 0.03;
 
 /// A side whose cut may lie this far off leaves nothing sure, and this far takes nothing: 1.75 px each way, at a corner
-/// of two such sides 2.5 px, is the last that is acted on.
-const DOUBT_PX: (f64, f64) = (2.5, 1.0);
+/// of two such sides 2.5 px, is no longer acted on.
+const DOUBT_PX: (f64, f64) = (2.4, 1.0);
 
 /// The same of two panels, of which the pattern of one proves where it lies.
 const DOUBT_OF_TWO_PX: (f64, f64) = (6.0, 2.0);

@@ -47,7 +47,7 @@ pub enum Flag {
     /// Dark places read under what bare glass sends back.
     BelowBare,
     /// The table is darker beside bright things than away from them.
-    Haloed,
+    TonesEvened,
     /// The grey card is too dark or too bright in the photo to be read well, or is not grey.
     GreyCardOff,
     /// Two patches of different reflectance disagree with the assumed tone curve by more than 5 %.
@@ -241,8 +241,8 @@ pub const FLAGS: [FlagFacts; 40] = [
         blocks: true,
     },
     FlagFacts {
-        flag: Flag::Haloed,
-        key: "haloed",
+        flag: Flag::TonesEvened,
+        key: "tones_evened",
         meaning: "The phone has evened the picture out: the table darkens towards the panel on every side.",
         remedy: "Switch HDR, smart tones and filters off, or use an app that saves the plain picture, and take it again.",
         blocks: true,

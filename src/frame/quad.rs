@@ -87,6 +87,16 @@ impl Quad {
         !separates(self, other) && !separates(other, self)
     }
 
+    /// It made so many times as large about its middle.
+    #[must_use]
+    pub fn scaled(&self, times: f64) -> Self {
+        let middle = self.centre();
+        Quad(
+            self.0
+                .map(|p| [0, 1].map(|i| middle[i] + times * (p[i] - middle[i]))),
+        )
+    }
+
     /// The point at shares of its width, from the left, and of its height, from above; without perspective.
     #[must_use]
     pub fn within(&self, across: f64, down: f64) -> Point {

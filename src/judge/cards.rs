@@ -60,13 +60,7 @@ impl Card {
     }
 
     fn new(photo: &Photo, patch: &Patch) -> Self {
-        let middle = patch.corners.centre();
-        let inner = Quad(
-            patch
-                .corners
-                .0
-                .map(|c| [0, 1].map(|a| middle[a] + INNER * (c[a] - middle[a]))),
-        );
+        let inner = patch.corners.scaled(INNER);
         let side_px = inner.area().sqrt();
         let a_side = if side_px < 4.0 * CELLS as f64 {
             FEW_CELLS

@@ -15,7 +15,6 @@ mod crushed;
 mod doubled;
 mod drops;
 mod grey_card;
-mod haloed;
 mod light_slope;
 mod mixed_lamps;
 mod panel;
@@ -29,6 +28,7 @@ mod slope;
 mod small;
 mod tiles;
 mod tilted;
+mod tones_evened;
 
 pub use camera::signs as of_camera;
 pub use panel::{Sign, Spot, of_panel, of_spots, signs_of_panel};

@@ -4,8 +4,8 @@ use super::cards::{self, Card};
 use super::session::Colour;
 use super::tiles::Tiles;
 use super::{
-    bowed_edges, camera, crushed, grey_card, haloed, light_slope, mixed_lamps, patch_shaded,
-    patch_uneven, tilted,
+    bowed_edges, camera, crushed, grey_card, light_slope, mixed_lamps, patch_shaded, patch_uneven,
+    tilted, tones_evened,
 };
 use crate::frame::photo::Photo;
 use crate::frame::placement::Placement;
@@ -39,7 +39,7 @@ pub fn of_photo(photo: &Photo, placement: &Placement, plain_frame: bool) -> InPh
     flags.raise_if(crushed::crushed(&tiles), Flag::Crushed);
     flags.raise_if(tilted::tilted(photo, placement), Flag::Tilted);
     flags.raise_if(bowed, Flag::BowedEdges);
-    flags.raise_if(haloed::haloed(photo, placement), Flag::Haloed);
+    flags.raise_if(tones_evened::evened(photo, placement), Flag::TonesEvened);
     flags.raise_if(patch_uneven::uneven(&cards, &tiles), Flag::PatchUneven);
     flags.raise_if(shaded, Flag::PatchShaded);
     // A shaded patch says nothing of the light.

@@ -42,11 +42,11 @@ const SEEN: f64 = 0.3;
 /// A patch reaches a little beyond what is marked of it.
 const PATCH: f64 = 1.6;
 
-pub(super) fn haloed(photo: &Photo, placement: &Placement) -> bool {
+pub(super) fn evened(photo: &Photo, placement: &Placement) -> bool {
     let patches: Vec<Quad> = placement
         .patches
         .iter()
-        .map(|p| grown(&p.corners))
+        .map(|p| p.corners.scaled(PATCH))
         .collect();
     let band =
         |side: usize, reach: [f64; 2]| table(photo, &placement.corners, &patches, side, reach);
@@ -59,15 +59,6 @@ pub(super) fn haloed(photo: &Photo, placement: &Placement) -> bool {
         .collect();
     rises.sort_unstable_by(f64::total_cmp);
     rises.len() >= SIDES && rises[0] >= BRIGHTER[0] && rises[1] <= BRIGHTER[1]
-}
-
-fn grown(patch: &Quad) -> Quad {
-    let middle = patch.centre();
-    Quad(
-        patch
-            .0
-            .map(|c| [0, 1].map(|a| middle[a] + PATCH * (c[a] - middle[a]))),
-    )
 }
 
 /// The table's light in a band outside a side; `None` where too little of it is seen.

@@ -33,12 +33,7 @@ pub struct PatchReading {
 #[must_use]
 pub fn read_patch(photo: &Photo, patch: &Patch, trim: f64) -> PatchReading {
     let centre = patch.corners.centre();
-    let inner = crate::frame::quad::Quad(
-        patch
-            .corners
-            .0
-            .map(|c| [0, 1].map(|i| centre[i] + INNER * (c[i] - centre[i]))),
-    );
+    let inner = patch.corners.scaled(INNER);
     let span = |axis: usize, end: usize| {
         let low = inner.0.iter().map(|c| c[axis]).fold(f64::MAX, f64::min);
         let high = inner.0.iter().map(|c| c[axis]).fold(f64::MIN, f64::max);

@@ -118,11 +118,7 @@ impl Rig {
             plain_digest: photo.digest.clone(),
             camera: photo.capture.model.clone(),
             capture: photo.capture.clone(),
-            frame_mm: Some({
-                let px_per_mm =
-                    (placement.corners.area() / (100.0 * placement.size.area_cm2())).sqrt();
-                photo.width.max(photo.height) as f64 / px_per_mm
-            }),
+            frame_mm: Some(frame_mm(photo, placement)),
             response: Response::default(),
         })
     }
@@ -206,4 +202,10 @@ pub(super) fn place(patch: &PatchReading, photo: &Photo) -> Point {
         patch.centre[0] / photo.width as f64,
         patch.centre[1] / photo.height as f64,
     ]
+}
+
+/// Long side of the photo's frame in the plane of the panel, mm.
+pub(super) fn frame_mm(photo: &Photo, placement: &Placement) -> f64 {
+    let mm2_per_px2 = 100.0 * placement.size.area_cm2() / placement.corners.area();
+    photo.width.max(photo.height) as f64 * mm2_per_px2.sqrt()
 }

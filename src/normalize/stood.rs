@@ -4,7 +4,7 @@
 //! light is that of other places. A size mistyped makes every millimetre wrong.
 
 use super::patch::PatchReading;
-use super::rig::{Rig, place};
+use super::rig::{Rig, frame_mm, place};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{PatchKind, Placement};
 use crate::frame::quad::Point;
@@ -52,8 +52,7 @@ pub(super) fn signs(
     if let Some(turned) = rig.and_then(|rig| turned(photo, patches, rig)) {
         flags.raise(turned);
     }
-    let px_per_mm = (placement.corners.area() / (placement.size.area_cm2() * 100.0)).sqrt();
-    let frame_mm = photo.width.max(photo.height) as f64 / px_per_mm;
+    let frame_mm = frame_mm(photo, placement);
     let times = match rig
         .filter(|r| r.frames_like(photo))
         .and_then(|r| r.frame_mm)

@@ -189,12 +189,7 @@ struct Silver {
 
 impl Silver {
     fn of(small: &Small, panel: &Quad) -> Self {
-        let centre = panel.centre();
-        let inner = Quad(
-            panel
-                .0
-                .map(|p| [0, 1].map(|i| centre[i] + 0.97 * (p[i] - centre[i]))),
-        );
+        let inner = panel.scaled(0.97);
         let mut places = Vec::new();
         let mut lights = Vec::new();
         let (rows, cols) = small.dim();

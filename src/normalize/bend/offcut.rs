@@ -1,0 +1,94 @@
+//! What an offcut tells of the light: its level, and how it changes across it.
+
+use nalgebra::{Matrix3, Vector3};
+
+use super::Scale;
+use super::powers::{Terms, slopes, terms};
+use crate::frame::photo::Photo;
+use crate::frame::quad::{Point, Quad};
+use crate::ops::transfer::LUMINANCE;
+use crate::stats::order::median;
+
+/// Deviation of an offcut's level (one sheet of silver from another, a finger's mark), and of its slope, a side of the panel.
+const LEVEL: f64 = 0.004;
+pub(super) const SLOPE: f64 = 0.02;
+
+/// Cells along each side of an offcut, the share of its width they take, and pixels looked at along a cell.
+const CELLS: usize = 6;
+const INNER: f64 = 0.75;
+const PX: usize = 8;
+
+/// Cells this far off the offcut's middle light are its edge or dirt, as a logarithm.
+const ODD: f64 = 0.05;
+
+/// An offcut: where it lies, in sides of the panel, the logarithm of its light, and how that changes.
+pub(super) struct Seen {
+    pub(super) at: Point,
+    pub(super) level: f64,
+    pub(super) slope: [f64; 2],
+    pub(super) slope_doubt: [f64; 2],
+}
+
+impl Seen {
+    /// The plane through most of its cells.
+    pub(super) fn new(photo: &Photo, quad: &Quad, scale: Scale) -> Option<Self> {
+        let share = |k: usize, of: usize| 0.5 + INNER * ((k as f64 + 0.5) / of as f64 - 0.5);
+        let cells: Vec<(Point, f64)> = (0..CELLS * CELLS)
+            .map(|cell| {
+                let mut light = 0.0;
+                let mut at = [0.0; 2];
+                for k in 0..PX * PX {
+                    let u = share(cell % CELLS * PX + k % PX, CELLS * PX);
+                    let v = share(cell / CELLS * PX + k / PX, CELLS * PX);
+                    let [x, y] = quad.within(u, v);
+                    let row = (y.max(0.0) as usize).min(photo.height - 1);
+                    let col = (x.max(0.0) as usize).min(photo.width - 1);
+                    let here = photo.light(row, col);
+                    light += (0..3)
+                        .map(|c| LUMINANCE[c] * f64::from(here[c]))
+                        .sum::<f64>();
+                    let place = scale.of_px([x, y]);
+                    (0..2).for_each(|a| at[a] += place[a] / (PX * PX) as f64);
+                }
+                (at, (light / (PX * PX) as f64).max(1e-6).ln())
+            })
+            .collect();
+        let n = cells.len() as f64;
+        let at = [0, 1].map(|a| cells.iter().map(|c| c.0[a]).sum::<f64>() / n);
+        let usual = median(&mut cells.iter().map(|c| c.1).collect::<Vec<_>>())?;
+        let mut kept: Vec<_> = (cells.iter())
+            .filter(|c| (c.1 - usual).abs() < ODD)
+            .collect();
+        let mut plane = Vector3::zeros();
+        let mut off = 0.0;
+        for _ in 0..3 {
+            let row = |c: &Point| Vector3::new(1.0, c[0] - at[0], c[1] - at[1]);
+            let (mut squares, mut pull) = (Matrix3::zeros(), Vector3::zeros());
+            for (place, level) in kept.iter().copied() {
+                squares += row(place) * row(place).transpose();
+                pull += row(place) * *level;
+            }
+            plane = squares.try_inverse()? * pull;
+            let residual = |c: &(Point, f64)| (c.1 - plane.dot(&row(&c.0))).abs();
+            off = 1.4826 * median(&mut kept.iter().map(|c| residual(c)).collect::<Vec<_>>())?;
+            kept.retain(|c| residual(c) <= 3.0 * off.max(1e-3));
+        }
+        let wide = |a: usize| (kept.iter().map(|c| (c.0[a] - at[a]).powi(2)).sum::<f64>()).sqrt();
+        Some(Seen {
+            at,
+            level: plane[0],
+            slope: [plane[1], plane[2]],
+            slope_doubt: [0, 1].map(|a| (off / wide(a).max(1e-9)).hypot(SLOPE)),
+        })
+    }
+
+    /// What it says of the coefficients: the terms, what they come to, and how surely.
+    pub(super) fn rows(&self) -> [(Terms, f64, f64); 3] {
+        let [across, down] = slopes(self.at);
+        [
+            (terms(self.at), self.level, LEVEL),
+            (across, self.slope[0], self.slope_doubt[0]),
+            (down, self.slope[1], self.slope_doubt[1]),
+        ]
+    }
+}

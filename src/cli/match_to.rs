@@ -94,6 +94,10 @@ fn beside_sample(
     );
     let Beside { reading, alike } = match read {
         Err(Error::NoTwoPanels { .. }) => return Err(alone),
+        // Something else beside the panel is no sample: what is missing is the size.
+        Err(Error::SampleNotSeen { .. }) if matches!(alone, Error::PlacementMissing { .. }) => {
+            return Err(alone);
+        }
         read => read?,
     };
     Ok((

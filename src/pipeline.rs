@@ -6,16 +6,18 @@ mod coloured;
 
 use std::path::Path;
 
+use serde_json::json;
+
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION};
-use crate::frame::panel::{Panel, Tints};
+use crate::frame::panel::{Panel, Step, Tints};
 use crate::frame::photo::Photo;
-use crate::frame::placement::{Placement, Sighting};
+use crate::frame::placement::Sighting;
 use crate::intake;
 use crate::judge::{self, Spot};
 use crate::measure::{self, Measured};
 use crate::normalize::{self, Card, Reference, Response, Rig};
-use crate::placement::{self, Given, Sidecar};
+use crate::placement::{self, Given, Placed, Sidecar};
 use crate::quality::{Flag, FlagSet};
 use crate::settings::Settings;
 
@@ -72,24 +74,28 @@ pub fn sight(path: &Path, given: Given) -> Result<Sighted> {
 /// # Errors
 /// As for [`read`].
 pub fn reading(
-    mut photo: Photo,
+    photo: Photo,
     path: &Path,
     given: Given,
     rig: Option<&Rig>,
     settings: &Settings,
 ) -> Result<Reading> {
-    let placed = placement::place(&photo, path, given)?;
+    let mut placed = placement::place_straight(photo, path, given)?;
     if let Some(rig) = rig {
-        rig.response.apply(&mut photo.linear);
+        rig.response.apply(&mut placed.photo.linear);
     }
-    placed_reading(photo, path, placed, rig.into(), settings)
+    placed_reading(placed, path, rig.into(), settings)
 }
 
 /// A photo in which all is placed.
 fn placed_reading(
-    photo: Photo,
+    Placed {
+        photo,
+        placement,
+        flags,
+        lens,
+    }: Placed,
     path: &Path,
-    (placement, flags): (Placement, FlagSet),
     reference: Reference<'_>,
     settings: &Settings,
 ) -> Result<Reading> {
@@ -105,6 +111,10 @@ fn placed_reading(
     let mut panel = panel.map_err(|e| e.of_photo(path))?;
     panel.flags.raise_all(&flags);
     panel.flags.raise_all(&judged.flags);
+    if let Some(lens) = lens {
+        let with = json!({"k1": lens.k1});
+        panel.steps.insert(0, Step::new("lens", with));
+    }
     // From here on no camera exists: its pixels make room.
     let Photo {
         samples,
@@ -139,7 +149,10 @@ fn placed_reading(
             photo_digest: digest,
             capture,
             colour: linear.source,
-            placement,
+            placement: match lens {
+                Some(lens) => placement.bent(&lens),
+                None => placement,
+            },
             silver_scale,
             light_doubt,
             rig: rig.map(|r| r.name.clone()),
@@ -188,7 +201,7 @@ pub fn learn_rig_by(
     mut given: Given,
     settings: &Settings,
 ) -> Result<Rig> {
-    let mut photo = intake::read(path, &intake::Limits::default())?;
+    let photo = intake::read(path, &intake::Limits::default())?;
     let mut cards = Vec::new();
     if let Some(path) = card {
         let photo = intake::read(path, &intake::Limits::default())?;
@@ -204,8 +217,18 @@ pub fn learn_rig_by(
         });
     }
     let given = given.or(Sidecar::beside(path)?);
-    let steps = given.steps.clone();
-    let (placement, flags) = placement::place(&photo, path, given)?;
+    let mut steps = given.steps.clone();
+    let Placed {
+        mut photo,
+        placement,
+        flags,
+        lens,
+    } = placement::place_straight(photo, path, given)?;
+    if let Some(lens) = lens {
+        for step in &mut steps {
+            step.corners = lens.straight_quad(&step.corners);
+        }
+    }
     if !steps.is_empty() {
         let steps = placement::card(&photo, path, steps, Some(&placement.corners))?;
         cards.push(Card { photo: None, steps });

@@ -1,4 +1,4 @@
-"""Path-trace the photos of `photos.py`: `trace-panels FOLDER [NAME | SEED..SEED] ...`."""
+"""Path-trace the photos of `photos.py`: `trace-panels FOLDER [NAME | SEED..SEED | pairs:SEED..SEED] ...`."""
 
 import json
 import sys
@@ -75,11 +75,12 @@ def main():
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     names = [word for word in wanted if ".." not in word]
-    kept = [row for row in photos.KEPT if row[0] in names or not wanted]
+    kept = [row for row in photos.KEPT if row[0] in names or not (wanted or row[0].startswith("sample-"))]
     for word in wanted:
         if ".." in word:
-            first, last = map(int, word.split(".."))
-            kept += [photos.drawn(seed) for seed in range(first, last + 1)]
+            lot = photos.pair if word.startswith("pairs:") else photos.drawn
+            first, last = map(int, word.removeprefix("pairs:").split(".."))
+            kept += [lot(seed) for seed in range(first, last + 1)]
     told_path = folder / "truth.json"
     told = json.loads(told_path.read_text()) if told_path.exists() else {}
     for seed, (name, bench, finish, settings) in enumerate(kept):

@@ -93,3 +93,45 @@ def drawn(seed):
     name = str(rng.choice(["veil", "clouds", "specks", "all", "ridged"]))
     phone = {"brightest": rng.uniform(0.5, 0.8), "blur_px": rng.uniform(0.5, 1.0), "k1": rng.uniform(-0.01, 0.01)}
     return (f"drawn-{seed}", bench, (name, 1000 + seed), phone)
+
+
+# Samples that pairs are drawn of, each photographed alone on the far bench: a name, and the finish with its seed.
+SAMPLES = {"sample": ("all", 21), "sample-specks": ("specks", 22), "sample-ridged": ("ridged", 23), "sample-clouds": ("clouds", 24)}
+KEPT += [
+    (name, replace(FAR, size_mm=(100.0, 100.0)), finish, {}) for name, finish in SAMPLES.items() if name != "sample"
+]
+
+
+def pair(seed):
+    """A sample beside a panel by lot: even seeds are of one finish, odd ones are not."""
+    rng = np.random.default_rng(5000 + seed)
+    name, (sample, _) = list(SAMPLES.items())[rng.integers(len(SAMPLES))]
+    others = [other for other in FINISHES if other not in (sample, "plain")]
+    look = sample if seed % 2 == 0 else str(rng.choice(others))
+    near = rng.random() < 0.3
+    size = float(rng.uniform(100, 180))
+    apart = float(rng.uniform(15, 60))
+    left = rng.random() < 0.5
+    middle = (-1 if left else 1) * (size / 2 + apart + 50.0)
+    across = size + apart + 100.0
+    bench = Bench(
+        size_mm=(round(size), round(size * rng.uniform(0.8, 1.2))),
+        glass_mm=float(rng.choice([2.0, 3.0, 4.0, 6.0])),
+        edges=str(rng.choice(["polished", "ground", "painted"])),
+        yaw=rng.uniform(8, 18) * rng.choice([-1, 1]),
+        pitch=rng.uniform(-5, 5),
+        roll=rng.uniform(-3, 3),
+        aim=((-1 if left else 1) * (apart + 100.0) / 2, 0.0),
+        camera_mm=1200.0,
+        field_of_view=float(np.degrees(2 * np.arctan(across / rng.uniform(0.72, 0.85) / 2 / 1200.0))),
+        board_mm=900.0 if near else 1700.0,
+        board_side_mm=1100.0 if near else 1500.0,
+        lamps=tuple(rng.uniform(0.85, 1.15, 2)),
+        cloth=rng.uniform(0.015, 0.05),
+        card=False,
+        offcuts=0,
+        bare=False,
+        beside=(SAMPLES[name], (100.0, 100.0), (middle, float(rng.uniform(-15, 15)))),
+    )
+    phone = {"brightest": rng.uniform(0.5, 0.8), "blur_px": rng.uniform(0.5, 1.0), "k1": rng.uniform(-0.01, 0.01)}
+    return (f"pair-{seed}-{'same' if seed % 2 == 0 else 'other'}-{name}", bench, (look, 6000 + seed), phone)

@@ -38,6 +38,17 @@ pub struct Step {
     pub with: serde_json::Value,
 }
 
+impl Step {
+    /// A step by its name.
+    #[must_use]
+    pub fn new(step: &str, with: serde_json::Value) -> Self {
+        Step {
+            step: step.to_owned(),
+            with,
+        }
+    }
+}
+
 /// The mean colour of the remaining silver (s ≥ 0.5) in square cells.
 #[derive(Debug, Clone)]
 pub struct Tone {

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::lens::Lens;
 use super::quad::Quad;
 use crate::units::SizeMm;
 
@@ -140,6 +141,26 @@ impl Sighting {
 }
 
 impl Placement {
+    /// The panel and the patches lie in the frame also of a lens that bends nothing.
+    #[must_use]
+    pub fn stays_within(&self, lens: &Lens) -> bool {
+        let quads = self.patches.iter().map(|patch| &patch.corners);
+        let mut corners = quads
+            .chain([&self.corners])
+            .flat_map(|quad| lens.straight_quad(quad).0);
+        corners.all(|p| (0..2).all(|a| (0.0..lens.frame_px[a]).contains(&p[a])))
+    }
+
+    /// The same in the photo as the lens took it.
+    #[must_use]
+    pub fn bent(mut self, lens: &Lens) -> Self {
+        self.corners = lens.bent_quad(&self.corners);
+        for patch in &mut self.patches {
+            patch.corners = lens.bent_quad(&patch.corners);
+        }
+        self
+    }
+
     /// The patches of one kind.
     pub fn patches_of(&self, kind: PatchKind) -> impl Iterator<Item = &Patch> {
         self.patches.iter().filter(move |p| p.kind == kind)

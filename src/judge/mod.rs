@@ -8,7 +8,6 @@
 )]
 
 mod below_bare;
-mod bowed_edges;
 mod camera;
 mod cards;
 mod crushed;

@@ -4,8 +4,8 @@ use super::cards::{self, Card};
 use super::session::Colour;
 use super::tiles::Tiles;
 use super::{
-    bowed_edges, camera, crushed, grey_card, light_slope, mixed_lamps, patch_shaded, patch_uneven,
-    tilted, tones_evened,
+    camera, crushed, grey_card, light_slope, mixed_lamps, patch_shaded, patch_uneven, tilted,
+    tones_evened,
 };
 use crate::frame::photo::Photo;
 use crate::frame::placement::Placement;
@@ -25,20 +25,14 @@ pub struct InPhoto {
 #[must_use]
 pub fn of_photo(photo: &Photo, placement: &Placement, plain_frame: bool) -> InPhoto {
     let corners = &placement.corners;
-    let (bowed, (cards, tiles)) = rayon::join(
-        || bowed_edges::bowed(photo, corners),
-        || {
-            rayon::join(
-                || Card::all(photo, placement),
-                || Tiles::over(photo, corners),
-            )
-        },
+    let (cards, tiles) = rayon::join(
+        || Card::all(photo, placement),
+        || Tiles::over(photo, corners),
     );
     let shaded = patch_shaded::shaded(&cards, &tiles);
     let mut flags = camera::signs(photo);
     flags.raise_if(crushed::crushed(&tiles), Flag::Crushed);
     flags.raise_if(tilted::tilted(photo, placement), Flag::Tilted);
-    flags.raise_if(bowed, Flag::BowedEdges);
     flags.raise_if(tones_evened::evened(photo, placement), Flag::TonesEvened);
     flags.raise_if(patch_uneven::uneven(&cards, &tiles), Flag::PatchUneven);
     flags.raise_if(shaded, Flag::PatchShaded);

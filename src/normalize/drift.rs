@@ -5,6 +5,8 @@
 //! though the camera did not choose its white balance anew. Patches of different reflectance that disagree tell of the
 //! camera's tones; far apart they may as well tell of the lamps, and both are said.
 
+use serde::{Deserialize, Serialize};
+
 use super::card::code_step;
 use super::patch::PatchReading;
 use super::rig::{Rig, RigPatch, place};
@@ -117,6 +119,69 @@ pub(super) fn telling(ratios: &[Ratio]) -> Vec<Ratio> {
     }
 }
 
+/// A side of the photo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PhotoSide {
+    /// At the left.
+    Left,
+    /// At the right.
+    Right,
+    /// Above.
+    Top,
+    /// Below.
+    Bottom,
+}
+
+impl PhotoSide {
+    /// The side towards which a direction in the photo points.
+    fn towards([x, y]: Point) -> Self {
+        match (x.abs() >= y.abs(), x < 0.0, y < 0.0) {
+            (true, true, _) => PhotoSide::Left,
+            (true, false, _) => PhotoSide::Right,
+            (false, _, true) => PhotoSide::Top,
+            (false, _, false) => PhotoSide::Bottom,
+        }
+    }
+}
+
+/// Which lamp is no longer as it was when the rig was made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LampMoved {
+    /// The board has become darker towards this side.
+    DarkerTowards(PhotoSide),
+    /// More light falls on the grey card at this side of the photo than the board shows.
+    OnCardAt(PhotoSide),
+    /// Less light falls on the grey card at this side of the photo than the board shows.
+    OffCardAt(PhotoSide),
+}
+
+/// What the ratios say of the lamps: mirrors that disagree tell on which side the board is darker, and a card that disagrees with the
+/// mirror nearest to it has a lamp of its own, or lost one.
+pub(super) fn lamp_moved(ratios: &[Ratio]) -> Option<LampMoved> {
+    let of = |kind| ratios.iter().filter(move |r| r.kind == kind);
+    let by_light = |a: &&Ratio, b: &&Ratio| a.luminance().total_cmp(&b.luminance());
+    let between = |from: &Ratio, to: &Ratio| [0, 1].map(|a| to.place[a] - from.place[a]);
+    let mirrors = || of(PatchKind::Mirror);
+    if let Some((dark, bright)) = mirrors().min_by(by_light).zip(mirrors().max_by(by_light))
+        && dark.apart(bright) > DRIFT
+    {
+        let side = PhotoSide::towards(between(bright, dark));
+        return Some(LampMoved::DarkerTowards(side));
+    }
+    let (card, mirror) = of(PatchKind::Grey)
+        .flat_map(|card| mirrors().map(move |mirror| (card, mirror)))
+        .filter(|(card, mirror)| card.apart(mirror) > DRIFT)
+        .min_by(|(a, b), (c, d)| a.far(b).total_cmp(&c.far(d)))?;
+    let side = PhotoSide::towards([0, 1].map(|a| card.place[a] - 0.5));
+    Some(if card.luminance() > mirror.luminance() {
+        LampMoved::OnCardAt(side)
+    } else {
+        LampMoved::OffCardAt(side)
+    })
+}
+
 /// What the ratios say against the light, the white balance and the tones.
 pub(super) fn signs(ratios: &[Ratio], today: &Capture, rig: &Rig) -> FlagSet {
     let mut flags = FlagSet::default();
@@ -185,4 +250,55 @@ pub(super) fn greys_disagree(
         };
         greys[..i].iter().any(unlike)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ratio(kind: PatchKind, place: Point, times: f64) -> Ratio {
+        Ratio {
+            place,
+            ratio: [times; 3],
+            kind,
+            reflectance: 0.18,
+            colour_doubt: 0.0,
+        }
+    }
+
+    #[test]
+    fn the_side_on_which_the_light_changed_is_named() {
+        use PatchKind::{Grey, Mirror};
+        let left = |times| ratio(Mirror, [0.1, 0.5], times);
+        let right = |times| ratio(Mirror, [0.9, 0.5], times);
+        let above = |times| ratio(Mirror, [0.5, 0.1], times);
+        let card = |times| ratio(Grey, [0.8, 0.5], times);
+        for (ratios, said) in [
+            (vec![left(1.0), right(1.02)], None),
+            (
+                vec![left(0.8), right(1.0)],
+                Some(LampMoved::DarkerTowards(PhotoSide::Left)),
+            ),
+            (
+                vec![left(1.0), right(0.9)],
+                Some(LampMoved::DarkerTowards(PhotoSide::Right)),
+            ),
+            (
+                vec![left(1.0), right(1.0), above(0.9)],
+                Some(LampMoved::DarkerTowards(PhotoSide::Top)),
+            ),
+            (
+                vec![right(1.0), card(1.5)],
+                Some(LampMoved::OnCardAt(PhotoSide::Right)),
+            ),
+            (
+                vec![right(1.0), card(0.7)],
+                Some(LampMoved::OffCardAt(PhotoSide::Right)),
+            ),
+            // A card alone cannot tell a lamp from an exposure.
+            (vec![card(0.5)], None),
+        ] {
+            assert_eq!(lamp_moved(&ratios), said);
+        }
+    }
 }

@@ -38,6 +38,7 @@ use grid::Grid;
 
 pub use beside::{BySample, KeptSilver, by_sample};
 pub use card::{Card, teach};
+pub use drift::{LampMoved, PhotoSide};
 pub use light::{Light, SmoothLight};
 pub use patch::{PatchReading, read_patch};
 pub use response::Response;
@@ -87,6 +88,9 @@ const MOST_BLUR_MM: f64 = 0.8;
 
 /// Names, in the step of the size, what the panel looks like by the rig, width and height.
 pub const LOOKS_LIKE_MM: &str = "looks_like_mm";
+
+/// Names, in the step of the lamps, which of them is no longer as it was when the rig was made.
+pub const LAMP_MOVED: &str = "lamp_moved";
 
 /// Names, in the step of the silver level, the share of light that runs to and fro in the glass and was taken out.
 pub const TO_AND_FRO: &str = "to_and_fro";
@@ -197,28 +201,27 @@ pub fn normalize(
         Flag::BrighterThanSilver,
     );
 
-    let step = |step: &str, with| Step {
-        step: step.to_owned(),
-        with,
-    };
     let mut steps = Vec::new();
     if let Some(rig) = rig.filter(|r| r.response.is_taught()) {
         let cameras = [rig.camera.as_ref(), photo.capture.model.as_ref()];
-        steps.push(step(
+        steps.push(Step::new(
             "response",
             json!({"rig": rig.name, "same_camera": cameras[0] == cameras[1]}),
         ));
     }
     if let Some(SizeMm { width, height }) = looks_like {
-        steps.push(step("size", json!({LOOKS_LIKE_MM: [width, height]})));
+        steps.push(Step::new("size", json!({LOOKS_LIKE_MM: [width, height]})));
+    }
+    if let Some(lamp) = drift::lamp_moved(&silver.ratios) {
+        steps.push(Step::new("lamps", json!({LAMP_MOVED: lamp})));
     }
     let references = patches.iter().filter(|p| p.kind != PatchKind::Bare).count();
     steps.extend([
-        step(
+        Step::new(
             "light",
             json!({"scale": silver.scale, "patches": references, "rig": rig.map(|r| &r.name)}),
         ),
-        step(
+        Step::new(
             "silver level",
             match bare_patch {
                 Some(_) => {
@@ -227,11 +230,11 @@ pub fn normalize(
                 None => json!({"bare_ratio": bare_ratio, TO_AND_FRO: glass::RETURNED}),
             },
         ),
-        step(
+        Step::new(
             "rectify",
             json!({"px_per_mm": grid.px_per_mm, "samples_a_side": grid.samples, "rim_mm": grid.rim_mm}),
         ),
-        step("blur", json!({"edge_px": edge_blur, "panel_mm": blur_mm})),
+        Step::new("blur", json!({"edge_px": edge_blur, "panel_mm": blur_mm})),
     ]);
     Ok(Panel {
         rim_mm: grid.rim_mm,

@@ -4,12 +4,13 @@ use std::path::Path;
 
 use super::{Reading, placed_reading};
 use crate::error::{Error, Result};
+use crate::frame::lens::Lens;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{Finding, FoundBy};
 use crate::frame::quad::Quad;
 use crate::intake;
 use crate::normalize::{self, BySample, KeptSilver, Reference};
-use crate::placement::{self, Given};
+use crate::placement::{self, Given, Placed};
 use crate::settings::Settings;
 use crate::units::SizeMm;
 
@@ -38,7 +39,7 @@ pub fn read(
 ) -> Result<Beside> {
     let photo = intake::read(path, &intake::Limits::default())?;
     let bare = settings.normalize.bare_ratio;
-    let two = placement::find_two(&photo, path)?;
+    let (photo, two, lens) = placement::two_straight(photo, path)?;
     let [left, right] = [[0, 1], [1, 0]]
         .map(|order| normalize::by_sample(&photo, order.map(|i| &two[i]), kept, bare));
     let alike = |by: &Option<BySample>| by.as_ref().map_or(0.0, |by| by.alike);
@@ -53,11 +54,11 @@ pub fn read(
             path: path.to_owned(),
             sample: named.to_owned(),
         })?;
-    read_beside(photo, path, given, (panel, &by), settings)
+    read_beside((photo, lens), path, given, (panel, &by), settings)
 }
 
 fn read_beside(
-    photo: Photo,
+    (photo, lens): (Photo, Option<Lens>),
     path: &Path,
     given: Given,
     (panel, by): (Quad, &BySample),
@@ -74,9 +75,13 @@ fn read_beside(
         confidence: by.alike,
     });
     let reading = placed_reading(
-        photo,
+        Placed {
+            photo,
+            placement,
+            flags,
+            lens,
+        },
         path,
-        (placement, flags),
         Reference::Sample(by),
         settings,
     )?;

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::error::{Error, Result};
+use crate::frame::lens::Lens;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{
     CardStep, GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side, Sighting, Stage,
@@ -66,6 +67,17 @@ impl Given {
                 self.steps
             },
         }
+    }
+
+    /// The same in the photo as a straight lens would have taken it.
+    #[must_use]
+    pub(super) fn straight(mut self, lens: &Lens) -> Given {
+        let patches = self.patches.iter_mut().map(|patch| &mut patch.corners);
+        let steps = self.steps.iter_mut().map(|step| &mut step.corners);
+        for quad in self.corners.iter_mut().chain(patches).chain(steps) {
+            *quad = lens.straight_quad(quad);
+        }
+        self
     }
 }
 

@@ -1,7 +1,9 @@
 //! Photo → [`Placement`]: where the panel and the patches lie, said by the maker or found, and checked against the photo.
 
+mod bow;
 mod find;
 mod given;
+mod lens;
 pub mod marks;
 mod sidecar;
 mod typed;
@@ -9,13 +11,14 @@ mod typed;
 use std::path::Path;
 
 use crate::error::Result;
+use crate::frame::lens::Lens;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{Finding, FoundBy, Placement, SURE, Side, Sighting};
 use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
 use crate::units::Proportions;
 
-pub use find::{Found, find, find_two};
+pub use find::{Found, find};
 pub use given::{Given, card};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
 pub use typed::FormError;
@@ -32,6 +35,57 @@ pub fn place(photo: &Photo, path: &Path, mut given: Given) -> Result<(Placement,
     placement.found = finding;
     flags.raise_if(is_unsure(finding), Flag::PlaceUnsure);
     Ok((placement, flags))
+}
+
+/// A photo in which all is placed, as a lens that bends nothing would have taken it.
+pub struct Placed {
+    /// The photo.
+    pub photo: Photo,
+    /// Where the panel and the patches lie in it.
+    pub placement: Placement,
+    /// What is weak about that.
+    pub flags: FlagSet,
+    /// The lens that was taken out; `None` where it bends too little to matter.
+    pub lens: Option<Lens>,
+}
+
+/// The same with what the lens bends taken out of the photo, told by the panel's own sides.
+///
+/// # Errors
+/// As for [`place`].
+pub fn place_straight(photo: Photo, path: &Path, given: Given) -> Result<Placed> {
+    let (placement, flags) = place(&photo, path, given.clone())?;
+    let told = lens::told(&photo, &[placement.corners]);
+    let lens = told.lens.filter(|lens| placement.stays_within(lens));
+    let (photo, (placement, mut flags)) = match lens {
+        None => (photo, (placement, flags)),
+        Some(lens) => {
+            let photo = lens.straighten(photo);
+            let placed = place(&photo, path, given.straight(&lens))?;
+            (photo, placed)
+        }
+    };
+    flags.raise_if(told.bowed, Flag::BowedEdges);
+    Ok(Placed {
+        photo,
+        placement,
+        flags,
+        lens,
+    })
+}
+
+/// Two panels beside each other, the left one first, in the photo with what the lens bends taken out.
+///
+/// # Errors
+/// There are no two that stand out.
+pub fn two_straight(photo: Photo, path: &Path) -> Result<(Photo, [Quad; 2], Option<Lens>)> {
+    let two = find::find_two(&photo, path)?;
+    let Some(lens) = lens::told(&photo, &two).lens else {
+        return Ok((photo, two, None));
+    };
+    let photo = lens.straighten(photo);
+    let two = find::find_two(&photo, path)?;
+    Ok((photo, two, Some(lens)))
 }
 
 /// Where the panel and the patches lie, its size not being known: its proportions are enough to find it.

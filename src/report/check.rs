@@ -1,5 +1,6 @@
 //! The answer to "is this picture good enough to judge by?": yes or no, the one thing to mend first, then the rest.
 
+use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 use super::json::{SCHEMA, rounded};
@@ -8,7 +9,7 @@ use crate::error::Error;
 use crate::fingerprint::Provenance;
 use crate::frame::panel::Step;
 use crate::frame::placement::Sighting;
-use crate::normalize::LOOKS_LIKE_MM;
+use crate::normalize::{LAMP_MOVED, LOOKS_LIKE_MM, LampMoved};
 use crate::quality::{FlagFacts, FlagSet};
 
 /// A photo that was looked at, with the names it goes by.
@@ -60,6 +61,7 @@ impl Checked<'_> {
                 let mut said = vec![words::fit(&seen.flags).to_owned()];
                 said.extend(to_mend(&seen.flags));
                 said.extend(looks_like(seen).map(|[w, h]| words::looks_like(w, h)));
+                said.extend(lamp_moved(seen).map(words::lamp_moved));
                 said.extend(words::found(&Sighting::from(&seen.placement)));
                 said
             }
@@ -115,6 +117,9 @@ impl Report for Checked<'_> {
                 if let Some(size) = looks_like(seen) {
                     object[LOOKS_LIKE_MM] = json!(size);
                 }
+                if let Some(lamp) = lamp_moved(seen) {
+                    object[LAMP_MOVED] = json!(lamp);
+                }
                 object["px_per_mm"] = json!(rounded(seen.px_per_mm, 4));
                 object["blur_mm"] = json!(rounded(seen.blur_mm, 4));
             }
@@ -141,7 +146,17 @@ fn to_mend(flags: &FlagSet) -> impl Iterator<Item = String> {
 
 /// The size the panel looks like, width and height in mm, where that is not the one that was said.
 fn looks_like(seen: &Provenance) -> Option<[f64; 2]> {
-    let said = |step: &Step| serde_json::from_value(step.with.get(LOOKS_LIKE_MM)?.clone()).ok();
+    noted(seen, LOOKS_LIKE_MM)
+}
+
+/// Which lamp is no longer as it was, where patches tell.
+fn lamp_moved(seen: &Provenance) -> Option<LampMoved> {
+    noted(seen, LAMP_MOVED)
+}
+
+/// What a step of the reading noted under a name.
+fn noted<T: DeserializeOwned>(seen: &Provenance, name: &str) -> Option<T> {
+    let said = |step: &Step| serde_json::from_value(step.with.get(name)?.clone()).ok();
     seen.steps.iter().find_map(said)
 }
 

@@ -24,6 +24,7 @@ mod finding;
 mod golden;
 mod hostile;
 mod invariance;
+mod lens;
 mod library;
 mod pages;
 mod plain_words;

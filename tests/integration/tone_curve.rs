@@ -12,7 +12,7 @@ use paneprint::synth::{
     Arrangement, Clouds, Finish, Painted, Response, Ridges, Shot, Speckles, photograph,
 };
 
-use crate::support::{SAMPLE, SAMPLE_PX_PER_MM, read_shot, sample_shot};
+use crate::support::{SAMPLE, SAMPLE_PX_PER_MM, read, read_shot, sample_shot};
 
 /// Steps as cards have them.
 const STEPS: [f64; 7] = [0.03, 0.06, 0.09, 0.18, 0.36, 0.6, 0.9];
@@ -162,10 +162,13 @@ fn a_card_of_greys_brings_coverage_back_whatever_the_phone_makes_of_tones() {
                 exposure_ev: -0.15,
                 ..shot(response)
             };
+            let taken = photograph(painted, &shot);
+            let jpeg = taken.jpeg().unwrap();
+            // Coverage leans on no floor of the specks.
+            let truth = painted.truth(1.0).coverage;
             let off = rigs.each_ref().map(|rig| {
-                let got = read_shot(painted, &shot, Some(rig)).measured.numbers;
-                let truth = painted.truth(got.speckle_floor_mm);
-                got.coverage.unwrap().value - truth.coverage
+                let reading = read(jpeg.clone(), &taken.placement, Some(rig));
+                reading.measured.numbers.coverage.unwrap().value - truth
             });
             let [without, card, brighter] = off;
             let line = format!(

@@ -28,6 +28,8 @@ use std::path::Path;
 use quads::Candidate;
 use small::Small;
 
+pub(super) use refine::light_at;
+
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{Patch, SURE};
@@ -123,7 +125,7 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
 ///
 /// # Errors
 /// There are no two that stand out.
-pub fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
+pub(super) fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
     let none = || Error::NoTwoPanels {
         path: path.to_owned(),
     };

@@ -152,7 +152,7 @@ fn marks(
 }
 
 /// Luminance between four pixels; the nearest pixel's outside the frame.
-pub(super) fn light_at(photo: &Photo, [x, y]: Point) -> f64 {
+pub(in super::super) fn light_at(photo: &Photo, [x, y]: Point) -> f64 {
     let keep = |v: f64, n: usize| (v - 0.5).clamp(0.0, n as f64 - 1.0);
     let (x, y) = (keep(x, photo.width), keep(y, photo.height));
     let (c, r) = (x as usize, y as usize);

@@ -27,8 +27,8 @@ pub mod verify;
 pub use differing::differences;
 pub use matching::{beside, next_step, remarks, speckle_floor, verdict, why_not_compared};
 pub use reading::{
-    ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, looks_like, reading,
-    reading_notes,
+    ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, lamp_moved, looks_like,
+    reading, reading_notes,
 };
 
 /// What is said where the program itself fails.

@@ -5,6 +5,7 @@ use crate::fingerprint::metric::{SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, STREA
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting};
 use crate::measure::Measurements;
+use crate::normalize::{LampMoved, PhotoSide};
 use crate::quality::FlagSet;
 use crate::units::Measure;
 
@@ -124,6 +125,31 @@ pub fn fit(flags: &FlagSet) -> &'static str {
 #[must_use]
 pub fn looks_like(width_mm: f64, height_mm: f64) -> String {
     format!("By the rig it looks like {width_mm:.0} x {height_mm:.0} mm.")
+}
+
+/// Which lamp is no longer as it was when the rig was made.
+#[must_use]
+pub fn lamp_moved(lamp: LampMoved) -> String {
+    let at = |side| match side {
+        PhotoSide::Left => "at the left",
+        PhotoSide::Right => "at the right",
+        PhotoSide::Top => "above",
+        PhotoSide::Bottom => "below",
+    };
+    match lamp {
+        LampMoved::DarkerTowards(side) => format!(
+            "The board is darker {} than when the rig was made: look at the lamp on that side.",
+            at(side)
+        ),
+        LampMoved::OnCardAt(side) => format!(
+            "More light falls on the grey card ({}) than the board shows: the lamp on that side is turned to it.",
+            at(side)
+        ),
+        LampMoved::OffCardAt(side) => format!(
+            "Less light falls on the grey card ({}) than the board shows: something shades it, or the lamp on that side has moved.",
+            at(side)
+        ),
+    }
 }
 
 /// What was found in a photo that nobody had marked, in one sentence.

@@ -1,21 +1,13 @@
-//! An edge of the panel bows by more than 0.5 % of its length.
+//! The sides of a panel as a photo shows them, place by place.
 //!
-//! A person sees a barrel instead of a rectangle: the lens is too wide or too near, and no flat map squares it. Each side
-//! is traced in profiles across it; the edge is where a profile steps up most from surround to panel. The parabola that
-//! most of these places lie along bows by its largest distance from its chord. Fooled by: a panel whose edge is cut in a
-//! curve. Lost edges step up too little to count, and blots at the rim lie off the parabola of the rest; where too few
-//! places are left, nothing is said.
+//! Each side is traced in profiles across it; the edge is where a profile steps up most from surround to panel. Most of these
+//! places lie along a parabola. Lost edges step up too little to count, and blots at the rim lie off the parabola of the rest;
+//! where too few places are left, nothing is said.
 
-use rayon::prelude::*;
-
-use super::tiles::light_at;
+use super::find::light_at;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};
-use crate::ops::transfer::LUMINANCE;
 use crate::stats::order::median;
-
-/// Largest bow, share of a side's length.
-const MOST: f64 = 0.005;
 
 /// Profiles along a side.
 const PROFILES: usize = 48;
@@ -23,7 +15,8 @@ const PROFILES: usize = 48;
 /// Share of a side left out at each end: there two edges meet.
 const ENDS: f64 = 0.04;
 
-/// Distance looked at on both sides of an edge, share of its length: six times the bow that counts.
+/// Distance looked at on both sides of an edge, share of its length: as far as the side of a square panel that fills the frame
+/// bows at a distortion of 0.12.
 const REACH: f64 = 0.03;
 
 /// Shortest reach, pixels.
@@ -41,9 +34,9 @@ const LINES: [i32; 3] = [-2, 0, 2];
 /// Shortest side that is traced, pixels.
 const LEAST_SIDE: f64 = 200.0;
 
-/// Places farther from the parabola than so many pixels, or a tenth of the bow that counts, do not lie along it.
+/// Places farther from the parabola than so many pixels, or this share of the side, do not lie along it.
 const OFF_PX: f64 = 1.5;
-const OFF: f64 = 0.1;
+const OFF: f64 = 0.0005;
 
 /// Share of the profiles that must lie along the parabola.
 const ENOUGH: f64 = 0.6;
@@ -51,15 +44,8 @@ const ENOUGH: f64 = 0.6;
 /// Places in each third of a side from which parabolas are tried.
 const TRIED: usize = 4;
 
-pub(super) fn bowed(photo: &Photo, corners: &Quad) -> bool {
-    (0..4_usize)
-        .into_par_iter()
-        .filter_map(|side| bow(photo, corners, side))
-        .any(|bow| bow > MOST)
-}
-
-/// How far a side bows, share of its length; `None` where too little of it is seen.
-fn bow(photo: &Photo, corners: &Quad, side: usize) -> Option<f64> {
+/// Places along a side; `None` where too little of it is seen.
+pub(super) fn traced(photo: &Photo, corners: &Quad, side: usize) -> Option<Vec<Point>> {
     let (a, b) = (corners.0[side], corners.0[(side + 1) % 4]);
     let length = (b[0] - a[0]).hypot(b[1] - a[1]);
     if length < LEAST_SIDE {
@@ -87,7 +73,31 @@ fn bow(photo: &Photo, corners: &Quad, side: usize) -> Option<f64> {
         .filter(|s| s.2 > LEAST_STEP * highest)
         .map(|s| (s.0, s.1))
         .collect();
-    parabola(&places, OFF_PX.max(OFF * MOST * length)).map(|bow| bow.abs() / length)
+    let near = along_a_parabola(&places, OFF_PX.max(OFF * length))?;
+    let in_photo = |(u, place): &(f64, f64)| {
+        [0, 1].map(|k| a[k] + (1.0 + u) / 2.0 * (b[k] - a[k]) + (place - reach as f64) * inwards[k])
+    };
+    Some(near.iter().map(in_photo).collect())
+}
+
+/// How far places bow off the straight line through their ends, pixels: the parabola c₀ + c₁u + c₂u² through them lies c₂ off it in
+/// the middle, u from −1 to 1.
+pub(super) fn bow(places: &[Point]) -> Option<f64> {
+    let (first, last) = (places.first()?, places.last()?);
+    let length = (last[0] - first[0]).hypot(last[1] - first[1]);
+    let along = [0, 1].map(|k| (last[k] - first[k]) / length);
+    let on_chord: Vec<(f64, f64)> = places
+        .iter()
+        .map(|p| {
+            let off = [p[0] - first[0], p[1] - first[1]];
+            let (u, v) = (
+                off[0] * along[0] + off[1] * along[1],
+                off[1] * along[0] - off[0] * along[1],
+            );
+            (2.0 * u / length - 1.0, v)
+        })
+        .collect();
+    least_squares(&on_chord).map(|c| c[2])
 }
 
 /// Light across the side, from outside to inside; `None` where it leaves the photo.
@@ -106,17 +116,8 @@ fn profile(
         return None;
     }
     let mean = |i: usize| {
-        let sum: f64 = LINES
-            .iter()
-            .map(|line| {
-                let [x, y] = point(i as f64 - far, f64::from(*line));
-                let light = light_at(photo, x, y);
-                (0..3)
-                    .map(|c| LUMINANCE[c] * f64::from(light[c]))
-                    .sum::<f64>()
-            })
-            .sum();
-        sum / LINES.len() as f64
+        let light = |line: &i32| light_at(photo, point(i as f64 - far, f64::from(*line)));
+        LINES.iter().map(light).sum::<f64>() / LINES.len() as f64
     };
     Some((0..=2 * reach).map(mean).collect())
 }
@@ -137,13 +138,12 @@ fn step(profile: &[f64]) -> Option<(f64, f64)> {
     } else {
         0.0
     };
-    Some((top as f64 + shift.clamp(-1.0, 1.0), here))
+    Some(((top + STEP) as f64 + shift.clamp(-1.0, 1.0), here))
 }
 
-/// The bow of the parabola that most places lie along: of many through three of them that with the least median
-/// distance (least median of squares, Rousseeuw 1984), then by least squares through those near it. Over −1 to 1 a
-/// parabola c₀ + c₁u + c₂u² lies c₂ off its chord in the middle.
-fn parabola(places: &[(f64, f64)], off: f64) -> Option<f64> {
+/// The places along the parabola that most lie along: of many through three of them that with the least median distance (least
+/// median of squares, Rousseeuw 1984), then by least squares through those near it.
+fn along_a_parabola(places: &[(f64, f64)], off: f64) -> Option<Vec<(f64, f64)>> {
     let third = |k: usize| {
         let (from, to) = (
             -1.0 + 2.0 * k as f64 / 3.0,
@@ -173,8 +173,9 @@ fn parabola(places: &[(f64, f64)], off: f64) -> Option<f64> {
         }
     }
     let (_, mut curve) = best?;
+    let mut near = Vec::new();
     for _ in 0..3 {
-        let near: Vec<_> = places
+        near = places
             .iter()
             .copied()
             .filter(|p| distance(&curve, p) < off)
@@ -184,7 +185,7 @@ fn parabola(places: &[(f64, f64)], off: f64) -> Option<f64> {
         }
         curve = least_squares(&near)?;
     }
-    Some(curve[2])
+    Some(near)
 }
 
 fn distance(c: &[f64; 3], (u, v): &(f64, f64)) -> f64 {

@@ -68,6 +68,33 @@ KEPT = [
 ]
 
 
+def fingers(seed, shape=(300, 300)):
+    """Where fingers were put: ridges of grease under five fingertips."""
+    rng = np.random.default_rng(seed)
+    y, x = np.mgrid[0 : shape[0], 0 : shape[1]].astype(float)
+    share = np.zeros(shape)
+    for _ in range(5):
+        cx, cy, turn = rng.uniform(60, 240), rng.uniform(60, 240), rng.uniform(0, np.pi)
+        u = (x - cx) * np.cos(turn) + (y - cy) * np.sin(turn)
+        v = (y - cy) * np.cos(turn) - (x - cx) * np.sin(turn)
+        inside = np.clip(1.5 - np.hypot(u / 14, v / 20), 0, 1)
+        share = np.maximum(share, inside * (0.10 + 0.08 * np.cos(2 * np.pi * np.hypot(u, 0.7 * v + 30) / 1.4)))
+    return share
+
+
+# What the world does to a photo.
+KEPT += [
+    ("world-haze", replace(FAR, on_glass=0.07), ("specks", 4), {}),
+    ("world-fingers", replace(FAR, on_glass=fingers(3)), ("veil", 2), {}),
+    ("world-foil", replace(FAR, on_glass=0.22), ("specks", 4), {}),
+    ("world-green", replace(FAR, tint=(0.90, 0.97, 0.93)), ("specks", 4), {}),
+    ("world-white-bench", replace(FAR, behind=0.6), ("specks", 4), {}),
+    ("world-frame", replace(FAR, frame_mm=22.0, aim=(0.0, 0.0), field_of_view=18.5), ("specks", 4), {}),
+    ("world-sun", replace(FAR, sun_on_board=((700.0, 1300.0), (-380.0, 0.0), 3.0)), ("veil", 2), {}),
+    ("world-window", replace(FAR, sun_on_board=((90.0, 140.0), (-40.0, 30.0), 60.0)), ("specks", 4), {}),
+]
+
+
 def drawn(seed):
     """A bench, a finish and a phone by lot, as a workshop may have them."""
     rng = np.random.default_rng(seed)

@@ -42,6 +42,16 @@ class Bench:
     before_board: tuple = None
     # A second panel's silver beside the first, and how large it is.
     beside: tuple = None
+    # Share of the light that what lies on the front glass scatters, all over or as a picture of the panel.
+    on_glass: object = None
+    # What the panel's glass leaves of red, green and blue, there and back.
+    tint: tuple = (1.0, 1.0, 1.0)
+    # Reflectance of what lies behind bare glass, where no paint does.
+    behind: float = None
+    # Width of a wooden frame round the panel, which covers 3 mm of it all round.
+    frame_mm: float = 0.0
+    # A part of the board that sunlight falls on: its two sides and middle on the board, mm, and what it adds to the lamps' light.
+    sun_on_board: tuple = None
     extra: dict = field(default_factory=dict)
 
     def toward_camera(self):
@@ -70,15 +80,24 @@ def flat(cx, cy, z, w, h):
     return T().translate([cx, cy, z]).scale([w / 2, h / 2, 1])
 
 
-def mirror(silver):
-    """A metal behind glass that throws back `SILVER` where it is whole and a little of the paint where it is gone."""
-    level = np.ascontiguousarray(silver[::-1, :, None] * SILVER + (1 - silver[::-1, :, None]) * PAINT, dtype=np.float32)
-    level = np.repeat(level, 3, axis=2)
-    texture = {"type": "bitmap", "bitmap": mi.Bitmap(level), "raw": True, "wrap_mode": "clamp"}
-    return {"type": "conductor", "material": "none", "specular_reflectance": texture}
+def picture(level):
+    """A texture of a picture whose top row comes first."""
+    bitmap = mi.Bitmap(np.ascontiguousarray(level[::-1], dtype=np.float32))
+    return {"type": "bitmap", "bitmap": bitmap, "raw": True, "wrap_mode": "clamp"}
 
 
-def sheet(name, silver, cx, cy, w, h, thick, edges):
+def mirror(silver, tint=(1.0, 1.0, 1.0), behind=None):
+    """A metal behind glass that throws back `SILVER` where it is whole, and where it is gone a little of the paint, or what is behind."""
+    rest = PAINT if behind is None else 0.0
+    level = silver[..., None] * SILVER + (1 - silver[..., None]) * rest
+    metal = {"type": "conductor", "material": "none", "specular_reflectance": picture(level * np.array(tint))}
+    if behind is None:
+        return metal
+    seen = {"type": "diffuse", "reflectance": {"type": "rgb", "value": behind}}
+    return {"type": "blendbsdf", "weight": picture((silver < 0.5)[..., None] * 1.0), "first": metal, "second": seen}
+
+
+def sheet(name, silver, cx, cy, w, h, thick, edges, **more):
     """A sheet of glass with its front in z = 0 and silver behind it."""
     T = mi.ScalarTransform4f
     glass = {"type": "dielectric", "int_ior": GLASS, "ext_ior": 1.0}
@@ -89,7 +108,7 @@ def sheet(name, silver, cx, cy, w, h, thick, edges):
     }[edges]
     parts = {f"{name}_front": rectangle(flat(cx, cy, 0, w, h), glass)}
     back = T().translate([cx, cy, -thick]).scale([w / 2, h / 2, 1])
-    parts[f"{name}_back"] = rectangle(back, {"type": "twosided", "bsdf": mirror(silver)})
+    parts[f"{name}_back"] = rectangle(back, {"type": "twosided", "bsdf": mirror(silver, **more)})
     for i, (dx, dy, turn, length) in enumerate(
         [(w / 2, 0, 0, h), (-w / 2, 0, 180, h), (0, h / 2, 90, w), (0, -h / 2, 270, w)]
     ):
@@ -121,7 +140,17 @@ def scene(bench, silver):
     T = mi.ScalarTransform4f
     w, h = bench.size_mm
     parts = {"type": "scene", "integrator": {"type": "path", "max_depth": 12, "rr_depth": 7}}
-    parts |= sheet("panel", silver, 0, 0, w, h, bench.glass_mm, bench.edges)
+    parts |= sheet("panel", silver, 0, 0, w, h, bench.glass_mm, bench.edges, tint=bench.tint, behind=bench.behind)
+    if bench.on_glass is not None:
+        share = np.broadcast_to(np.asarray(bench.on_glass, dtype=np.float32), (4, 4)) if np.ndim(bench.on_glass) == 0 else bench.on_glass
+        scatters = {"type": "mask", "opacity": picture(share[..., None]), "bsdf": matt(0.8)}
+        parts["on_glass"] = rectangle(flat(0, 0, 0.05, w, h), scatters)
+    if bench.frame_mm:
+        for i, (sx, sy) in enumerate([(1, 0), (-1, 0), (0, 1), (0, -1)]):
+            across = bench.frame_mm / 2 - 3.0
+            at = [sx * (w / 2 + across), sy * (h / 2 + across), 4.0]
+            sides = [bench.frame_mm / 2 if sx else w / 2 + bench.frame_mm - 3.0, bench.frame_mm / 2 if sy else h / 2 + bench.frame_mm - 3.0, 3.9]
+            parts[f"frame{i}"] = {"type": "cube", "to_world": T().translate(at).scale(sides), "bsdf": matt(0.12)}
     at = places(bench)
     for i, (x, y) in enumerate(at["offcuts"]):
         parts |= sheet(f"offcut{i}", np.ones((2, 2)), x, y, OFFCUT_MM, OFFCUT_MM, bench.glass_mm, bench.edges)
@@ -165,6 +194,10 @@ def scene(bench, silver):
         parts["thing"] = rectangle(
             board.translate([bx, by, 30]).scale([bw / 2, bh / 2, 1]), matt(0.01)
         )
+    if bench.sun_on_board:
+        (bw, bh), (bx, by), more = bench.sun_on_board
+        sun = {"type": "area", "radiance": {"type": "rgb", "value": more}}
+        parts["sun"] = rectangle(board.translate([bx, by, 1]).scale([bw / 2, bh / 2, 1]), matt(0.85), emitter=sun)
     for name, part in bench.extra.items():
         parts[name] = part() if callable(part) else part
     return parts

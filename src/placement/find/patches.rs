@@ -39,8 +39,12 @@ const MOST_CARD: f64 = 0.35;
 /// Beside it, what is darker by this factor may be one.
 const UNLIKE: f64 = 1.3;
 
-/// Least light of bare glass against full silver.
+/// Least light of bare glass against full silver, and its usual light.
 const BARE: f64 = 0.055;
+const USUAL_BARE: f64 = 0.063;
+
+/// What is this bright against full silver as the panel's darkest place tells it is a mirror: paper is darker than the least.
+const BY_BARE: [f64; 4] = [0.85, 0.93, 1.1, 1.2];
 
 /// What is left at least of the brightest silver of a panel; and of one as even as this, dark against bright.
 const LEAST_LEFT: f64 = 0.86;
@@ -48,6 +52,9 @@ const EVEN: (f64, f64) = (0.6, 0.88);
 
 /// Certainty of a kind that is another where the silver is veiled as far as it may be.
 const IF_UNVEILED: f64 = 0.35;
+
+/// From here on a light is more than the panel's brightest silver sends back.
+const BRIGHTER_THAN_SILVER: f64 = KINDS[3].1[3];
 
 /// What a light may be: from, surely from, surely to, to.
 type Kinds = [(Option<PatchKind>, [f64; 4]); 4];
@@ -152,17 +159,19 @@ fn by_both(by_card: Told, by_silver: Told) -> Told {
     (by_card.0, sure)
 }
 
+/// How well a light lies in a span, 0 to 1.
+fn lies_within(ratio: f64, [from, surely, to, end]: [f64; 4]) -> f64 {
+    ((ratio - from) / (surely - from))
+        .min((end - ratio) / (end - to))
+        .clamp(0.0, 1.0)
+}
+
 /// The likeliest kind of a light, and how sure it is.
 fn told(ratio: f64, kinds: &Kinds) -> Told {
-    let fits = |[from, surely, to, end]: [f64; 4]| {
-        ((ratio - from) / (surely - from))
-            .min((end - ratio) / (end - to))
-            .clamp(0.0, 1.0)
-    };
     let mut best = (None, 0.0);
     let mut second = 0.0_f64;
     for (kind, span) in kinds {
-        let fit = fits(*span);
+        let fit = lies_within(ratio, *span);
         if fit > best.1 {
             second = second.max(best.1);
             best = (*kind, fit);
@@ -185,6 +194,8 @@ struct Silver {
     places: Vec<(Point, f32)>,
     /// Share of full silver that its brightest places have at least.
     left: f64,
+    /// Share that they have if its darkest place is bare glass.
+    if_bare: f64,
 }
 
 impl Silver {
@@ -223,12 +234,26 @@ impl Silver {
             }
             _ => LEAST_LEFT,
         };
-        Silver { places, left }
+        let if_bare = match (dark, bright) {
+            (Some(dark), Some(bright)) => USUAL_BARE * bright / dark.max(1e-6),
+            _ => 1.0,
+        };
+        Silver {
+            places,
+            left,
+            if_bare,
+        }
     }
 
     /// The likeliest kind of a light against the brightest silver, and how sure it is.
     fn told(&self, ratio: f64) -> Told {
         let (as_seen, veiled) = (told(ratio, &KINDS), told(self.left * ratio, &KINDS));
+        if ratio > BRIGHTER_THAN_SILVER {
+            return (
+                as_seen.0,
+                as_seen.1.max(lies_within(self.if_bare * ratio, BY_BARE)),
+            );
+        }
         if as_seen.0 == veiled.0 {
             as_seen
         } else {

@@ -145,7 +145,8 @@ def pair(seed):
         size_mm=(round(size), round(size * rng.uniform(0.8, 1.2))),
         glass_mm=float(rng.choice([2.0, 3.0, 4.0, 6.0])),
         edges=str(rng.choice(["polished", "ground", "painted"])),
-        yaw=rng.uniform(8, 18) * rng.choice([-1, 1]),
+        # Seen past a near board, the camera stands farther off square.
+        yaw=(rng.uniform(18, 19) if near else rng.uniform(8, 18)) * rng.choice([-1, 1]),
         pitch=rng.uniform(-5, 5),
         roll=rng.uniform(-3, 3),
         aim=((-1 if left else 1) * (apart + 100.0) / 2, 0.0),

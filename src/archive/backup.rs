@@ -3,25 +3,18 @@
 //! SQLite's own online copy goes into `FILE.part`; it is checked as `verify` checks, brought to the disk and only then given
 //! its name. Nothing that is there already is overwritten.
 
-use std::fs::File;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use rusqlite::backup::{Backup, StepResult};
-use rusqlite::{Connection, OpenFlags};
-
-use super::{Verified, local, pragmas, refused, there, verify};
+use super::copy::{copy_into, named, part_of};
+use super::journal::no_journal;
+use super::{Verified, there, verify};
 use crate::error::{Error, Result};
-
-/// Pages copied before others may write.
-const PAGES: i32 = 4096;
-
-/// Each write of another program begins the copy anew; after so many it is made in one go, and others wait for it.
-const BEGUN_ANEW: u32 = 3;
 
 /// Copies the archive to a new file, and says what the copy holds.
 ///
 /// # Errors
-/// There is no archive, or it is damaged; a file of that name is there; it cannot be written.
+/// There is no archive, or it is damaged; a file of that name is there, or a journal that SQLite would take for the copy's; it cannot
+/// be written.
 pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
     there(archive)?;
     if to.exists() {
@@ -29,7 +22,9 @@ pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
             path: to.to_owned(),
         });
     }
+    no_journal(to)?;
     let part = part_of(to)?;
+    no_journal(&part)?;
     let copied = copy_into(archive, &part).and_then(|()| {
         let found = verify(&part)?;
         if found.problems.is_empty() {
@@ -42,81 +37,4 @@ pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
         }
     });
     named(copied, &part, to)
-}
-
-/// The same, unchecked: the copy that is made before the steps of a newer version. The caller holds the archive for itself, so
-/// a part that is there was left by a program that was stopped.
-pub(super) fn copy(archive: &Path, to: &Path) -> Result<()> {
-    let _ = std::fs::remove_file(part_name(to));
-    let part = part_of(to)?;
-    let copied = copy_into(archive, &part);
-    named(copied, &part, to)
-}
-
-/// The name while it is being written.
-fn part_name(to: &Path) -> PathBuf {
-    let mut name = to.as_os_str().to_owned();
-    name.push(".part");
-    PathBuf::from(name)
-}
-
-/// The same, where it is free: whatever has that name is not ours to touch.
-fn part_of(to: &Path) -> Result<PathBuf> {
-    let part = part_name(to);
-    if part.exists() {
-        return Err(Error::PartThere { path: part });
-    }
-    Ok(part)
-}
-
-fn copy_into(archive: &Path, part: &Path) -> Result<()> {
-    let from_file = |e: rusqlite::Error| refused(archive, &e);
-    let to_file = |e: rusqlite::Error| refused(part, &e);
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    // To write is needed where a write that was cut short must be undone first.
-    let from = Connection::open_with_flags(local(archive), flags).map_err(from_file)?;
-    pragmas::apply(&from).map_err(from_file)?;
-    let mut to = Connection::open_with_flags(local(part), flags | OpenFlags::SQLITE_OPEN_CREATE)
-        .map_err(to_file)?;
-    // It is brought to the disk as a whole at the end.
-    to.execute_batch("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF")
-        .map_err(to_file)?;
-    let backup = Backup::new(&from, &mut to).map_err(to_file)?;
-    let (mut anew, mut left) = (0, i32::MAX);
-    loop {
-        let pages = if anew < BEGUN_ANEW { PAGES } else { -1 };
-        match backup.step(pages).map_err(to_file)? {
-            StepResult::Done => return Ok(()),
-            StepResult::Busy | StepResult::Locked => {
-                return Err(Error::ArchiveBusy {
-                    path: archive.to_owned(),
-                });
-            }
-            _ => {}
-        }
-        let remaining = backup.progress().remaining;
-        anew += u32::from(remaining > left);
-        left = remaining;
-    }
-}
-
-/// Gives a copy its name, or clears it away.
-fn named<T>(copied: Result<T>, part: &Path, to: &Path) -> Result<T> {
-    let moved = copied.and_then(|found| {
-        let write = || {
-            File::open(part)?.sync_all()?;
-            std::fs::rename(part, to)?;
-            super::sync_folder_of(to)
-        };
-        write().map_err(|source| Error::Io {
-            path: to.to_owned(),
-            action: "written",
-            source,
-        })?;
-        Ok(found)
-    });
-    if moved.is_err() {
-        let _ = std::fs::remove_file(part);
-    }
-    moved
 }

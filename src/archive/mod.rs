@@ -9,8 +9,10 @@
 //! everything.
 
 mod backup;
+mod copy;
 mod file;
 mod finish;
+mod journal;
 mod ladder;
 mod listed;
 mod look;
@@ -18,6 +20,7 @@ mod overruling;
 mod picture;
 pub mod plain;
 mod pragmas;
+mod problem;
 mod reading;
 mod recipe;
 mod rig;
@@ -35,15 +38,17 @@ use crate::error::{Error, Result};
 
 pub use backup::backup;
 pub use finish::{Approval, Finish, NewFinish, Pictures, Signing};
+pub use journal::no_journal;
 pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;
 pub use overruling::{Overruling, question};
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
+pub use problem::Problem;
 pub use reading::{KeptReading, NewReading, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
 pub use rig::{KeptRig, KeptStudy};
-pub use verify::{Problem, Verified, verify};
+pub use verify::{Verified, verify};
 
 /// "Pane" in ASCII.
 const APPLICATION_ID: i32 = 0x5061_6E65;

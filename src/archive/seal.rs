@@ -3,7 +3,7 @@
 
 use rusqlite::Connection;
 
-use super::verify::Problem;
+use super::problem::Problem;
 
 /// A table whose rows are sealed.
 struct Sealed {

@@ -8,7 +8,8 @@ use std::path::{Path, PathBuf};
 use rusqlite::functions::FunctionFlags;
 use rusqlite::{Connection, TransactionBehavior};
 
-use super::{APPLICATION_ID, backup, refused, seal};
+use super::copy::copy;
+use super::{APPLICATION_ID, refused, seal};
 use crate::error::{Error, Result};
 
 /// Every step; only ever appended to.
@@ -117,7 +118,7 @@ pub(super) fn take(connection: &mut Connection, path: &Path) -> Result<()> {
     }
     if found > 0 {
         whole(&steps, path)?;
-        backup::copy(path, &copy_beside(path, found))?;
+        copy(path, &copy_beside(path, found))?;
     }
     for step in STEPS.iter().skip(usize::try_from(found).unwrap_or(0)) {
         steps.execute_batch(step).map_err(sql)?;

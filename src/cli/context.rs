@@ -68,12 +68,17 @@ impl Context {
         write_whole(file, &table)
     }
 
-    /// Writes text that is the answer.
+    /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
     pub(super) fn say(&mut self, text: &str) -> Result<()> {
         let text = text.trim_end();
-        writeln!(self.out, "{text}")
-            .and_then(|()| self.out.flush())
-            .map_err(|source| Error::Output { source })
+        let said = writeln!(self.out, "{text}").and_then(|()| self.out.flush());
+        match said {
+            Err(source) if source.kind() == io::ErrorKind::BrokenPipe => {
+                self.out = Box::new(io::sink());
+                Ok(())
+            }
+            said => said.map_err(|source| Error::Output { source }),
+        }
     }
 
     /// Does something without saying its answers.
@@ -154,14 +159,11 @@ impl Context {
             .to_string()
     }
 
-    /// Turns a command's end into an exit code, saying what went wrong. A reader that went away is no failure.
+    /// Turns a command's end into an exit code, saying what went wrong.
     pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
         match done {
             Ok(exit) if self.incomplete => exit.max(Exit::CouldNotRun),
             Ok(exit) => exit,
-            Err(Error::Output { source }) if source.kind() == io::ErrorKind::BrokenPipe => {
-                Exit::Done
-            }
             Err(error) => {
                 self.complain(&error);
                 Exit::from(&error)

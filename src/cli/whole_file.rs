@@ -1,45 +1,108 @@
 //! Writing what was asked for: whole or not there, and never over an original.
 
-use std::fs::File;
-use std::io::{ErrorKind, Read, Write};
-use std::path::Path;
+use std::fs::{File, Metadata};
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
 
+use crate::archive;
 use crate::error::{Error, Result};
 use crate::intake;
 
 /// How an archive begins (SQLite's file format, section 1.3.1).
 const ARCHIVE_HEAD: &[u8] = b"SQLite format 3\0";
 
+/// Links that are followed one after the other; a ring of them ends somewhere.
+const MOST_LINKS: usize = 16;
+
 /// Writes a file beside its place and moves it there, so that it is whole or not there. What was written there before is
 /// replaced, but not an archive, nor a picture by anything but a picture of its kind: a slip of the hand must not cost a photo.
+/// A link is followed, a device is written to, and whatever else is no plain file is refused at once, for a pipe would be waited for.
+///
+/// # Errors
+/// What lies there may not be written over, or is no plain file; the disk is full or read-only.
 pub(super) fn write_whole(file: &Path, content: &[u8]) -> Result<()> {
     if is_original(file, content) {
         return Err(Error::FileThere {
             path: file.to_owned(),
         });
     }
+    archive::no_journal(file)?;
     let failed = |source| Error::Io {
         path: file.to_owned(),
         action: "written",
         source,
     };
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(".part");
-    let mut part = File::create_new(&beside).map_err(|source| match source.kind() {
-        // Whatever has that name is not ours to touch.
-        ErrorKind::AlreadyExists => Error::PartThere {
-            path: beside.clone().into(),
-        },
-        _ => failed(source),
-    })?;
+    match std::fs::metadata(file) {
+        Err(_) if file == Path::new("-") => Err(no_plain_file(file)),
+        Err(_) => replaced(&at_the_end_of_links(file), content).map_err(failed),
+        Ok(facts) if facts.is_dir() => Err(failed(ErrorKind::IsADirectory.into())),
+        Ok(facts) if facts.is_file() && facts.permissions().readonly() => {
+            Err(failed(ErrorKind::PermissionDenied.into()))
+        }
+        Ok(facts) if facts.is_file() => {
+            replaced(&at_the_end_of_links(file), content).map_err(failed)
+        }
+        Ok(facts) if is_device(&facts) => {
+            let device = File::options().write(true).open(file);
+            device
+                .and_then(|mut device| device.write_all(content))
+                .map_err(failed)
+        }
+        Ok(_) => Err(no_plain_file(file)),
+    }
+}
+
+fn no_plain_file(file: &Path) -> Error {
+    Error::NoPlainFile {
+        path: file.to_owned(),
+    }
+}
+
+/// Where links lead, also to what is not there yet.
+fn at_the_end_of_links(file: &Path) -> PathBuf {
+    let mut at = file.to_owned();
+    for _ in 0..MOST_LINKS {
+        match std::fs::read_link(&at) {
+            Ok(to) => at = at.parent().unwrap_or(Path::new("")).join(to),
+            Err(_) => break,
+        }
+    }
+    at
+}
+
+/// Puts the content in the place of a file. The part beside it is held while it is written: one that nobody holds was left by a
+/// program that was stopped, and is written anew.
+fn replaced(file: &Path, content: &[u8]) -> io::Result<()> {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    let beside = file.with_file_name(format!(".{name}.paneprint-part"));
+    let mut part = File::options()
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(&beside)?;
+    part.try_lock()?;
     let written = part
-        .write_all(content)
+        .set_len(0)
+        .and_then(|()| part.write_all(content))
         .and_then(|()| part.sync_all())
         .and_then(|()| std::fs::rename(&beside, file));
-    written.map_err(|source| {
+    written.inspect_err(|_| {
         let _ = std::fs::remove_file(&beside);
-        failed(source)
     })
+}
+
+/// A terminal, a printer, nothing at all: what takes bytes as they come.
+fn is_device(facts: &Metadata) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt;
+        facts.file_type().is_char_device()
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = facts;
+        false
+    }
 }
 
 /// What lies there is an archive, or a picture of another kind than what is to be written.
@@ -83,12 +146,52 @@ mod tests {
     }
 
     #[test]
-    fn what_is_left_beside_by_another_is_not_touched() {
+    fn what_a_stopped_program_left_beside_is_in_nobodys_way() {
         let folder = tempfile::tempdir().unwrap();
-        let part = folder.path().join("table.part");
-        std::fs::write(&part, "mine").unwrap();
-        let refused = write_whole(&folder.path().join("table"), b"c,d");
-        assert!(matches!(refused, Err(Error::PartThere { .. })));
-        assert_eq!(std::fs::read(part).unwrap(), b"mine");
+        let part = folder.path().join(".table.paneprint-part");
+        std::fs::write(&part, "half of a table that was longer").unwrap();
+        write_whole(&folder.path().join("table"), b"c,d").unwrap();
+        assert_eq!(std::fs::read(folder.path().join("table")).unwrap(), b"c,d");
+        assert!(!part.exists());
+    }
+
+    #[test]
+    fn what_another_is_writing_is_not_touched() {
+        let folder = tempfile::tempdir().unwrap();
+        let part = folder.path().join(".table.paneprint-part");
+        let held = File::create(&part).unwrap();
+        held.lock().unwrap();
+        assert!(write_whole(&folder.path().join("table"), b"c,d").is_err());
+        assert!(part.exists() && !folder.path().join("table").exists());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_are_followed_and_what_is_no_plain_file_is_refused_or_written_to() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        std::fs::create_dir(at("far")).unwrap();
+        symlink("far/table", at("link")).unwrap();
+        write_whole(&at("link"), b"a").unwrap();
+        write_whole(&at("link"), b"b").unwrap();
+        assert!(at("link").is_symlink());
+        assert_eq!(std::fs::read(at("far/table")).unwrap(), b"b");
+        write_whole(Path::new("/dev/null"), b"c").unwrap();
+        assert!(!std::fs::metadata("/dev/null").unwrap().is_file());
+        let pipe = at("pipe");
+        let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+        if made.is_ok_and(|made| made.success()) {
+            let refused = write_whole(&pipe, b"d");
+            assert!(matches!(refused, Err(Error::NoPlainFile { .. })));
+        }
+        std::fs::write(at("kept"), "e").unwrap();
+        std::fs::set_permissions(at("kept"), std::fs::Permissions::from_mode(0o444)).unwrap();
+        assert!(write_whole(&at("kept"), b"f").is_err());
+        assert_eq!(std::fs::read(at("kept")).unwrap(), b"e");
+        assert!(matches!(
+            write_whole(Path::new("-"), b"g"),
+            Err(Error::NoPlainFile { .. })
+        ));
     }
 }

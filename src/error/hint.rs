@@ -64,6 +64,13 @@ impl Error {
             }
             Error::NoArchive { .. } => "Name the right file with --archive.",
             Error::FileThere { .. } => "Choose another name, or move that one away.",
+            Error::NameOfJournal { .. } => "Choose a name that ends otherwise.",
+            Error::JournalThere { .. } => {
+                "Choose another name; or move it away together with what is left of its archive."
+            }
+            Error::NoPlainFile { .. } => {
+                "Name a plain file; for another program there is --json, on the standard output."
+            }
             Error::PartThere { .. } => {
                 "Where nothing else is being written, delete it; what is kept is whole."
             }

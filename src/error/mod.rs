@@ -291,6 +291,24 @@ pub enum Error {
         /// The file or folder.
         path: PathBuf,
     },
+    /// A pipe, a socket or the like is named where a file is to be written.
+    #[error("{}: this is no plain file, and nothing was written to it", path.display())]
+    NoPlainFile {
+        /// What was named.
+        path: PathBuf,
+    },
+    /// A name that SQLite gives to a journal.
+    #[error("{}: a file of this name would be taken for an archive's journal, and read into it", path.display())]
+    NameOfJournal {
+        /// What was named.
+        path: PathBuf,
+    },
+    /// A journal lies where it would be taken for that of a file to be made.
+    #[error("{}: this is the journal of an archive that was there before, and would be read into the new file", path.display())]
+    JournalThere {
+        /// The journal.
+        path: PathBuf,
+    },
     /// What an interrupted copy left behind.
     #[error("{}: this is left of a copy that was not finished, or another one is being made right now", path.display())]
     PartThere {

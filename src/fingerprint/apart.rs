@@ -10,7 +10,7 @@
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 use crate::measure::Texture;
-use crate::measure::texture::{COUNT, Shown};
+use crate::measure::texture::{COUNT, OF_LEVEL, Shown};
 use crate::stats::student;
 
 /// Share by which the covariance is drawn to its diagonal. Between 0.2 and 0.6 little changes.
@@ -51,7 +51,18 @@ impl Apart {
 /// Sets two looks apart; `None` where one shows too few places.
 #[must_use]
 pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
-    let which = Texture::in_common(a, b);
+    apart_in_doubt(a, b, [0.0; OF_LEVEL])
+}
+
+/// The same where a doubt of the light leaves this standard deviation in the first statistics, those of the level.
+#[must_use]
+pub fn apart_in_doubt(a: &Texture, b: &Texture, unlit: [f64; OF_LEVEL]) -> Option<Apart> {
+    let mut which = Texture::in_common(a, b);
+    for shown in &mut which {
+        if let Some(unlit) = unlit.get(shown.number) {
+            shown.unseen = shown.unseen.hypot(*unlit);
+        }
+    }
     let (a, b) = (Places::of(a, &which)?, Places::of(b, &which)?);
     let d = which.len();
     let free = a.count() + b.count() - 2.0;

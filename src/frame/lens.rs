@@ -38,7 +38,7 @@ impl Lens {
     }
 
     /// From the middle, and the square of the distance in half diagonals.
-    fn from_middle(&self, at: Point) -> (Point, f64) {
+    fn off_middle(&self, at: Point) -> (Point, f64) {
         let off = [0, 1].map(|a| at[a] - self.frame_px[a] / 2.0);
         let [width, height] = self.frame_px;
         let half2 = (width * width + height * height) / 4.0;
@@ -52,14 +52,14 @@ impl Lens {
     /// Where this lens shows what a straight one would at a point.
     #[must_use]
     pub fn bent(&self, straight: Point) -> Point {
-        let (off, r2) = self.from_middle(straight);
+        let (off, r2) = self.off_middle(straight);
         self.at(off, 1.0 + self.k1 * r2)
     }
 
     /// Where a straight lens would show what this one shows at a point.
     #[must_use]
     pub fn straight(&self, seen: Point) -> Point {
-        let (off, r2) = self.from_middle(seen);
+        let (off, r2) = self.off_middle(seen);
         // t, straight over seen: t (1 + k₁ r² t²) = 1.
         let bend = self.k1 * r2;
         let times = (0..ROUNDS).fold(1.0, |t, _| {

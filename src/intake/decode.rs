@@ -10,6 +10,7 @@ use image::{ColorType, DynamicImage, ExtendedColorType, ImageDecoder, ImageError
 
 use super::channels::{self, Transparent};
 use super::colour::Named;
+use super::decoded::{Decoded, damaged, unreadable};
 use super::sniff::Kind;
 use super::{Limits, jpeg, png, tiff};
 use crate::frame::photo::Samples;
@@ -17,25 +18,6 @@ use crate::{Error, Result};
 
 /// Bytes a decoder may use beside the picture itself: rows, dictionaries, profiles.
 const WORKING_BYTES: u64 = 64 << 20;
-
-/// Longest part of a decoder's message that is passed on, characters.
-const MESSAGE_CHARS: usize = 120;
-
-/// A picture as stored: not yet turned upright, its colours not yet worked out.
-pub(super) struct Decoded {
-    /// Pixels across, as stored.
-    pub(super) width: usize,
-    /// Pixels down, as stored.
-    pub(super) height: usize,
-    /// Interleaved RGB.
-    pub(super) samples: Samples,
-    /// The file holds one channel, copied to all three.
-    pub(super) grey: bool,
-    /// How the file names its colours.
-    pub(super) profile: Named,
-    /// The EXIF block, from its TIFF header on. For a TIFF, which is one itself, `None`.
-    pub(super) exif: Option<Vec<u8>>,
-}
 
 /// Decodes a file of the given kind.
 pub(super) fn decode(bytes: &[u8], kind: Kind, path: &Path, limits: &Limits) -> Result<Decoded> {
@@ -81,28 +63,6 @@ pub(super) fn decode(bytes: &[u8], kind: Kind, path: &Path, limits: &Limits) -> 
             let exif = decoder.exif_metadata().ok().flatten();
             unpack(decoder, profile, exif, "a WebP of an unknown kind", path)
         }
-    }
-}
-
-/// The error for damaged data, in the decoder's own words on one line.
-pub(super) fn damaged(path: &Path, words: impl std::fmt::Display) -> Error {
-    let words = words.to_string();
-    let line = words
-        .trim_matches('"')
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
-    Error::DamagedPhoto {
-        path: path.to_path_buf(),
-        detail: line.chars().take(MESSAGE_CHARS).collect(),
-    }
-}
-
-/// The error for a kind of picture that cannot be read as light.
-pub(super) fn unreadable(path: &Path, found: impl Into<String>) -> Error {
-    Error::UnreadableKind {
-        path: path.to_path_buf(),
-        found: found.into(),
     }
 }
 

@@ -15,7 +15,7 @@ use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
 use super::colour::Named;
-use super::decode::{Decoded, damaged, unreadable};
+use super::decoded::{Decoded, damaged, unreadable};
 use super::{Limits, channels};
 use crate::Result;
 use crate::frame::photo::Samples;

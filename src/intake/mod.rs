@@ -16,6 +16,7 @@ mod capture;
 mod channels;
 mod colour;
 mod decode;
+mod decoded;
 mod jpeg;
 mod limits;
 mod png;
@@ -91,9 +92,9 @@ fn decode_guarded(
     kind: sniff::Kind,
     path: &Path,
     limits: &Limits,
-) -> Result<decode::Decoded> {
+) -> Result<decoded::Decoded> {
     std::panic::catch_unwind(|| decode::decode(bytes, kind, path, limits))
-        .unwrap_or_else(|_| Err(decode::damaged(path, "the decoder gave up")))
+        .unwrap_or_else(|_| Err(decoded::damaged(path, "the decoder gave up")))
 }
 
 /// The bytes of a photo's file, no more of them than the limits allow.

@@ -12,7 +12,6 @@
 use rayon::prelude::*;
 use statrs::distribution::{DiscreteCDF, Poisson};
 
-use super::panel::Spot;
 use crate::frame::panel::Panel;
 
 /// Furthest that a grain and its image lie apart, mm.
@@ -43,6 +42,15 @@ const LEAST_SHARE: f64 = 0.1;
 
 /// Fewest pairs.
 const FEWEST: f64 = 6.0;
+
+/// A dark spot on a panel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// Its centre right of and below the top left corner of the silver plane, mm.
+    pub centre_mm: [f64; 2],
+    /// Equivalent diameter, mm.
+    pub diameter_mm: f64,
+}
 
 /// A pair: the way from one to the other, and its middle, from the panel's middle in half diagonals.
 struct Pair {

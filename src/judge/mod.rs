@@ -30,6 +30,7 @@ mod tilted;
 mod tones_evened;
 
 pub use camera::signs as of_camera;
-pub use panel::{Sign, Spot, of_panel, of_spots, signs_of_panel};
+pub use doubled::Spot;
+pub use panel::{Sign, of_panel, of_spots, signs_of_panel};
 pub use photo::{InPhoto, of_photo};
 pub use session::{Colour, Noted, session};

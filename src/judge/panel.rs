@@ -1,18 +1,10 @@
 //! The signs in the panel: what it reflects and what lies on its glass.
 
+use super::doubled::{self, Spot};
 use super::small::Small;
-use super::{below_bare, doubled, drops, room};
+use super::{below_bare, drops, room};
 use crate::frame::panel::Panel;
 use crate::quality::{Flag, FlagSet};
-
-/// A dark spot on a panel.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
-    /// Its centre right of and below the top left corner of the silver plane, mm.
-    pub centre_mm: [f64; 2],
-    /// Equivalent diameter, mm.
-    pub diameter_mm: f64,
-}
 
 /// How strongly a panel shows a sign.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,7 +7,6 @@
 
 use super::Settings;
 use super::quiet::Quiet;
-use super::surroundings::Surroundings;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::label::{Area, Labels, label};
@@ -27,7 +26,7 @@ pub(super) fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> L
     let (rows, cols) = panel.silver.dim();
     let contrast = settings.speckle_contrast as f32;
     let step = sharpening_px2(panel) as f32;
-    let level = Surroundings::quiet(quiet);
+    let level = quiet.surroundings();
     let holes = quiet.holes(cols, settings);
     label(rows, |r, runs| {
         let (mut around, mut row) = (Vec::new(), Vec::new());

@@ -8,9 +8,10 @@
 use std::ops::Range;
 
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 
+use super::Settings;
 use super::windows::Windows;
-use super::{Settings, WindowValues};
 use crate::frame::Plane;
 use crate::ops::wide::{Loop, wide};
 use crate::stats::bootstrap::Resamples;
@@ -18,6 +19,21 @@ use crate::units::{Measure, Unmeasured};
 
 /// Bins of the silver histogram.
 pub const BINS: usize = 64;
+
+/// What one window of a panel holds.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct WindowValues {
+    /// Mean silver level.
+    pub coverage: f64,
+    /// Share of the area that is clear.
+    pub clear_fraction: f64,
+    /// Share of the area that is dark.
+    pub dark_fraction: f64,
+    /// Mean of (1 − s)².
+    pub mean_square_loss: f64,
+    /// Speckles per cm².
+    pub speckle_density: f64,
+}
 
 /// Sums over some pixels.
 #[derive(Debug, Clone, Copy, Default)]
@@ -39,7 +55,7 @@ impl Sums {
     }
 }
 
-/// What one window holds.
+/// The sums of one window.
 #[derive(Debug, Clone)]
 struct Window {
     sums: Sums,
@@ -180,7 +196,7 @@ const LANES: usize = 16;
 /// The histogram is taken from every so many rows: it is a picture of a million pixels all the same.
 const HISTOGRAM_STRIDE: usize = 8;
 
-/// The sums of one window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
+/// Summing one window. What lies within `rim_px` of the plane's edge also stands for the rim beyond it.
 struct Summing<'a> {
     silver: &'a Plane,
     rim_px: usize,

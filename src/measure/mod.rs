@@ -52,8 +52,8 @@ use surroundings::Surroundings;
 
 pub use aggressiveness::{Parts, Scale};
 pub use edge_loss::PROFILE_STEP_MM;
-pub use loss::BINS as SILVER_BINS;
-pub use numbers::{Measurements, WindowValues};
+pub use loss::{BINS as SILVER_BINS, WindowValues};
+pub use numbers::Measurements;
 pub use settings::{CLEAR_FROM, DARK_BELOW, STANDARD_BLUR_MM, Settings};
 pub use speckle::SizeHistogram;
 pub use streak::ROSE_BINS;

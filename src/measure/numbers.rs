@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Parts, Scale, SizeHistogram, Texture};
+use super::{Parts, Scale, SizeHistogram, Texture, WindowValues};
 use crate::units::{Measure, Unmeasured, kept};
 
 /// All that is measured on one panel. Units and meanings are those of the metric table.
@@ -130,19 +130,4 @@ pub struct Measurements {
     pub area_cm2: f64,
     /// Smallest speckle the reading can be trusted for, mm.
     pub speckle_floor_mm: f64,
-}
-
-/// What one window of a panel holds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct WindowValues {
-    /// Mean silver level.
-    pub coverage: f64,
-    /// Share of the area that is clear.
-    pub clear_fraction: f64,
-    /// Share of the area that is dark.
-    pub dark_fraction: f64,
-    /// Mean of (1 − s)².
-    pub mean_square_loss: f64,
-    /// Speckles per cm².
-    pub speckle_density: f64,
 }

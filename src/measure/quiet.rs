@@ -56,6 +56,12 @@ impl Quiet {
         }
     }
 
+    /// The quiet silver as the level around each place.
+    #[must_use]
+    pub(super) fn surroundings(&self) -> Surroundings {
+        Surroundings::of_cells(self.silver.clone(), self.cell_px)
+    }
+
     /// For each row of cells the stretches of pixels, of `cols` in a row, whose cells hold something dark or lie beside
     /// such a cell; nothing that is dark against its surroundings lies elsewhere.
     pub(super) fn holes(&self, cols: usize, settings: &Settings) -> Vec<Vec<Range<usize>>> {

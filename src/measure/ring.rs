@@ -28,7 +28,7 @@ pub(super) fn measure(
     resamples: Option<&Resamples>,
 ) -> Measure {
     let (mut rings, mut counts) = (vec![0.0; windows.count()], vec![0.0; windows.count()]);
-    let level = Surroundings::quiet(quiet);
+    let level = quiet.surroundings();
     let hollow = hollow(dark);
     for (speckle, area) in dark.speckles.iter().zip(&dark.area_of) {
         if !speckle.counted {

@@ -9,7 +9,6 @@
 use image::{GrayImage, Luma};
 use imageproc::morphology::{Mask, grayscale_close};
 
-use super::quiet::Quiet;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::reduce::{Between, block_mean};
@@ -35,13 +34,10 @@ pub(super) struct Surroundings {
 }
 
 impl Surroundings {
-    /// The quiet silver itself, holes filled from around.
+    /// The level of each cell of a grid whose cells are `cell_px` pixels wide.
     #[must_use]
-    pub(super) fn quiet(quiet: &Quiet) -> Self {
-        Surroundings {
-            cells: quiet.silver.clone(),
-            cell_px: quiet.cell_px,
-        }
+    pub(super) fn of_cells(cells: Plane, cell_px: usize) -> Self {
+        Surroundings { cells, cell_px }
     }
 
     /// The bright envelope of a panel.

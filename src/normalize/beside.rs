@@ -22,6 +22,10 @@ const TILES: usize = 4;
 const CELLS: usize = 12;
 const SAMPLES: usize = 4;
 
+/// From this likeness on the corners are fitted to the pattern, in these steps, pixels.
+const WORTH_FITTING: f64 = 0.3;
+const STEPS_PX: [f64; 7] = [6.0, 4.0, 4.0, 2.0, 2.0, 1.0, 1.0];
+
 /// The silver that was kept of a sample.
 #[derive(Clone, Copy)]
 pub struct KeptSilver<'a> {
@@ -57,13 +61,40 @@ pub fn by_sample(
     kept: KeptSilver<'_>,
     bare: f64,
 ) -> Option<BySample> {
-    (0..4)
-        .filter_map(|turn| {
-            let mut corners = sample.0;
-            corners.rotate_left(turn);
-            as_it_lies(photo, &corners, panel, kept, bare)
-        })
-        .max_by(|a, b| a.alike.total_cmp(&b.alike))
+    let laid = |corners: &[Point; 4]| as_it_lies(photo, corners, panel, kept, bare);
+    let turned = |turn| {
+        let mut corners = sample.0;
+        corners.rotate_left(turn);
+        Some((laid(&corners)?, corners))
+    };
+    let best = (0..4)
+        .filter_map(turned)
+        .max_by(|a, b| a.0.alike.total_cmp(&b.0.alike))?;
+    Some(if best.0.alike > WORTH_FITTING {
+        fitted(best, laid)
+    } else {
+        best.0
+    })
+}
+
+/// The corners are moved as far as the pattern grows more like the kept one: a cut edge of the glass or a worn one may have been taken
+/// for the sample's.
+fn fitted(
+    (mut best, mut corners): (BySample, [Point; 4]),
+    laid: impl Fn(&[Point; 4]) -> Option<BySample>,
+) -> BySample {
+    for step in STEPS_PX {
+        for corner in 0..4 {
+            for [x, y] in [[step, 0.0], [-step, 0.0], [0.0, step], [0.0, -step]] {
+                let mut moved = corners;
+                moved[corner] = [moved[corner][0] + x, moved[corner][1] + y];
+                if let Some(found) = laid(&moved).filter(|found| found.alike > best.alike) {
+                    (best, corners) = (found, moved);
+                }
+            }
+        }
+    }
+    best
 }
 
 /// A cell: what the photo shows there, and what the sample shows against full silver, per channel.

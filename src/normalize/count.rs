@@ -5,7 +5,7 @@
 //! colour is measured at.
 
 use super::grid::Grid;
-use super::rectify::Window;
+use super::window::Window;
 use crate::frame::Plane;
 use crate::frame::panel::{Colour, ColourCell, REMAINS, Tone};
 use crate::frame::photo::Photo;

@@ -162,13 +162,19 @@ pub enum LampMoved {
 pub(super) fn lamp_moved(ratios: &[Ratio]) -> Option<LampMoved> {
     let of = |kind| ratios.iter().filter(move |r| r.kind == kind);
     let by_light = |a: &&Ratio, b: &&Ratio| a.luminance().total_cmp(&b.luminance());
-    let between = |from: &Ratio, to: &Ratio| [0, 1].map(|a| to.place[a] - from.place[a]);
     let mirrors = || of(PatchKind::Mirror);
     if let Some((dark, bright)) = mirrors().min_by(by_light).zip(mirrors().max_by(by_light))
         && dark.apart(bright) > DRIFT
     {
-        let side = PhotoSide::towards(between(bright, dark));
-        return Some(LampMoved::DarkerTowards(side));
+        let n = mirrors().count() as f64;
+        let mean = |of: &dyn Fn(&Ratio) -> f64| mirrors().map(of).sum::<f64>() / n;
+        let usual = mean(&|r| r.luminance().ln());
+        // Against the way in which the light grows.
+        let darker = [0, 1].map(|a| {
+            let middle = mean(&|r| r.place[a]);
+            -mean(&|r| (r.place[a] - middle) * (r.luminance().ln() - usual))
+        });
+        return Some(LampMoved::DarkerTowards(PhotoSide::towards(darker)));
     }
     let (card, mirror) = of(PatchKind::Grey)
         .flat_map(|card| mirrors().map(move |mirror| (card, mirror)))

@@ -22,6 +22,7 @@ mod rectify;
 mod response;
 mod rig;
 mod stood;
+mod window;
 
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};

@@ -4,6 +4,12 @@
 //! places lie along a parabola. Lost edges step up too little to count, and blots at the rim lie off the parabola of the rest;
 //! where too few places are left, nothing is said.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a reach is a few pixels"
+)]
+
 use super::find::light_at;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};

@@ -4,6 +4,7 @@ use rand::RngExt;
 use rand_distr::StandardNormal;
 use rand_pcg::Pcg64;
 
+use super::area::Area;
 use super::finish::Arrangement;
 use super::lopsided::towards;
 use super::ridges::Lines;
@@ -14,30 +15,6 @@ use crate::units::SizeMm;
 const SPACED: f64 = 0.7;
 /// Drops tried before a spaced speckle is left out.
 const TRIES: usize = 400;
-
-/// The rectangle to fill: top left corner and extent, mm.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Area {
-    pub(super) from_mm: [f64; 2],
-    pub(super) extent_mm: [f64; 2],
-}
-
-impl Area {
-    pub(super) fn mm2(self) -> f64 {
-        self.extent_mm[0] * self.extent_mm[1]
-    }
-
-    pub(super) fn anywhere(self, rng: &mut Pcg64) -> [f64; 2] {
-        [0, 1].map(|i| self.from_mm[i] + rng.random::<f64>() * self.extent_mm[i])
-    }
-
-    fn grown(self, by_mm: f64) -> Self {
-        Area {
-            from_mm: self.from_mm.map(|v| v - by_mm),
-            extent_mm: self.extent_mm.map(|v| v + 2.0 * by_mm),
-        }
-    }
-}
 
 /// What decides where speckles may fall.
 pub(super) struct Places<'a> {

@@ -2,7 +2,6 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::scene::WHITE_OVER_SILVER;
 use super::table::knots;
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, PatchKind};
 use crate::frame::quad::Point;
@@ -42,6 +41,10 @@ pub enum Thing {
     /// Another aged panel.
     Panel,
 }
+
+/// What a perfectly diffuse white card would read in the light of the panel, against full silver there: the mirror
+/// shows the lit board, the card is lit by it. The grey card reads 0.18 times this.
+pub const WHITE_OVER_SILVER: f64 = 0.80;
 
 /// Width of a cut glass edge seen from the front, mm.
 const GLASS_EDGE_MM: f64 = 0.8;

@@ -7,13 +7,13 @@ use rand::RngExt;
 use rand_distr::StandardNormal;
 use rayon::slice::ParallelSliceMut;
 
-use super::fault::Spoilt;
 use super::field::Painted;
-use super::glass::laid_on;
+use super::laid_on::laid_on;
+use super::reflected::{off_the_glass, reflected};
 use super::scene::{FULL_SILVER, Light, Scene, patch_level};
-use super::seen::{off_the_glass, reflected};
 use super::shot::Shot;
 use super::smooth::{by_rows, gaussian, in_cells};
+use super::spoilt::Spoilt;
 use super::stream::{Part, stream};
 use crate::frame::Plane;
 use crate::frame::placement::{Placement, Side};

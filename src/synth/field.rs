@@ -1,6 +1,7 @@
 //! Painting a finish.
 
-use super::arranged::{Area, Places};
+use super::area::Area;
+use super::arranged::Places;
 use super::finish::{Clouds, Finish};
 use super::ridges::Lines;
 use super::smooth::{Noise, by_rows, window};

@@ -1,13 +1,11 @@
-//! Speckles that are long, soft at their edges, or light again in the middle.
+//! What form speckles are asked to have: long, soft at their edges, or light again in the middle.
 
 use rand::RngExt;
 use rand_distr::StandardNormal;
 use rand_pcg::Pcg64;
 use serde::{Deserialize, Serialize};
-use statrs::function::erf::erf;
 
-use super::spots::Spot;
-use crate::frame::Plane;
+use super::spots::Form;
 
 /// Widths of a Gaussian edge from 10 to 90 % of its fall, in standard deviations: twice the normal quantile of 0.9.
 const TEN_TO_NINETY: f64 = 2.563_103_131;
@@ -63,112 +61,11 @@ impl SpeckShape {
     }
 }
 
-/// The form of one speckle.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Form {
-    elongation: f64,
-    /// Anticlockwise from the bottom edge, radians.
-    turn: f64,
-    /// Standard deviation of the Gaussian its edge is soft by, mm.
-    sigma_mm: f64,
-    hollow: f64,
-}
-
-/// Corners of the polygon an outline is drawn as. It has exactly the area asked for, and lies within a five-hundredth of
-/// its radius of the smooth outline.
-const CORNERS: usize = 64;
-
-impl Form {
-    /// Lays a spot of this form into the silver. How much it takes at a point follows from the distance to its outline
-    /// alone.
-    pub(super) fn lay(&self, spot: &Spot, silver: &mut Plane, px_per_mm: f64, margin_px: usize) {
-        let [x, y] = spot.centre_mm.map(|mm| mm * px_per_mm + margin_px as f64);
-        let outline = self.outline(spot, px_per_mm);
-        let sigma = self.sigma_mm * px_per_mm;
-        let farthest = outline.iter().map(|p| p[0].hypot(p[1])).fold(0.0, f64::max);
-        let reach = farthest + 3.0 * sigma + 1.0;
-        let (rows, cols) = silver.dim();
-        let span = |middle: f64, n: usize| {
-            let end = |v: f64| v.clamp(0.0, n as f64) as usize;
-            end((middle - reach).floor())..end((middle + reach).ceil())
-        };
-        for r in span(y, rows) {
-            for c in span(x, cols) {
-                let at = [c as f64 + 0.5 - x, r as f64 + 0.5 - y];
-                let mut share = taken(outside(&outline, at), sigma);
-                if self.hollow > 0.0 && share > 0.0 {
-                    let within = self.hollow * outside(&outline, at.map(|v| v / self.hollow));
-                    share *= 1.0 - taken(within, sigma);
-                }
-                let s = &mut silver[[r, c]];
-                *s += (s.min(spot.floor) - *s) * share as f32;
-            }
-        }
-    }
-
-    /// The outline about the spot's centre, pixels, y down.
-    fn outline(&self, spot: &Spot, px_per_mm: f64) -> [[f64; 2]; CORNERS] {
-        let (sin, cos) = self.turn.sin_cos();
-        let stretch = self.elongation.max(1e-3).sqrt();
-        let mut corners = [[0.0; 2]; CORNERS];
-        for (k, corner) in corners.iter_mut().enumerate() {
-            let angle = k as f64 / CORNERS as f64 * std::f64::consts::TAU;
-            let edge = spot.outline.iter().zip(2u32..).fold(1.0, |e, ((a, p), k)| {
-                e + a * (f64::from(k) * angle + p).cos()
-            });
-            let along = edge.max(0.1) * angle.cos() * stretch;
-            let across = edge.max(0.1) * angle.sin() / stretch;
-            *corner = [along * cos - across * sin, -along * sin - across * cos];
-        }
-        let twice: f64 = sides(&corners)
-            .map(|(p, q)| p[0] * q[1] - p[1] * q[0])
-            .sum();
-        let radius = spot.diameter_mm / 2.0 * px_per_mm;
-        let wanted = std::f64::consts::PI * radius * radius / (1.0 - self.hollow * self.hollow);
-        let grow = (wanted / (twice.abs() / 2.0)).sqrt();
-        corners.map(|p| p.map(|v| v * grow))
-    }
-}
-
-fn sides(corners: &[[f64; 2]]) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
-    let next = corners.iter().cycle().skip(1);
-    corners.iter().copied().zip(next.copied())
-}
-
-/// Distance outside a polygon; under 0 inside.
-fn outside(corners: &[[f64; 2]], [x, y]: [f64; 2]) -> f64 {
-    let (mut nearest, mut inside) = (f64::MAX, false);
-    for (p, q) in sides(corners) {
-        let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-        let (px, py) = (x - p[0], y - p[1]);
-        let along = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-        let (ox, oy) = (px - along * dx, py - along * dy);
-        nearest = nearest.min(ox * ox + oy * oy);
-        if (p[1] > y) != (q[1] > y) && x < p[0] + (y - p[1]) * dx / dy {
-            inside = !inside;
-        }
-    }
-    if inside {
-        -nearest.sqrt()
-    } else {
-        nearest.sqrt()
-    }
-}
-
-/// Share taken at so many pixels outside an outline that is soft by a Gaussian; over one pixel where it is sharp.
-fn taken(outside: f64, sigma: f64) -> f64 {
-    // A Gaussian of this width falls as steeply as the pixel does.
-    if sigma < 0.4 {
-        (0.5 - outside).clamp(0.0, 1.0)
-    } else {
-        0.5 - 0.5 * erf(outside / (sigma * std::f64::consts::SQRT_2))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::synth::spots::outline;
+    use crate::frame::Plane;
+    use crate::synth::spots::{Spot, outline};
     use crate::synth::stream::{Part, stream};
 
     /// What one speckle of 2 mm takes at 40 px/mm, in the middle of 10 × 10 mm.

@@ -5,7 +5,7 @@ use rand_distr::StandardNormal;
 use rand_pcg::Pcg64;
 use serde::{Deserialize, Serialize};
 
-use super::arranged::Area;
+use super::area::Area;
 use super::net::Net;
 use super::spots::lognormal;
 use super::stream::{Part, stream};

@@ -14,7 +14,9 @@
     reason = "positions are rounded to pixels on purpose and checked against the field or the frame"
 )]
 
+mod area;
 mod arranged;
+mod barrel;
 mod beside;
 mod camera;
 mod dark;
@@ -26,10 +28,12 @@ mod file;
 mod finish;
 mod form;
 mod glass;
+mod laid_on;
 mod lopsided;
 mod marks;
 mod net;
 mod patina;
+mod reflected;
 mod response;
 mod ridges;
 mod scene;
@@ -37,6 +41,7 @@ mod seen;
 mod shot;
 mod smooth;
 mod speckles;
+mod spoilt;
 mod spots;
 mod stream;
 mod strokes;
@@ -45,7 +50,7 @@ mod tone;
 mod truth;
 mod winding;
 
-pub use beside::{Beside, Thing};
+pub use beside::{Beside, Thing, WHITE_OVER_SILVER};
 pub use camera::{Photographed, photograph};
 pub use fault::{CameraNotes, Fault, OnPatch};
 pub use field::{MARGIN_MM, Painted};
@@ -56,7 +61,7 @@ pub use lopsided::Lopsided;
 pub use marks::{MarkKind, Marks};
 pub use patina::{Patina, PatinaPlace};
 pub use response::Response;
-pub use scene::{FULL_SILVER, WHITE_OVER_SILVER};
+pub use scene::FULL_SILVER;
 pub use seen::{BoardEnd, Outline, Reflection};
 pub use shot::{PatchAt, Shot};
 pub use table::Table;

@@ -2,7 +2,7 @@
 
 use rand::RngExt;
 
-use super::arranged::Area;
+use super::area::Area;
 use super::smooth::{Noise, by_rows};
 use super::stream::{Part, stream};
 use super::strokes::covered;

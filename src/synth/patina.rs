@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use super::arranged::Area;
+use super::area::Area;
 use super::distance::distances;
 use super::smooth::{Noise, by_rows};
 use super::stream::{Part, stream};

@@ -1,6 +1,6 @@
 //! Lines of loss that all run about one way, and the direction they truly have.
 
-use super::arranged::Area;
+use super::area::Area;
 use super::finish::Ridges;
 use super::smooth::{Column, Noise};
 use super::stream::{Part, stream};
@@ -44,7 +44,7 @@ impl Lines {
             push_mm,
             push: noise(Part::Ridges),
             strength: noise(Part::RidgeDepth),
-            bends: winding.map(|winding| Bends::new(winding, ridges, seed, area)),
+            bends: winding.map(|winding| Bends::new(winding, ridges.angle_deg, seed, area)),
         }
     }
 

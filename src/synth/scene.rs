@@ -1,7 +1,7 @@
 //! Where things fall in the photo, and how much light they send.
 
-use super::beside::Beside;
-use super::fault::Barrel;
+use super::barrel::Barrel;
+use super::beside::{Beside, WHITE_OVER_SILVER};
 use super::shot::{PatchAt, Shot};
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, Patch, PatchKind, Placement, Side};
 use crate::frame::quad::{Homography, Point, Quad};
@@ -10,10 +10,6 @@ use crate::units::SizeMm;
 /// Focal length of the lens, mm on a frame 36 mm wide: a phone's 26 mm at twice.
 const FOCAL_MM: f64 = 52.0;
 const FRAME_MM: f64 = 36.0;
-
-/// What a perfectly diffuse white card would read in the light of the panel, against full silver there: the mirror
-/// shows the lit board, the card is lit by it. The grey card reads 0.18 times this.
-pub const WHITE_OVER_SILVER: f64 = 0.80;
 
 /// Linear reading of full silver in the middle of the frame at 0 EV, share of full scale.
 pub const FULL_SILVER: f64 = 0.72;

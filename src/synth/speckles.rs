@@ -1,6 +1,7 @@
 //! The speckles and blots of a painted area.
 
-use super::arranged::{Area, Places};
+use super::area::Area;
+use super::arranged::Places;
 use super::finish::{Blots, Speckles};
 use super::form::SpeckShape;
 use super::spots::{Spot, lognormal, outline};

@@ -2,8 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::arranged::Area;
-use super::finish::Ridges;
+use super::area::Area;
 use super::smooth::Noise;
 use super::stream::{Part, stream};
 
@@ -31,8 +30,9 @@ pub(super) struct Bends {
 }
 
 impl Bends {
-    pub(super) fn new(winding: &Winding, ridges: &Ridges, seed: u64, area: Area) -> Self {
-        let (sin, cos) = ridges.angle_deg.to_radians().sin_cos();
+    /// Of ridges in this direction, axial degrees anticlockwise from the bottom edge.
+    pub(super) fn new(winding: &Winding, angle_deg: f64, seed: u64, area: Area) -> Self {
+        let (sin, cos) = angle_deg.to_radians().sin_cos();
         let along = [cos, -sin];
         let corners = [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [1.0, 1.0]].map(|share: [f64; 2]| {
             own(

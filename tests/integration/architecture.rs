@@ -122,15 +122,19 @@ fn top(tokens: &[TokenTree], depth: usize) -> Option<usize> {
     (climbs > 0 && climbs >= depth).then_some(3 * climbs)
 }
 
-fn is_word(token: &TokenTree, word: &str) -> bool {
+pub(crate) fn is_word(token: &TokenTree, word: &str) -> bool {
     matches!(token, TokenTree::Ident(found) if found == word)
 }
 
-fn is_mark(token: &TokenTree, mark: char) -> bool {
+pub(crate) fn is_mark(token: &TokenTree, mark: char) -> bool {
     matches!(token, TokenTree::Punct(found) if found.as_char() == mark)
 }
 
-fn source() -> PathBuf {
+pub(crate) fn is_brace(token: &TokenTree) -> bool {
+    matches!(token, TokenTree::Group(group) if group.delimiter() == Delimiter::Brace)
+}
+
+pub(crate) fn source() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
 }
 

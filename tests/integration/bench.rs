@@ -258,6 +258,20 @@ impl Bench {
         run_program(wrapper[0], self.folder.path(), &all)
     }
 
+    /// Runs the program for a reader that goes away at once, and tells its exit code.
+    pub(crate) fn run_unheard(&self, args: &[&str]) -> Option<i32> {
+        let mut program = std::process::Command::new(PROGRAM)
+            .args(["--archive", "archive.sqlite"])
+            .args(args)
+            .current_dir(self.folder.path())
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        drop(program.stdout.take());
+        program.wait().unwrap().code()
+    }
+
     /// The same without naming the archive.
     pub(crate) fn run_bare(&self, args: &[&str]) -> Ran {
         run_in(self.folder.path(), args)

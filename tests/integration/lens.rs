@@ -22,7 +22,7 @@ fn through(barrel: f64) -> Shot {
             barrel,
             ..Fault::default()
         },
-        ..sample_shot()
+        ..sample_shot().sized(1600, 1200)
     }
 }
 

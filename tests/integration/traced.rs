@@ -416,3 +416,69 @@ fn a_sample_beside_the_panel_is_known_again_and_is_its_reference() {
         Err(Error::SampleNotSeen { .. })
     ));
 }
+
+/// What the world does to a photo, and what the program makes of it: it stops, or the coverage is off by no more than this either
+/// way, or the photo shows a panel that is darker than it is, which nothing in it tells.
+enum Told {
+    Stopped,
+    Within(f64),
+    Darker,
+}
+
+/// Each with its physics.
+const WORLD: [(&str, Told); 8] = [
+    // A frame in front of the panel hides its edge and looks like the panel's own.
+    ("world-frame", Told::Stopped),
+    // Sunlight with a straight edge on the board: the mirror shows both of its halves.
+    ("world-sun", Told::Stopped),
+    // A window in the mirror, brighter than the board by far, and the phone exposes for it.
+    ("world-window", Told::Stopped),
+    // Grease scatters a tenth of the light under five fingers.
+    ("world-fingers", Told::Within(0.015)),
+    // Nothing behind the bare places but a white bench, which shows through them.
+    ("world-white-bench", Told::Within(0.01)),
+    // Haze scatters 7 % of the light on its way in and again on its way out, and the board's light goes with it.
+    ("world-haze", Told::Darker),
+    // Protective foil does the same threefold.
+    ("world-foil", Told::Darker),
+    // Iron in the glass takes a tenth of the red: darker, and greener.
+    ("world-green", Told::Darker),
+];
+
+#[test]
+#[expect(clippy::print_stdout, reason = "the figures are read off here")]
+fn what_the_world_does_to_a_photo_is_told_or_harmless_or_among_the_limits() {
+    let rig = rig("far", &[PatchKind::Grey]);
+    let mut wrong = Vec::new();
+    for (name, told) in WORLD {
+        let traced = Traced::named(name);
+        let given = Given {
+            size: Some(traced.size()),
+            ..Given::default()
+        };
+        let reading = pipeline::read(&traced.path(), given, Some(&rig), &Settings::default()).ok();
+        let stopped = reading.as_ref().is_none_or(blocks);
+        let coverage = reading.map(|r| r.measured.numbers.coverage.unwrap().value);
+        let off = coverage.map_or(0.0, |found| found - traced.figure("coverage"));
+        println!("{name:18} stopped {stopped}, coverage {off:+.3}");
+        let as_said = match told {
+            Told::Stopped => stopped,
+            Told::Within(bound) => !stopped && off.abs() < bound,
+            Told::Darker => !stopped && off < 0.0,
+        };
+        if !as_said {
+            wrong.push(name);
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:?}");
+}
+
+#[test]
+fn greenish_glass_shows_in_the_tone() {
+    let rig = rig("far", &[PatchKind::Grey]);
+    let of = |name: &str| {
+        let reading = Traced::named(name).read(&[PatchKind::Grey], Some(&rig));
+        reading.measured.numbers.tone_a.unwrap().value
+    };
+    assert!(of("world-green") < of("world-white-bench") - 2.0);
+}

@@ -141,6 +141,6 @@ impl FinishFile {
 
     /// As the file's text; the same content always gives the same bytes.
     pub(super) fn text(&self) -> serde_json::Result<Vec<u8>> {
-        super::leave::pretty(self)
+        super::pretty(self)
     }
 }

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
 use serde_json::value::RawValue;
 
 use super::super::{Archive, line, lines};
@@ -21,13 +20,6 @@ pub struct Leaf {
     pub files: Vec<(String, Vec<u8>)>,
     /// A photo was kept with it but stays in the archive.
     pub photo_stays: bool,
-}
-
-/// JSON to be read by people, with a line's end.
-pub(super) fn pretty(value: &impl Serialize) -> serde_json::Result<Vec<u8>> {
-    let mut text = serde_json::to_vec_pretty(value)?;
-    text.push(b'\n');
-    Ok(text)
 }
 
 impl Archive {

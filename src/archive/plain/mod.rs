@@ -21,6 +21,8 @@ mod leave;
 mod new_folder;
 mod studio;
 
+use serde::Serialize;
+
 pub use enter::{Came, Entered, Outcome};
 pub use finish_file::{FileRef, FinishFile};
 pub use leave::Leaf;
@@ -79,6 +81,13 @@ fn plain(text: &str, most: usize) -> String {
     } else {
         out.to_owned()
     }
+}
+
+/// JSON to be read by people, with a line's end.
+fn pretty(value: &impl Serialize) -> serde_json::Result<Vec<u8>> {
+    let mut text = serde_json::to_vec_pretty(value)?;
+    text.push(b'\n');
+    Ok(text)
 }
 
 #[cfg(test)]

@@ -6,8 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
 use super::super::{Archive, KeptRig, KeptStudy, Step};
-use super::SCHEMA;
-use super::leave::pretty;
+use super::{SCHEMA, pretty};
 use crate::error::{Error, Result};
 
 /// The rigs with their studies.

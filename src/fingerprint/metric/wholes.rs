@@ -10,7 +10,7 @@
 use std::f64::consts::PI;
 
 use super::{AGGRESSIVENESS, Direction, Kind, Metric, ROW, Topic};
-use crate::fingerprint::{Fingerprint, apart};
+use crate::fingerprint::{Fingerprint, apart, light};
 use crate::measure::aggressiveness::{FINE_MM, MIDDLE_MM, texture as texture_between};
 use crate::measure::{Measurements, ROSE_BINS, SILVER_BINS};
 use crate::stats::{NINETY_FIVE, NINETY_OF_NINETY_FIVE};
@@ -50,7 +50,7 @@ pub const LOOK: Metric = Metric {
     topic: Topic::Look,
     more: "another look on the whole",
     less: "another look on the whole",
-    kind: Kind::Whole(|a, b, _| look(&a.measurements, &b.measurements)),
+    kind: Kind::Whole(|a, b, _| look(a, b)),
     ..ROW
 };
 
@@ -157,8 +157,10 @@ const MEAN_ABSOLUTE: f64 = 0.797_885;
 /// Fewest speckles that have a form of sizes.
 const FEWEST_SPECKLES: f64 = 20.0;
 
-fn look(a: &Measurements, b: &Measurements) -> Option<Apart> {
-    let found = apart::apart(&a.texture, &b.texture)?;
+fn look(a: &Fingerprint, b: &Fingerprint) -> Option<Apart> {
+    let unlit = light::of_levels(a, b);
+    let [a, b] = [a, b].map(|of| &of.measurements.texture);
+    let found = apart::apart_in_doubt(a, b, unlit)?;
     Some(Apart {
         difference: found.distance(),
         ends: found.interval(),

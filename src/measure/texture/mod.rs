@@ -35,6 +35,9 @@ pub use place::SIDE_MM;
 pub use statistic::COUNT;
 pub use summary::SUMMARY;
 
+/// The first statistics are those of the level: its mean, and the shares of clear, of dark and of bare silver.
+pub const OF_LEVEL: usize = 4;
+
 /// The statistics of some places of a panel.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "written::Written", into = "written::Written")]

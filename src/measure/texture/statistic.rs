@@ -1,6 +1,5 @@
 //! The table of statistics: what each is, in what steps it is kept, and how much of it nobody sees.
 
-use super::summary::Drawn;
 use crate::ops::steer::DIRECTIONS;
 
 /// Scales of structure in the silver: waves of about 1.1, 2.2, 4.4 and 9 mm.
@@ -11,6 +10,37 @@ pub(super) const COLOUR_LEVELS: usize = 2;
 
 /// Pairs of scales, the finer first.
 pub(super) const PAIRS: [(usize, usize); 6] = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)];
+
+/// How statistics that stand side by side are drawn together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Drawn {
+    /// Each stays by itself.
+    Alone,
+    /// The four directions.
+    Directions,
+    /// The four directions, each along and across.
+    DirectionsBothWays,
+}
+
+impl Drawn {
+    /// How many go in.
+    pub(super) const fn size(self) -> usize {
+        match self {
+            Drawn::Alone => 1,
+            Drawn::Directions => DIRECTIONS,
+            Drawn::DirectionsBothWays => 2 * DIRECTIONS,
+        }
+    }
+
+    /// How many come out.
+    pub(super) const fn left(self) -> usize {
+        match self {
+            Drawn::Alone => 1,
+            Drawn::Directions => 3,
+            Drawn::DirectionsBothWays => 4,
+        }
+    }
+}
 
 /// One kind of statistics, and how many of it there are.
 #[derive(Debug, Clone, Copy)]

@@ -1,7 +1,7 @@
 //! The statistics drawn together for a quick search: of four directions their mean and two differences at right angles; of
 //! amplitudes' amplitudes also how much more they vary along than across.
 
-use super::statistic::{COUNT, KINDS, Kind};
+use super::statistic::{COUNT, Drawn, KINDS, Kind};
 use crate::ops::steer::DIRECTIONS;
 
 /// Figures of a summary.
@@ -13,37 +13,6 @@ pub const SUMMARY: usize = {
     }
     sum
 };
-
-/// How statistics that stand side by side are drawn together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Drawn {
-    /// Each stays by itself.
-    Alone,
-    /// The four directions.
-    Directions,
-    /// The four directions, each along and across.
-    DirectionsBothWays,
-}
-
-impl Drawn {
-    /// How many go in.
-    const fn size(self) -> usize {
-        match self {
-            Drawn::Alone => 1,
-            Drawn::Directions => DIRECTIONS,
-            Drawn::DirectionsBothWays => 2 * DIRECTIONS,
-        }
-    }
-
-    /// How many come out.
-    const fn left(self) -> usize {
-        match self {
-            Drawn::Alone => 1,
-            Drawn::Directions => 3,
-            Drawn::DirectionsBothWays => 4,
-        }
-    }
-}
 
 /// The summary of statistics given about the middle of their kinds.
 pub(super) fn of(mean: &[f64; COUNT]) -> [f64; SUMMARY] {

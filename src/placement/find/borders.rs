@@ -10,6 +10,9 @@ const ENDS: f64 = 0.04;
 /// Distances from the side at which its two faces are looked at, pixels of the small picture.
 const ASIDE_PX: [f64; 2] = [2.5, 4.0];
 
+/// And outwards past the cut edge of thick glass.
+const PAST_GLASS_PX: [f64; 2] = [5.0, 7.0];
+
 /// A line, and what lies on both sides of it pixel by pixel.
 pub(super) struct Seen {
     /// The line.
@@ -72,18 +75,19 @@ impl Seen {
 /// The surround lies outwards of a point and something else inwards; `None` where not even that is in the frame. Where the
 /// frame ends only what lies inwards is asked for.
 fn borders(small: &Small, at: Point, outwards: Point) -> Option<bool> {
-    let face = |sign: f64| {
-        let seen =
-            ASIDE_PX.map(|aside| small.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k])));
-        match seen {
+    let face = |aside_px: [f64; 2], sign: f64| {
+        let level = |aside: f64| small.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k]));
+        match aside_px.map(level) {
             [Some(near), Some(far)] => Some((near + far) / 2.0),
             [one, other] => one.or(other),
         }
     };
     let surround = &small.surround;
-    let inside = face(-1.0)?;
-    Some(match face(1.0) {
-        Some(outside) => surround.has(outside) && (inside - outside).abs() > surround.step(),
+    let inside = face(ASIDE_PX, -1.0)?;
+    let ends =
+        |outside: f32| surround.may_be(outside) && (inside - outside).abs() > surround.step();
+    Some(match face(ASIDE_PX, 1.0) {
+        Some(outside) => ends(outside) || face(PAST_GLASS_PX, 1.0).is_some_and(ends),
         None => !surround.has(inside),
     })
 }

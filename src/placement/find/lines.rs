@@ -1,19 +1,13 @@
 //! Long straight borders of the surround in the small picture: the Hough transform with gradients (Duda & Hart 1972;
 //! Ballard 1981), each line then laid through its own edge points by robust least squares.
 
-use super::edges::{Edge, edges};
+use super::edges::{ASTRAY, Edge, STEEPEST, edges};
 use super::small::{Small, Surround};
 use crate::frame::Plane;
 use crate::frame::quad::Point;
 
-/// Steepest line looked for, pixels aside for a pixel along: a turn of 15° in a tilt of 15° is 0.36.
-pub(super) const STEEPEST: f64 = 0.5;
-
 /// Steps of slope.
 const SLOPES: usize = 51;
-
-/// A point votes for slopes this far from its own gradient's.
-pub(super) const ASTRAY: f64 = 0.12;
 
 /// Width of a bin of place, pixels.
 const BIN_PX: f64 = 1.5;
@@ -26,6 +20,9 @@ const LEAST_VOTES: f32 = 24.0;
 
 /// Lines this near at both ends are one, pixels.
 const ALIKE_PX: f64 = 2.5;
+
+/// Edges this near to a line are its own, pixels.
+const ON_LINE_PX: f64 = 2.0;
 
 /// A straight line in the small picture.
 #[derive(Debug, Clone, Copy)]
@@ -62,13 +59,14 @@ impl Upright {
     }
 }
 
-/// The upright and the level lines, the frame's edges last.
-pub(super) fn lines(small: &Small) -> [Vec<Line>; 2] {
+/// The upright and the level lines of some panels that lie beside each other, the frame's edges last. Sides that nearly go on in
+/// each other take each other's votes, so with each further panel the edges off the lines so far are looked at once more.
+pub(super) fn lines(small: &Small, panels: usize) -> [Vec<Line>; 2] {
     let (rows, cols) = small.dim();
     let turned = (transposed(&small.level), transposed(&small.calm));
     let (upright, level) = rayon::join(
-        || found(&small.level, &small.calm, &small.surround),
-        || found(&turned.0, &turned.1, &small.surround),
+        || found(&small.level, &small.calm, &small.surround, panels),
+        || found(&turned.0, &turned.1, &small.surround, panels),
     );
     let line = |upright: bool, place: f64, slope: f64, half: f64, of_frame| Line {
         point: if upright {
@@ -97,23 +95,27 @@ fn transposed(plane: &Plane) -> Plane {
 }
 
 /// The upright lines of a picture.
-fn found(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Upright> {
-    let edges = edges(level, calm, surround);
+fn found(level: &Plane, calm: &Plane, surround: &Surround, panels: usize) -> Vec<Upright> {
+    let mut edges = edges(level, calm, surround);
     let (rows, cols) = level.dim();
     let half = rows as f64 / 2.0;
     let mut lines: Vec<Upright> = Vec::new();
-    for start in peaks(&edges, half, cols) {
-        let Some(line) = laid(&edges, start) else {
-            continue;
-        };
-        let alike = |other: &Upright| {
-            [-half, half]
-                .iter()
-                .all(|end| (other.at(*end) - line.at(*end)).abs() < ALIKE_PX)
-        };
-        if !lines.iter().any(alike) {
-            lines.push(line);
+    for _ in 0..panels {
+        for start in peaks(&edges, half, cols) {
+            let Some(line) = laid(&edges, start) else {
+                continue;
+            };
+            let alike = |other: &Upright| {
+                [-half, half]
+                    .iter()
+                    .all(|end| (other.at(*end) - line.at(*end)).abs() < ALIKE_PX)
+            };
+            if !lines.iter().any(alike) {
+                lines.push(line);
+            }
         }
+        let off = |edge: &Edge, line: &Upright| (edge.aside - line.at(edge.along)).abs();
+        edges.retain(|edge| lines.iter().all(|line| off(edge, line) > ON_LINE_PX));
     }
     lines
 }

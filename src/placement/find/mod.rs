@@ -77,7 +77,7 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
         path: path.to_owned(),
     };
     let small = Small::of(photo).ok_or_else(none)?;
-    let candidates = quads::candidates(&small, &lines::lines(&small), Some(proportions));
+    let candidates = quads::candidates(&small, &lines::lines(&small, 1), Some(proportions));
     let reach = ALIKE * small.dim().0.max(small.dim().1) as f64;
     let (cut, whole): (Vec<Candidate>, Vec<Candidate>) =
         candidates.into_iter().partition(Candidate::is_cut);
@@ -130,7 +130,7 @@ pub(super) fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
         path: path.to_owned(),
     };
     let small = Small::of(photo).ok_or_else(none)?;
-    let mut stand_out = quads::candidates(&small, &lines::lines(&small), None);
+    let mut stand_out = quads::candidates(&small, &lines::lines(&small, 2), None);
     stand_out.retain(|c| !c.is_cut() && c.score() >= RIVAL.0);
     let first = stand_out.first().ok_or_else(none)?;
     let apart = |c: &&Candidate| !c.quad.overlaps(&first.quad);

@@ -7,8 +7,9 @@ use super::lines::Line;
 use super::small::Small;
 use crate::frame::quad::Quad;
 
-/// The panel spans at least this share of the frame, one way or the other.
+/// The panel spans at least this share of the frame, one way or the other; and one of any proportions, as a sample is.
 const LEAST_SPAN: f64 = 0.25;
+const LEAST_SPAN_OF_ANY: f64 = 0.12;
 
 /// A side of which less borders the surround is weak.
 const LEAST_SUPPORT: f64 = 0.25;
@@ -134,7 +135,12 @@ fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<C
     }
     let lengths = sides(&quad);
     let span = (lengths[0].min(lengths[2]) / width).max(lengths[1].min(lengths[3]) / height);
-    if span < LEAST_SPAN || lengths.iter().any(|l| *l < 0.1 * height.min(width)) {
+    let least = if expected.is_some() {
+        LEAST_SPAN
+    } else {
+        LEAST_SPAN_OF_ANY
+    };
+    if span < least || lengths.iter().any(|l| *l < 0.1 * height.min(width)) {
         return None;
     }
     let found = proportions(&quad);

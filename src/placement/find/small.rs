@@ -65,6 +65,11 @@ impl Surround {
         (level - self.middle).abs() <= self.reach
     }
 
+    /// This level can be the surround's, or of a shadow on it: what lies in the plane of the table shades it.
+    pub(super) fn may_be(&self, level: f32) -> bool {
+        level - self.middle <= self.reach
+    }
+
     /// Levels that differ by this much differ by more than the surround does from place to place.
     pub(super) fn step(&self) -> f32 {
         (0.6 * self.reach).max(SLACK)

@@ -14,3 +14,4 @@ mod recipe;
 mod refusals;
 mod studying;
 mod teaching;
+mod unheard;

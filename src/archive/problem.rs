@@ -1,0 +1,55 @@
+//! What can be wrong with an archive, by the kind of thing that is damaged.
+
+/// What is wrong, and with what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Problem {
+    /// The file itself, in SQLite's words.
+    File(String),
+    /// A row of this table refers to one of that table which is not there.
+    Reference {
+        /// The table that refers.
+        from: String,
+        /// The table that is referred to.
+        to: String,
+    },
+    /// What is noted of a finish is not what was kept.
+    FinishChanged(String),
+    /// What is listed of a finish is not what its latest reading says.
+    ListedOtherwise(String),
+    /// A finish has no reading.
+    NoReading(String),
+    /// The reading of a finish is not what was kept.
+    ReadingChanged(String),
+    /// The reading of a finish cannot be understood.
+    ReadingUnreadable(String),
+    /// A picture of a finish is not what was kept.
+    PictureChanged(String),
+    /// A picture of a finish cannot be opened.
+    PictureUnreadable(String),
+    /// The photo kept with a finish is not what was kept.
+    PhotoChanged(String),
+    /// What was signed of a finish is not what was kept.
+    ApprovalChanged(String),
+    /// The approval of a finish cannot be understood.
+    ApprovalUnreadable(String),
+    /// A decision beside a finish is not what was kept.
+    DecisionChanged(String),
+    /// Decisions beside a finish cannot be understood.
+    DecisionUnreadable(String),
+    /// The recipe of a finish is not what was kept.
+    RecipeChanged(String),
+    /// The recipe of a finish cannot be understood.
+    RecipeUnreadable(String),
+    /// The place of a finish among looks is not what was kept.
+    LookChanged(String),
+    /// A rig, or its study, is not what was kept.
+    RigChanged(String),
+    /// A rig, or its study, cannot be understood.
+    RigUnreadable(String),
+    /// A ladder is not what was kept.
+    LadderChanged(String),
+    /// A ladder is damaged, or has steps whose finishes are gone.
+    LadderUnreadable(String),
+    /// The rigs cannot be read at all, or the ladders.
+    StudioUnreadable,
+}

@@ -1,0 +1,40 @@
+//! A reader that goes away, as `| head -1` does, changes neither what is done nor the exit code.
+
+use crate::bench::{ALIKE, BRIGHT, Bench, DARKER, SAMPLE};
+
+#[test]
+fn the_exit_code_is_the_commands_own() {
+    let bench = Bench::with_sample();
+    bench.photo("darker.jpg", &DARKER);
+    bench.photo("bright.jpg", &BRIGHT);
+    let matched = ["match", "darker.jpg", "--to", "signed", "--rig", "corner"];
+    assert_eq!(bench.run_unheard(&matched), Some(1));
+    assert_eq!(bench.run_unheard(&["check", "bright.jpg"]), Some(3));
+    assert_eq!(bench.run_unheard(&["show", "nobody"]), Some(2));
+    assert_eq!(bench.run_unheard(&["list"]), Some(0));
+}
+
+#[test]
+fn all_that_was_asked_is_done() {
+    let bench = Bench::with_rig();
+    bench.photo("a.jpg", &SAMPLE);
+    bench.photo("b.jpg", &ALIKE);
+    bench.photo("c.jpg", &DARKER);
+    let kept = ["keep", "a.jpg", "b.jpg", "c.jpg", "--rig", "corner"];
+    assert_eq!(bench.run_unheard(&kept), Some(0));
+    for name in ["a", "b", "c"] {
+        bench.run(&["show", name]).exits(0);
+    }
+}
+
+#[test]
+fn a_damaged_archive_is_told_by_the_code_alone() {
+    let bench = Bench::with_sample();
+    let mut bytes = bench.bytes("archive.sqlite");
+    let middle = bytes.len() / 2;
+    bytes[middle..].fill(0x5A);
+    bench.file("archive.sqlite", bytes);
+    let heard = bench.run(&["verify"]).code();
+    assert_ne!(heard, Some(0));
+    assert_eq!(bench.run_unheard(&["verify"]), heard);
+}

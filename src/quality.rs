@@ -22,6 +22,8 @@ pub enum Flag {
     OnItsSide,
     /// They lie where the plain frame mirrored has them.
     Mirrored,
+    /// Turned or mirrored against most other photos of the session.
+    StandsOtherwise,
     /// A millimetre is far larger or smaller than in the rig's plain frame, or than a phone can show it.
     SizeUnlikely,
     /// The panel spans too few pixels.
@@ -106,7 +108,7 @@ pub struct FlagFacts {
 }
 
 /// Every flag, the one to mend first at the top.
-pub const FLAGS: [FlagFacts; 40] = [
+pub const FLAGS: [FlagFacts; 41] = [
     FlagFacts {
         flag: Flag::Clipped,
         key: "clipped",
@@ -155,6 +157,13 @@ pub const FLAGS: [FlagFacts; 40] = [
         meaning: "The photo looks mirrored against the rig's plain frame.",
         remedy: "Switch the phone's mirrored pictures off, or lay the patches where they lay for the plain frame.",
         blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::StandsOtherwise,
+        key: "stands_otherwise",
+        meaning: "The patches lie on another side of the panel than in the other photos: this one may have been turned or mirrored.",
+        remedy: "See that it shows the panel as it hangs; where you only moved the patches, nothing is wrong.",
+        blocks: false,
     },
     FlagFacts {
         flag: Flag::SizeUnlikely,

@@ -22,6 +22,8 @@ use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::frame::Plane;
 use crate::frame::panel::Tints;
+use crate::judge::{self, About};
+use crate::quality::Flag;
 use crate::report::picture::{self, Hanging};
 use crate::report::{Shown, page};
 
@@ -59,6 +61,25 @@ impl Member {
     }
 }
 
+/// Says which photos may have been turned or mirrored: hung so, their streaks would run another way.
+fn say_what_stands_otherwise<'a>(
+    photographed: impl Iterator<Item = &'a Member>,
+    context: &mut Context,
+) {
+    let photographed: Vec<&Member> = photographed.collect();
+    let about = |m: &&Member| About::from(&m.fingerprint.provenance.placement);
+    let about: Vec<About> = photographed.iter().map(about).collect();
+    let facts = Flag::StandsOtherwise.facts();
+    for (member, otherwise) in photographed.iter().zip(judge::otherwise(&about)) {
+        if otherwise {
+            context.note(&format!(
+                "{}: {} {}",
+                member.name, facts.meaning, facts.remedy
+            ));
+        }
+    }
+}
+
 /// Where a member comes from.
 enum Named {
     Kept {
@@ -84,6 +105,9 @@ pub(super) fn run(args: &SetArgs, context: &mut Context) -> Result<Exit> {
     });
     spare(args.picture.iter().map(|file| file.as_path()), photos)?;
     let members = read(&named, args, context)?;
+    let photographed = named.iter().zip(&members);
+    let photographed = photographed.filter(|(from, _)| matches!(from, Named::Photo(_)));
+    say_what_stands_otherwise(photographed.map(|(_, member)| member), context);
     let sides: Vec<Side<'_>> = members
         .iter()
         .map(|m| Side {

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 
 use assert_cmd::Command;
 use paneprint::frame::placement::Placement;
+use paneprint::frame::quad::Quad;
 use paneprint::placement::{Sidecar, sidecar_path};
 use paneprint::synth::{Arrangement, Finish, Ridges, Shot, Speckles, photograph};
 use paneprint::units::SizeMm;
@@ -223,6 +224,25 @@ impl Bench {
         self.bare_photo(name, painted);
         let placement = Sidecar::from(&painted.file().1);
         let text = serde_json::to_vec(&placement).unwrap();
+        fs::write(sidecar_path(&self.path(name)), text).unwrap();
+    }
+
+    /// Writes a photo that was turned by 180° on its way, its corners named as they then lie.
+    pub(crate) fn photo_turned(&self, name: &str, painted: &Painted) {
+        let (jpeg, placement) = painted.file();
+        let turned = image::load_from_memory(jpeg).unwrap().rotate180();
+        let frame = [f64::from(turned.width()), f64::from(turned.height())];
+        let lies = |quad: &Quad| {
+            let [a, b, c, d] = quad.0.map(|[x, y]| [frame[0] - x, frame[1] - y]);
+            Quad([c, d, a, b])
+        };
+        let mut placement = placement.clone();
+        placement.corners = lies(&placement.corners);
+        for patch in &mut placement.patches {
+            patch.corners = lies(&patch.corners);
+        }
+        turned.save(self.path(name)).unwrap();
+        let text = serde_json::to_vec(&Sidecar::from(&placement)).unwrap();
         fs::write(sidecar_path(&self.path(name)), text).unwrap();
     }
 

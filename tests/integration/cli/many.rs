@@ -107,3 +107,22 @@ fn one_picture_of_many_photos_is_refused() {
             .complains("names one file");
     }
 }
+
+#[test]
+fn the_photo_that_was_turned_on_its_way_is_told_by_the_others() {
+    let bench = Bench::new();
+    bench.photo("a.jpg", &SAMPLE);
+    bench.photo("b.jpg", &ALIKE);
+    bench.photo_turned("c.jpg", &SAMPLE);
+    let ran = bench.run(&["measure", "--json", "a.jpg", "b.jpg", "c.jpg"]);
+    let told: Vec<bool> = ran
+        .json_lines()
+        .iter()
+        .map(|reading| reading.to_string().contains("stands_otherwise"))
+        .collect();
+    assert_eq!(told, [false, false, true]);
+    let set = ["set", "a.jpg", "b.jpg", "c.jpg", "--anyway"];
+    bench
+        .run(&set)
+        .complains("c.jpg: The patches lie on another side");
+}

@@ -3,36 +3,12 @@
 //! Were full silver brighter by a share, every silver level would be lower by it. Figures that follow from the silver level alone
 //! are worked out once more from its histogram, two deviations up and down; the others hang on contrasts, not on the level.
 
-use super::Fingerprint;
-use super::metric::{CLEAR_FRACTION, COVERAGE, DARK_FRACTION, Metric};
+use super::metric::Metric;
 use crate::measure::Measurements;
-use crate::measure::texture::OF_LEVEL;
 use crate::units::{Estimate, Measure};
 
 /// Deviations to either side of a 95 % interval.
 const DEVIATIONS: f64 = 1.96;
-
-/// Standard deviation that the doubts of two readings' light leave in the difference of their levels: the mean, and the shares of
-/// clear, dark and bare silver. Two readings by one kind of reference share the light, and so its doubt.
-pub(super) fn of_levels(a: &Fingerprint, b: &Fingerprint) -> [f64; OF_LEVEL] {
-    if a.provenance.silver_scale == b.provenance.silver_scale {
-        return [0.0; OF_LEVEL];
-    }
-    let of = |f: &Fingerprint, row: &Metric| {
-        let under = |light: f64| row.of_levels(&f.measurements, |s| (s / light).min(1.0));
-        let by = f.provenance.light_doubt.exp();
-        let moved = under(1.0 / by).zip(under(by));
-        moved.map_or(0.0, |(dim, bright)| (dim - bright).abs() / 2.0)
-    };
-    let both = |row: &Metric| of(a, row).hypot(of(b, row));
-    // Bare silver is so dark that the light hardly moves its share.
-    [
-        both(&COVERAGE),
-        both(&CLEAR_FRACTION),
-        both(&DARK_FRACTION),
-        0.0,
-    ]
-}
 
 /// A measure with its interval widened by a doubt of the light, a standard deviation as a share.
 pub(super) fn widened(row: &Metric, m: &Measurements, doubt: f64, found: Measure) -> Measure {

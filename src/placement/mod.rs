@@ -7,6 +7,7 @@ mod lens;
 pub mod marks;
 mod sidecar;
 mod typed;
+mod within;
 
 use std::path::Path;
 

@@ -1,4 +1,4 @@
-//! The files of the source stand in an order: no two of them name each other, and not by way of others either.
+//! The files and folders of the source stand in an order: no two side by side name each other, and not by way of others either.
 //!
 //! Every path that a file names is led to the file that defines what it means, through whatever passes it on with `use`. A
 //! `mod.rs` and the files below it may name each other, for together they are one folder, and what is compiled for tests
@@ -176,14 +176,17 @@ impl Crate {
         path.split_at((0..=path.len()).rev().find(is_module).unwrap_or(0))
     }
 
-    /// What each file names of files that lie neither above nor below it.
+    /// What each file names of files that lie neither above nor below it, told of the files or folders that stand side by side where
+    /// their ways part.
     fn names(&self) -> Names {
         let mut names = Names::new();
         for (module, file) in &self.0 {
             let whole = file.paths.iter().filter_map(|p| self.whole(module, p));
             for (to, name) in whole.map(|path| self.defined(path)) {
                 if !to.starts_with(module) && !module.starts_with(&to) {
-                    let named = names.entry(module.clone()).or_default();
+                    let shared = module.iter().zip(&to).take_while(|(a, b)| a == b).count();
+                    let named = names.entry(module[..=shared].to_vec()).or_default();
+                    let to = to[..=shared].to_vec();
                     named.entry(to).or_default().insert(name);
                 }
             }

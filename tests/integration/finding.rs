@@ -9,12 +9,13 @@ use paneprint::frame::quad::Quad;
 use paneprint::intake;
 use paneprint::placement::{Found, Sidecar, find};
 use paneprint::synth::{
-    Arrangement, Beside, Blots, EdgeLoss, Finish, Photographed, Ridges, Shot, Speckles, Table,
-    Thing, photograph,
+    Beside, Blots, EdgeLoss, Finish, Photographed, Shot, Table, Thing, photograph,
 };
 use paneprint::units::SizeMm;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64;
+
+use crate::support::aged;
 
 const WIDE: SizeMm = SizeMm {
     width: 300.0,
@@ -46,23 +47,7 @@ enum Look {
 
 impl Look {
     fn finish(self, seed: u64) -> Finish {
-        let aged = Finish {
-            veil: 0.05,
-            ridges: Some(Ridges {
-                angle_deg: 80.0,
-                spacing_mm: 8.0,
-                depth: 0.2,
-                wobble_deg: 4.0,
-            }),
-            speckles: Some(Speckles {
-                per_cm2: 2.0,
-                diameter_median_mm: 1.4,
-                spread: 0.35,
-                arrangement: Arrangement::Random,
-                floor: 0.02,
-            }),
-            ..Finish::seeded(seed)
-        };
+        let aged = aged(seed);
         let blots = Some(Blots {
             per_dm2: 2.0,
             diameter_mm: 16.0,

@@ -8,11 +8,9 @@ use paneprint::pipeline::{self, Reading};
 use paneprint::placement::{Given, place_straight};
 use paneprint::quality::Flag;
 use paneprint::settings::Settings;
-use paneprint::synth::{
-    Arrangement, EdgeLoss, Fault, Finish, Photographed, Ridges, Shot, Speckles, photograph,
-};
+use paneprint::synth::{EdgeLoss, Fault, Finish, Photographed, Shot, photograph};
 
-use crate::support::{SAMPLE, SAMPLE_PX_PER_MM, sample_shot};
+use crate::support::{SAMPLE, SAMPLE_PX_PER_MM, aged, sample_shot};
 
 fn through(barrel: f64) -> Shot {
     Shot {
@@ -59,23 +57,7 @@ fn taken_out(reading: &Reading) -> Option<f64> {
 }
 
 fn finishes() -> [(&'static str, Finish); 3] {
-    let aged = Finish {
-        veil: 0.05,
-        ridges: Some(Ridges {
-            angle_deg: 80.0,
-            spacing_mm: 8.0,
-            depth: 0.2,
-            wobble_deg: 4.0,
-        }),
-        speckles: Some(Speckles {
-            per_cm2: 2.0,
-            diameter_median_mm: 1.4,
-            spread: 0.35,
-            arrangement: Arrangement::Random,
-            floor: 0.02,
-        }),
-        ..Finish::seeded(11)
-    };
+    let aged = aged(11);
     let worn = EdgeLoss {
         depth: 0.6,
         width_mm: 4.0,

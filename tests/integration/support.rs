@@ -17,7 +17,7 @@ use paneprint::placement::Given;
 use paneprint::quality::FlagSet;
 use paneprint::settings::Settings;
 use paneprint::stats::spatial::clark_evans;
-use paneprint::synth::{Finish, Painted, Shot, Truth, photograph};
+use paneprint::synth::{Arrangement, Finish, Painted, Ridges, Shot, Speckles, Truth, photograph};
 use paneprint::units::{Measure, SizeMm, axial_difference};
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;
@@ -51,6 +51,27 @@ pub(crate) fn corner(size: SizeMm) -> Shot {
 /// The same at 5 megapixels.
 pub(crate) fn sample_shot() -> Shot {
     corner(SAMPLE).sized(2592, 1944)
+}
+
+/// A finish as most are: a thin veil, ridges and specks.
+pub(crate) fn aged(seed: u64) -> Finish {
+    Finish {
+        veil: 0.05,
+        ridges: Some(Ridges {
+            angle_deg: 80.0,
+            spacing_mm: 8.0,
+            depth: 0.2,
+            wobble_deg: 4.0,
+        }),
+        speckles: Some(Speckles {
+            per_cm2: 2.0,
+            diameter_median_mm: 1.4,
+            spread: 0.35,
+            arrangement: Arrangement::Random,
+            floor: 0.02,
+        }),
+        ..Finish::seeded(seed)
+    }
 }
 
 /// The corner learnt from the photo of an unaged sample.

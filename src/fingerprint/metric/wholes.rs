@@ -9,9 +9,12 @@
 
 use std::f64::consts::PI;
 
-use super::{AGGRESSIVENESS, Direction, Kind, Metric, ROW, Topic};
-use crate::fingerprint::{Fingerprint, apart, light};
+use super::{
+    AGGRESSIVENESS, CLEAR_FRACTION, COVERAGE, DARK_FRACTION, Direction, Kind, Metric, ROW, Topic,
+};
+use crate::fingerprint::{Fingerprint, apart};
 use crate::measure::aggressiveness::{FINE_MM, MIDDLE_MM, texture as texture_between};
+use crate::measure::texture::OF_LEVEL;
 use crate::measure::{Measurements, ROSE_BINS, SILVER_BINS};
 use crate::stats::{NINETY_FIVE, NINETY_OF_NINETY_FIVE};
 use crate::units::{Measure, axial_difference};
@@ -157,8 +160,30 @@ const MEAN_ABSOLUTE: f64 = 0.797_885;
 /// Fewest speckles that have a form of sizes.
 const FEWEST_SPECKLES: f64 = 20.0;
 
+/// Standard deviation that the doubts of two readings' light leave in the difference of their levels: the mean, and the shares of
+/// clear, dark and bare silver. Two readings by one kind of reference share the light, and so its doubt.
+fn in_doubt(a: &Fingerprint, b: &Fingerprint) -> [f64; OF_LEVEL] {
+    if a.provenance.silver_scale == b.provenance.silver_scale {
+        return [0.0; OF_LEVEL];
+    }
+    let of = |f: &Fingerprint, row: &Metric| {
+        let under = |light: f64| row.of_levels(&f.measurements, |s| (s / light).min(1.0));
+        let by = f.provenance.light_doubt.exp();
+        let moved = under(1.0 / by).zip(under(by));
+        moved.map_or(0.0, |(dim, bright)| (dim - bright).abs() / 2.0)
+    };
+    let both = |row: &Metric| of(a, row).hypot(of(b, row));
+    // Bare silver is so dark that the light hardly moves its share.
+    [
+        both(&COVERAGE),
+        both(&CLEAR_FRACTION),
+        both(&DARK_FRACTION),
+        0.0,
+    ]
+}
+
 fn look(a: &Fingerprint, b: &Fingerprint) -> Option<Apart> {
-    let unlit = light::of_levels(a, b);
+    let unlit = in_doubt(a, b);
     let [a, b] = [a, b].map(|of| &of.measurements.texture);
     let found = apart::apart_in_doubt(a, b, unlit)?;
     Some(Apart {

@@ -32,8 +32,10 @@
 //! [`fingerprint`] with the metric table; [`pipeline`], [`compare`], [`archive`]; [`report`]; [`cli`].
 
 pub mod archive;
-pub mod cli;
+pub mod commands;
 pub mod compare;
+pub mod document;
+pub mod draw;
 pub mod error;
 pub mod fingerprint;
 pub mod frame;
@@ -45,10 +47,12 @@ pub mod ops;
 pub mod pipeline;
 pub mod placement;
 pub mod quality;
-pub mod report;
 pub mod settings;
+pub mod silver;
 pub mod stats;
+pub mod studio;
 pub mod synth;
 pub mod units;
+pub mod words;
 
 pub use error::{Error, Result};

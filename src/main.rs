@@ -7,5 +7,5 @@ use std::process::ExitCode;
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() -> ExitCode {
-    paneprint::cli::main()
+    paneprint::commands::main()
 }

@@ -1,0 +1,148 @@
+//! The options that several commands share.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::frame::placement::{Patch, Side, Stage};
+use crate::frame::quad::Quad;
+use crate::placement::Given;
+use crate::studio::reading::How;
+use crate::units::{Proportions, SizeMm};
+
+/// Where things lie in the photo; what is not given here is taken from PHOTO.place.json
+#[derive(Debug, Clone, Default, Args)]
+pub(crate) struct PlaceArgs {
+    /// The panel's real width and height, such as 600x400mm or 24x16in
+    #[arg(long, value_name = "WxHmm")]
+    pub(crate) size: Option<SizeMm>,
+
+    /// Its proportions, where the size is not known: enough to find it, not to judge it
+    #[arg(long, value_name = "W:H")]
+    pub(crate) proportions: Option<Proportions>,
+
+    /// Corners in pixels as the panel hangs: top left, top right, bottom right, bottom left
+    #[arg(long, value_name = "\"x,y x,y x,y x,y\"", allow_hyphen_values = true)]
+    pub(crate) corners: Option<Quad>,
+
+    /// A reference patch in pixels: grey:x,y,w,h (or grey=0.09: for another card), mirror:x,y,w,h or bare:x,y,w,h
+    /// (repeatable; grey if no kind is named)
+    #[arg(
+        long = "patch",
+        value_name = "KIND:x,y,w,h",
+        allow_hyphen_values = true
+    )]
+    pub(crate) patches: Vec<Patch>,
+
+    /// Reflectance of the grey patches [default: 0.18]
+    #[arg(long, value_name = "0..1")]
+    pub(crate) patch_reflectance: Option<f64>,
+
+    /// The side that faced the camera [default: front]
+    #[arg(long, value_enum)]
+    pub(crate) side: Option<SideArg>,
+
+    /// How far the work has gone
+    #[arg(long, value_enum)]
+    pub(crate) stage: Option<StageArg>,
+}
+
+impl From<&PlaceArgs> for Given {
+    fn from(args: &PlaceArgs) -> Given {
+        Given {
+            size: args.size,
+            proportions: args.proportions,
+            corners: args.corners,
+            patches: args.patches.clone(),
+            patch_reflectance: args.patch_reflectance,
+            side: args.side.map(Into::into),
+            stage: args.stage.map(Into::into),
+            steps: Vec::new(),
+        }
+    }
+}
+
+/// How a photo is read
+#[derive(Debug, Clone, Default, Args)]
+pub(crate) struct ReadArgs {
+    #[command(flatten)]
+    pub(crate) place: PlaceArgs,
+
+    /// The rig the photo was taken in
+    #[arg(long, value_name = "NAME")]
+    pub(crate) rig: Option<String>,
+
+    /// Go on with a picture that cannot be judged by; the reading remembers it
+    #[arg(long)]
+    pub(crate) anyway: bool,
+
+    /// Write where the panel and the patches lie into PHOTO.place.json, where there is none yet
+    #[arg(long)]
+    pub(crate) write_place: bool,
+}
+
+impl From<&ReadArgs> for How {
+    fn from(args: &ReadArgs) -> How {
+        How {
+            given: Given::from(&args.place),
+            rig: args.rig.clone(),
+            anyway: args.anyway,
+            write_place: args.write_place,
+        }
+    }
+}
+
+/// In which forms an answer is given
+#[derive(Debug, Clone, Default, Args)]
+pub(crate) struct OutArgs {
+    /// Write JSON only, one object a line
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    /// Write the figures as a table for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) csv: Option<PathBuf>,
+
+    /// Write a sheet to look at and to print: one page that opens with no network
+    #[arg(long, value_name = "FILE.html")]
+    pub(crate) page: Option<PathBuf>,
+}
+
+/// The side that faced the camera
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum SideArg {
+    /// The glass side, as it hangs
+    Front,
+    /// The coated side
+    Back,
+}
+
+impl From<SideArg> for Side {
+    fn from(side: SideArg) -> Side {
+        match side {
+            SideArg::Front => Side::Front,
+            SideArg::Back => Side::Back,
+        }
+    }
+}
+
+/// How far the work has gone
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum StageArg {
+    /// Still wet
+    Wet,
+    /// Dry, the back not yet painted
+    Dry,
+    /// The back painted
+    Backed,
+}
+
+impl From<StageArg> for Stage {
+    fn from(stage: StageArg) -> Stage {
+        match stage {
+            StageArg::Wet => Stage::Wet,
+            StageArg::Dry => Stage::Dry,
+            StageArg::Backed => Stage::Backed,
+        }
+    }
+}

@@ -1,0 +1,180 @@
+//! The world outside: where words go, what time it is, where the archive lies. The library knows none of it.
+
+use std::io::{self, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use anstyle::Style;
+
+use super::args::OutArgs;
+use super::exit::Exit;
+use super::whole_file::write_whole;
+use crate::document::{Answer, csv, page, terminal};
+use crate::error::{Error, Result};
+use crate::studio::{Hear, News, Studio};
+use crate::words::{self, one_line};
+
+/// What a command may use of the world.
+pub(super) struct Context {
+    out: Box<dyn Write>,
+    err: Box<dyn Write>,
+    archive: Option<PathBuf>,
+    /// Words alone.
+    words: bool,
+    /// Something damaged was left out.
+    incomplete: bool,
+}
+
+impl Context {
+    /// The process's own streams; colour only where the terminal shows it and nobody has asked for none.
+    pub(super) fn of_process(archive: Option<PathBuf>, words: bool) -> Self {
+        Context {
+            out: Box::new(anstream::stdout()),
+            err: Box::new(anstream::stderr()),
+            archive,
+            words,
+            incomplete: false,
+        }
+    }
+
+    /// Gives an answer: as JSON, or in words and figures; with it the page and the file for a spreadsheet.
+    pub(super) fn answer(&mut self, answer: Answer, out: &OutArgs) -> Result<()> {
+        self.answers(&[answer], out)
+    }
+
+    /// Gives several answers of one kind. A page shows one of them.
+    pub(super) fn answers(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+        if let ([answer], Some(file)) = (answers, &out.page) {
+            write_whole(file, page::page(&answer.document).as_bytes())?;
+        }
+        for answer in answers {
+            if out.json {
+                self.say(&answer.json.to_string())?;
+            } else if self.words {
+                self.say(&terminal::spoken(&answer.document))?;
+            } else {
+                self.say(&terminal::coloured(&answer.document))?;
+            }
+        }
+        self.table(answers, out)
+    }
+
+    /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.
+    pub(super) fn table(&self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+        let Some(file) = out.csv.as_ref().filter(|_| !answers.is_empty()) else {
+            return Ok(());
+        };
+        let table = csv::table(answers).map_err(|source| Error::Io {
+            path: file.clone(),
+            action: "written",
+            source,
+        })?;
+        write_whole(file, &table)
+    }
+
+    /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
+    pub(super) fn say(&mut self, text: &str) -> Result<()> {
+        let text = text.trim_end();
+        let said = writeln!(self.out, "{text}").and_then(|()| self.out.flush());
+        match said {
+            Err(source) if source.kind() == io::ErrorKind::BrokenPipe => {
+                self.out = Box::new(io::sink());
+                Ok(())
+            }
+            said => said.map_err(|source| Error::Output { source }),
+        }
+    }
+
+    /// Does something without saying its answers.
+    pub(super) fn hushed<T>(&mut self, work: impl FnOnce(&mut Self) -> T) -> T {
+        let out = std::mem::replace(&mut self.out, Box::new(io::sink()));
+        let err = std::mem::replace(&mut self.err, Box::new(io::sink()));
+        let done = work(self);
+        (self.out, self.err) = (out, err);
+        done
+    }
+
+    /// Writes text beside the answer. A closed stream for it stops nothing.
+    pub(super) fn note(&mut self, text: &str) {
+        let _ = writeln!(self.err, "{text}");
+    }
+
+    /// Writes what went wrong and what to do next.
+    pub(super) fn complain(&mut self, error: &Error) {
+        let strong = Style::new().bold();
+        let said = one_line(&error.to_string());
+        self.note(&format!("{strong}paneprint:{strong:#} {said}"));
+        self.note(&format!("  {}", error.hint()));
+    }
+
+    /// Where the work is done.
+    pub(super) fn studio(&mut self) -> Result<Studio<'_>> {
+        Ok(Studio {
+            path: self.archive_path()?,
+            now,
+            hear: self,
+        })
+    }
+
+    /// Where the archive lies, or would.
+    pub(super) fn archive_path(&self) -> Result<PathBuf> {
+        match &self.archive {
+            Some(path) => Ok(path.clone()),
+            None => Ok(data_folder()?.join("archive.sqlite")),
+        }
+    }
+
+    /// Goes on with another archive.
+    pub(super) fn use_archive(&mut self, path: &Path) {
+        self.archive = Some(path.to_owned());
+    }
+
+    /// Turns a command's end into an exit code, saying what went wrong.
+    pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
+        match done {
+            Ok(exit) if self.incomplete => exit.max(Exit::CouldNotRun),
+            Ok(exit) => exit,
+            Err(error) => {
+                self.complain(&error);
+                Exit::from(&error)
+            }
+        }
+    }
+
+    /// The program itself failed.
+    pub(super) fn broken(&mut self) -> Exit {
+        words::FAILED.iter().for_each(|line| self.note(line));
+        Exit::CouldNotRun
+    }
+}
+
+impl Hear for Context {
+    fn hear(&mut self, news: News<'_>) {
+        match news {
+            // To a person at a terminal only.
+            News::Begun(number, of, name) if of > 1 && io::stderr().is_terminal() => {
+                self.note(&format!("reading {number} of {of}: {name}"));
+            }
+            News::Begun(..) => {}
+            News::Damaged(error) => {
+                self.complain(error);
+                self.incomplete = true;
+            }
+            News::Note(text) => self.note(&text),
+        }
+    }
+}
+
+/// Now, RFC 3339, UTC, to the second.
+fn now() -> String {
+    let now = jiff::Timestamp::now();
+    jiff::Timestamp::from_second(now.as_second())
+        .unwrap_or(now)
+        .to_string()
+}
+
+/// The platform's folder for this program's data.
+pub(super) fn data_folder() -> Result<PathBuf> {
+    directories::ProjectDirs::from("", "", "paneprint")
+        .map(|dirs| dirs.data_dir().to_owned())
+        .ok_or(Error::NoDataFolder)
+}

@@ -1,0 +1,310 @@
+//! What a page shows of a match: both panels, where they differ, and each measure against what it may be.
+
+use maud::html;
+use palette::{IntoColor, Lab, Srgb};
+
+use crate::compare::squares::{Against, Squares};
+use crate::compare::tint::Tint;
+use crate::compare::{Match, MeasureMatch, Side, WholeMatch};
+use crate::document::{Block, Figures, Row, panel};
+use crate::draw::{chart, embedded};
+use crate::error::Result;
+use crate::fingerprint::Verdict;
+use crate::fingerprint::apart::apart;
+use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
+use crate::frame::Plane;
+use crate::measure::{Measurements, Texture};
+use crate::silver::Silver;
+use crate::studio::matching::Matched;
+use crate::units::{Estimate, Measure, PlaceMm, axial, circular};
+use crate::words::keeping::word;
+use crate::words::{self, captions as say};
+
+/// Side of the pieces that are shown in their real size, mm: they fit a telephone.
+const REAL_SIZE_MM: f64 = 60.0;
+
+/// Both panels, where they differ, and what is left of their silver; `silver` is that of the sample and of the panel.
+pub(super) fn pictures(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Block>> {
+    let sides = [matched.sample.side(), matched.panel.side()];
+    let names = sides.map(|side| side.name);
+    let [a, b] = sides.map(|side| &side.fingerprint.measurements);
+    let mut blocks = vec![
+        Block::Part(say::BESIDE, vec![side_by_side(sides, silver)?]),
+        Block::Part(
+            say::DIFFER,
+            where_they_differ(&matched.found, sides, silver),
+        ),
+    ];
+    if let Some(places) = unlike(matched, silver) {
+        let pieces = most_unlike(names, silver, places)?;
+        blocks.push(Block::Part(say::UNLIKE, vec![pieces]));
+    }
+    blocks.push(Block::Part(say::REAL, vec![in_real_size(names, silver)?]));
+    let mut charts = vec![panel::charted(
+        say::LEVELS,
+        panel::levels(b, Some(a)),
+        say::LEVELS_BOTH,
+    )];
+    charts.extend(tones(names, a, b).map(|tones| Block::Part(say::TONES, vec![tones])));
+    blocks.push(Block::Columns(charts));
+    Ok(blocks)
+}
+
+/// How much silver is left, against what may be: the first figure that a maker asks for.
+pub(super) fn lead(found: &Match) -> Option<Block> {
+    let m = found.measure(&COVERAGE)?;
+    let (drawn, band) = drawn(m)?;
+    let sample = m.sample.ok()?.value;
+    let says = say::silver(m.panel.ok()?.value, sample, band);
+    let written = |v| written(m.metric, v);
+    let chart = chart::allowance(m.metric.title, drawn, band, sample, written);
+    Some(Block::Lead(says, chart))
+}
+
+/// Each measure against what it may be; then what is compared as a whole, where it decides.
+pub(super) fn figures(found: &Match) -> Block {
+    let wholes = found.wholes.iter();
+    let decide = wholes.filter(|w| w.verdict != Verdict::Within);
+    Block::Figures(Figures {
+        heading: say::ALLOWED,
+        key: say::ALLOWED_KEY,
+        head: vec!["", "sample", "panel", "may differ by", "", ""],
+        numbers: 3,
+        rows: (found.measures.iter().map(measure))
+            .chain(decide.map(whole))
+            .collect(),
+    })
+}
+
+/// A verdict that stands out where it asks for something.
+fn shown(verdict: Verdict) -> String {
+    match verdict {
+        Verdict::Within | Verdict::Unsure => word(verdict).to_owned(),
+        Verdict::Outside => word(verdict).to_uppercase(),
+    }
+}
+
+fn measure(m: &MeasureMatch) -> Row {
+    let row = m.metric;
+    let value = |m: Measure| m.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
+    let (allowance, verdict) = m.found.map_or_else(
+        || ("-".to_owned(), "not compared".to_owned()),
+        |f| (row.format(f.allowance), shown(f.verdict)),
+    );
+    let cells = vec![
+        value(m.sample),
+        value(m.panel),
+        allowance,
+        row.unit.to_owned(),
+        verdict.clone(),
+    ];
+    let title = row.title.to_owned();
+    let (Some((drawn, band)), Ok(sample), Ok(panel)) = (drawn(m), m.sample, m.panel) else {
+        return Row {
+            title,
+            cells,
+            figure: String::new(),
+            says: words::why_not_compared(m),
+            drawing: None,
+        };
+    };
+    let [of_panel, of_sample] = [panel, sample].map(|e| panel::figure(row, e.value));
+    let written = |v| written(row, v);
+    Row {
+        title,
+        cells,
+        figure: verdict,
+        says: say::both(&of_panel, &of_sample),
+        drawing: Some(chart::allowance(
+            row.title,
+            drawn,
+            band,
+            sample.value,
+            written,
+        )),
+    }
+}
+
+/// What is compared as a whole has no figure of its own.
+fn whole(w: &WholeMatch) -> Row {
+    let (none, decimals) = ("-".to_owned(), w.whole.decimals);
+    Row {
+        title: w.whole.title.to_owned(),
+        cells: vec![
+            none.clone(),
+            none,
+            format!("{:.decimals$}", w.allowance),
+            w.whole.unit.to_owned(),
+            shown(w.verdict),
+        ],
+        figure: shown(w.verdict),
+        says: say::apart(w.difference / w.allowance),
+        drawing: None,
+    }
+}
+
+/// A measure with its interval as it is drawn, and from where to where it may lie.
+fn drawn(m: &MeasureMatch) -> Option<(Estimate, (f64, f64))> {
+    let (found, sample) = (m.found?, m.sample.ok()?.value);
+    let at = |step: f64| sample + step;
+    let drawn = Estimate {
+        value: at(found.difference),
+        low: at(found.low),
+        high: at(found.high),
+    };
+    let end = |step: f64| at(m.metric.step(sample, step));
+    Some((drawn, (end(-m.allowed.less), end(m.allowed.more))))
+}
+
+/// Both whole, so that a millimetre of one is as wide as a millimetre of the other.
+fn side_by_side(sides: [Side<'_>; 2], silver: &[Silver; 2]) -> Result<Block> {
+    let widest = silver[0].size_mm()[0].max(silver[1].size_mm()[0]).max(1e-9);
+    let whole = |i: usize| {
+        let placement = &sides[i].fingerprint.provenance.placement;
+        let more = say::sized(placement.size, placement.stage);
+        panel::whole(sides[i].name, &more, &silver[i], widest)
+    };
+    let (first, second) = rayon::join(|| whole(0), || whole(1));
+    Ok(Block::Pair(vec![first?, second?]))
+}
+
+/// The places of sample and panel that look least alike; of a panel within there are none.
+fn unlike(matched: &Matched, silver: &[Silver; 2]) -> Option<[PlaceMm; 2]> {
+    let texture = |side: Side<'_>| side.fingerprint.measurements.texture.clone();
+    let [sample, panel] = [matched.sample.side(), matched.panel.side()].map(texture);
+    let [of_sample, of_panel] = apart(&sample, &panel)?.least_alike;
+    let place = |silver: &Silver, i: usize| {
+        let places = Texture::lie(silver.plane.dim(), silver.px_per_mm);
+        places.get(i).copied()
+    };
+    let both = Some([place(&silver[0], of_sample)?, place(&silver[1], of_panel)?]);
+    both.filter(|_| matched.found.verdict != Verdict::Within)
+}
+
+fn in_real_size(names: [&str; 2], silver: &[Silver; 2]) -> Result<Block> {
+    let piece = |i: usize| {
+        let (uri, side_mm) = embedded::from_the_middle(&silver[i], REAL_SIZE_MM)?;
+        let caption = say::scale::real_from_the_middle(side_mm);
+        let caption = format!("{caption} {}", names[i]);
+        let alt = say::panel_alt(names[i]);
+        let figure = embedded::in_real_size(&uri, &alt, side_mm, &caption);
+        Ok(Block::Drawing(figure))
+    };
+    Ok(Block::Pair(vec![piece(0)?, piece(1)?]))
+}
+
+/// The places of both that look least alike, in their real size.
+fn most_unlike(names: [&str; 2], silver: &[Silver; 2], places: [PlaceMm; 2]) -> Result<Block> {
+    let piece = |i: usize| {
+        let (uri, side_mm) = embedded::at_place(&silver[i], places[i])?;
+        let at = say::place(places[i]);
+        let caption = format!("{}, {at}, {}", names[i], say::scale::real(side_mm));
+        let alt = say::place_alt(names[i], &at);
+        let figure = embedded::in_real_size(&uri, &alt, side_mm, &caption);
+        Ok(Block::Drawing(figure))
+    };
+    Ok(Block::Pair(vec![piece(0)?, piece(1)?]))
+}
+
+/// What is gone of both, by squares of one size and discs of one scale.
+fn where_they_differ(found: &Match, sides: [Side<'_>; 2], silver: &[Silver; 2]) -> Vec<Block> {
+    let may = found.found(&COVERAGE);
+    let may = may.map_or(COVERAGE.allowance, |f| f.allowance);
+    let [sample, panel] = silver.each_ref().map(|s| (&s.plane, s.px_per_mm));
+    let squares = Squares::of(sample, panel, may);
+    let side = chart::side(&squares.panel).min(chart::side(&squares.sample));
+    let (darker, lighter) = (
+        squares.count(Against::Darker),
+        squares.count(Against::Lighter),
+    );
+    let key = say::differ_key(darker, lighter);
+    let figure = |of: Side<'_>, gone: &Plane, against: &[Against], more: &str| {
+        let lies = panel::lies(gone, &of.fingerprint.measurements);
+        let lies = lies.unwrap_or_else(|| say::DISCS.to_owned());
+        let says = format!("{lies}{more}");
+        Block::Drawing(html! {
+            figure {
+                (chart::discs(gone, Some(side), against, of.name, &says))
+                figcaption { b { (of.name) } }
+            }
+        })
+    };
+    let key_of_panel = format!(" {key}");
+    vec![
+        Block::Pair(vec![
+            figure(sides[0], &squares.sample, &[], ""),
+            figure(sides[1], &squares.panel, &squares.against, &key_of_panel),
+        ]),
+        Block::Key(format!("{} {key}", say::DISCS)),
+    ]
+}
+
+/// The colour of the silver that is left, of both.
+fn tones(names: [&str; 2], a: &Measurements, b: &Measurements) -> Option<Block> {
+    let value = |m: Measure| m.ok().map(|e| e.value);
+    let tone = |m: &Measurements| Some((value(m.tone_a)?, value(m.tone_b)?, Tint::of(m)?));
+    let both = [tone(a)?, tone(b)?];
+    Some(Block::Drawing(html! {
+        @for (name, (a, b, tint)) in names.iter().zip(both) {
+            p {
+                (chart::swatch(&shade(a, b), name))
+                (say::tone(name, tint))
+            }
+        }
+    }))
+}
+
+/// A tone at the lightness of bright silver, as a screen shows it.
+fn shade(a: f64, b: f64) -> String {
+    let colour: Srgb<f64> = Lab::<palette::white_point::D65, f64>::new(85.0, a, b).into_color();
+    let [r, g, b] =
+        [colour.red, colour.green, colour.blue].map(|c| (c.clamp(0.0, 1.0) * 100.0).round());
+    format!("rgb({r}% {g}% {b}%)")
+}
+
+/// A figure as its row writes it; an axis comes round again.
+fn written(row: &Metric, value: f64) -> String {
+    match row.rule {
+        Rule::Axial => row.format(axial(value)),
+        Rule::Circular => row.format(circular(value)),
+        Rule::Difference | Rule::Ratio => row.format(value.clamp(row.range.0, row.range.1)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{Document, page};
+    use crate::frame::panel::Tints;
+    use ndarray::Array2;
+
+    #[test]
+    fn the_places_most_unlike_are_drawn_in_their_real_size() {
+        let plane = Plane::from_elem((300, 400), 0.7);
+        let tints = Tints(Array2::from_elem((60, 80), [255, 220, 160]));
+        let silver = || Silver {
+            plane: plane.clone(),
+            tints: Some(tints.clone()),
+            px_per_mm: 10.0,
+            speckles: None,
+        };
+        // The second reaches over the panel's edge and is moved back onto it.
+        let places = [(2.0, 3.0), (38.0, 1.0)].map(|(left, top)| PlaceMm {
+            left,
+            top,
+            side: 12.0,
+        });
+        let drawn = most_unlike(["bar", "new"], &[silver(), silver()], places).unwrap();
+        let document = Document {
+            blocks: vec![drawn],
+            ..Document::new("", "")
+        };
+        let drawn = page::within(&document).into_string();
+        assert_eq!(drawn.matches("data:image/jpeg").count(), 2);
+        assert_eq!(drawn.matches("width:12.00mm").count(), 2);
+        assert!(
+            drawn.contains("new, 38 mm from the left, 1 mm from the top"),
+            "{drawn}"
+        );
+    }
+}

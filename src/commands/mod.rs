@@ -1,0 +1,74 @@
+//! What is typed becomes a request, and the answer is said: one command, one file. An exit code goes back.
+
+mod args;
+mod context;
+mod exit;
+mod find;
+mod match_to;
+mod photos;
+mod promise;
+mod whole_file;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::error::Result;
+use context::Context;
+use exit::Exit;
+
+/// The commands: their name, and the file that has their options, what they run and what they say.
+macro_rules! commands {
+    ($($name:ident in $file:ident),* $(,)?) => {
+        #[derive(Debug, Subcommand)]
+        enum Command {
+            $($name($file::Args)),*
+        }
+
+        fn run(command: &Command, context: &mut Context) -> Result<Exit> {
+            match command {
+                $(Command::$name(args) => $file::run(args, context)),*
+            }
+        }
+    };
+}
+
+commands! {
+    Match in match_to,
+    Find in find,
+    Promise in promise,
+}
+
+/// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
+/// what was approved
+#[derive(Debug, Parser)]
+#[command(name = "paneprint", version, arg_required_else_help = true)]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+
+    /// Say it in words alone, with no tables and no colour, for a voice that reads it out
+    #[arg(long, global = true)]
+    words: bool,
+
+    /// The archive file [default: in the platform's data folder]
+    #[arg(long, global = true, value_name = "FILE")]
+    archive: Option<PathBuf>,
+}
+
+/// Runs the program on the arguments of the process.
+#[must_use]
+pub fn main() -> ExitCode {
+    // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
+    std::panic::set_hook(Box::new(|_| {}));
+    let line = Line::parse();
+    let run = std::panic::AssertUnwindSafe(|| {
+        let mut context = Context::of_process(line.archive.clone(), line.words);
+        let done = run(&line.command, &mut context);
+        context.finish(done)
+    });
+    std::panic::catch_unwind(run)
+        .unwrap_or_else(|_| Context::of_process(None, true).broken())
+        .into()
+}

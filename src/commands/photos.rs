@@ -1,0 +1,192 @@
+//! The photos a command was given: files as they are named, folders as the photos in them; each read on, whatever became of
+//! the one before, and all summed up at the end.
+
+use std::path::{Path, PathBuf};
+
+use super::context::Context;
+use super::exit::Exit;
+use super::whole_file::write_whole;
+use crate::draw::picture;
+use crate::error::{Error, Result};
+use crate::intake;
+use crate::pipeline::Reading;
+use crate::placement::SIDECAR_ENDING;
+use crate::settings::Settings;
+use crate::silver;
+use crate::studio::several::{Heard, several};
+use crate::studio::{Hear, News};
+use crate::words::{self, file_name};
+
+/// The photos to read, in order.
+pub(super) struct Photos {
+    files: Vec<PathBuf>,
+    /// Files in the folders that are no pictures and no placement files.
+    left_alone: usize,
+}
+
+impl Photos {
+    /// Files as named, and the pictures that lie in the folders named, by name. What lies deeper is left alone.
+    ///
+    /// # Errors
+    /// A folder cannot be read, or holds no picture.
+    pub(super) fn of(named: &[PathBuf]) -> Result<Self> {
+        let mut photos = Photos {
+            files: Vec::new(),
+            left_alone: 0,
+        };
+        for path in named {
+            if path.is_dir() {
+                photos.add_folder(path)?;
+            } else {
+                photos.files.push(path.clone());
+            }
+        }
+        Ok(photos)
+    }
+
+    fn add_folder(&mut self, folder: &Path) -> Result<()> {
+        let unread = |source| Error::Io {
+            path: folder.to_owned(),
+            action: "read",
+            source,
+        };
+        let mut inside = Vec::new();
+        for entry in std::fs::read_dir(folder).map_err(unread)? {
+            let path = entry.map_err(unread)?.path();
+            let name = file_name(&path);
+            if path.is_file() && !name.starts_with('.') && !name.ends_with(SIDECAR_ENDING) {
+                inside.push(path);
+            }
+        }
+        inside.sort();
+        let (pictures, others): (Vec<_>, Vec<_>) =
+            inside.into_iter().partition(|p| intake::is_picture(p));
+        if pictures.is_empty() {
+            return Err(Error::NoPhotoIn {
+                path: folder.to_owned(),
+            });
+        }
+        self.files.extend(pictures);
+        self.left_alone += others.len();
+        Ok(())
+    }
+
+    /// The photos, in order.
+    pub(super) fn files(&self) -> &[PathBuf] {
+        &self.files
+    }
+
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Refuses files that can show one photo only where there are several, and those that are the photo itself.
+    ///
+    /// # Errors
+    /// One of them was asked for.
+    pub(super) fn one_at_a_time(&self, files: &[&Option<PathBuf>]) -> Result<()> {
+        if self.len() > 1 && files.iter().any(|file| file.is_some()) {
+            return Err(Error::OnePicture);
+        }
+        // A drawing must not take the place of the photo it is drawn from.
+        let named = files.iter().filter_map(|file| file.as_deref());
+        spare(named, self.files.iter().map(PathBuf::as_path))
+    }
+
+    /// Does `work` for every photo, several at once, and hands what it made to `then` in the order given. A photo that
+    /// fails is complained of and the next one read.
+    pub(super) fn each<T: Send>(
+        &self,
+        context: &mut Context,
+        work: impl Fn(&Path) -> Result<T> + Sync,
+        mut then: impl FnMut(&Path, T, &mut Context) -> Result<Exit>,
+    ) -> Result<Vec<Exit>> {
+        let mut ends = Vec::new();
+        let hear = |heard: Heard<Result<T>>| {
+            let made = match heard {
+                Heard::Begun(i) => {
+                    let name = file_name(&self.files[i]);
+                    context.hear(News::Begun(i + 1, self.len(), &name));
+                    return Ok(());
+                }
+                Heard::Done(made) => made,
+            };
+            match made.and_then(|made| then(&self.files[ends.len()], made, context)) {
+                Ok(end) => ends.push(end),
+                // With nobody to tell, there is no point in going on.
+                Err(error @ Error::Output { .. }) => return Err(error),
+                Err(error) => {
+                    context.complain(&error);
+                    ends.push(Exit::from(&error));
+                }
+            }
+            Ok(())
+        };
+        several(&self.files, |photo| work(photo), hear)?;
+        Ok(ends)
+    }
+
+    /// Says how several photos ended: after the answers, or where those are JSON beside them, if it is worth saying.
+    /// The answer is the worst of all ends.
+    pub(super) fn sum_up(
+        &self,
+        ends: &[Exit],
+        as_json: bool,
+        context: &mut Context,
+    ) -> Result<Exit> {
+        let worst = ends.iter().copied().max().unwrap_or(Exit::Done);
+        match self.len() {
+            0 | 1 => {}
+            _ if !as_json => context.say(&self.summary(ends))?,
+            _ if worst == Exit::Done => {}
+            _ => context.note(&self.summary(ends)),
+        }
+        Ok(worst)
+    }
+
+    /// How many photos came to which end, and the names of those that want looking after.
+    fn summary(&self, ends: &[Exit]) -> String {
+        let of = |wanted: Exit| -> Vec<String> {
+            let ended = self
+                .files
+                .iter()
+                .zip(ends)
+                .filter(|(_, end)| **end == wanted);
+            ended.map(|(photo, _)| file_name(photo)).collect()
+        };
+        let (unfit, unread) = (of(Exit::PictureNotUsable), of(Exit::CouldNotRun));
+        let good = ends.len() - unfit.len() - unread.len();
+        words::photos::summary(self.len(), good, &unfit, &unread, self.left_alone)
+    }
+}
+
+/// Refuses to write over a photo that the same command reads, however its path is written.
+pub(super) fn spare<'a>(
+    mut written: impl Iterator<Item = &'a Path>,
+    photos: impl Iterator<Item = &'a Path>,
+) -> Result<()> {
+    let real = |path: &Path| std::fs::canonicalize(path).ok();
+    let photos: Vec<PathBuf> = photos.filter_map(real).collect();
+    match written.find(|file| real(file).is_some_and(|file| photos.contains(&file))) {
+        Some(file) => Err(Error::FileThere {
+            path: file.to_owned(),
+        }),
+        None => Ok(()),
+    }
+}
+
+/// Draws a reading where a picture was asked for.
+pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
+    let Some(file) = file else {
+        return Ok(());
+    };
+    let px_per_mm = reading.fingerprint.provenance.px_per_mm;
+    let drawn = picture::draw(
+        &reading.measured,
+        reading.tints.as_ref(),
+        px_per_mm,
+        &Settings::default().measure,
+    );
+    write_whole(file, &silver::png(&drawn)?)
+}

@@ -1,0 +1,121 @@
+//! A document as text: sentences first, figures in compact tables.
+
+use anstyle::{AnsiColor, Style};
+use comfy_table::{CellAlignment, Table, presets};
+
+use super::{Block, Document, Figures};
+use crate::fingerprint::Verdict;
+
+/// For a terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
+#[must_use]
+pub fn coloured(document: &Document) -> String {
+    let colour = document.verdict.map(|(verdict, _)| match verdict {
+        Verdict::Within => AnsiColor::Green,
+        Verdict::Outside => AnsiColor::Red,
+        Verdict::Unsure => AnsiColor::Yellow,
+    });
+    let style = Style::new().bold().fg_color(colour.map(Into::into));
+    let text = text(document);
+    let (first, rest) = text.split_once('\n').unwrap_or((&text, ""));
+    format!("{style}{first}{style:#}\n{rest}")
+}
+
+/// All that is said, and the figures.
+#[must_use]
+pub fn text(document: &Document) -> String {
+    let mut lines = Vec::new();
+    write(&document.blocks, true, &mut lines);
+    lines.join("\n") + "\n"
+}
+
+/// For a voice that reads it out, and for a card: what is said alone, a line each.
+#[must_use]
+pub fn spoken(document: &Document) -> String {
+    let mut lines = Vec::new();
+    write(&document.blocks, false, &mut lines);
+    lines.iter().map(|l| l.trim().to_owned() + "\n").collect()
+}
+
+fn write(blocks: &[Block], with_figures: bool, lines: &mut Vec<String>) {
+    for block in blocks {
+        match block {
+            Block::Title(said) | Block::Sentence(said) | Block::Note(said) => {
+                lines.push(said.clone());
+            }
+            Block::Remark(said) => lines.push(format!("  {said}")),
+            Block::Sign(said) => lines.push(format!("  ! {said}")),
+            Block::Caution(said) => lines.push(format!("  Caution: {said}")),
+            Block::InText(said) => lines.extend(said.iter().cloned()),
+            Block::Facts(facts) => {
+                let told = facts.iter().filter(|(_, says)| !says.is_empty());
+                lines.extend(told.map(|(name, says)| format!("{name}: {says}")));
+            }
+            Block::Figures(figures) if with_figures && !figures.rows.is_empty() => {
+                lines.push(format!("\n{}\n", table(figures)));
+            }
+            Block::Part(_, inner)
+            | Block::LongPart(_, inner)
+            | Block::Pair(inner)
+            | Block::Columns(inner) => write(inner, with_figures, lines),
+            Block::Figures(_)
+            | Block::Lead(..)
+            | Block::Key(_)
+            | Block::Drawing(_)
+            | Block::OnPage(_) => {}
+        }
+    }
+}
+
+fn table(figures: &Figures) -> Table {
+    let mut table = Table::new();
+    table.load_style(presets::NOTHING);
+    table.set_header(&figures.head);
+    for row in &figures.rows {
+        let name = std::iter::once(row.title.as_str());
+        table.add_row(name.chain(row.cells.iter().map(String::as_str)));
+    }
+    for column in 1..=figures.numbers {
+        if let Some(column) = table.column_mut(column) {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
+    }
+    table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::Row;
+    use maud::html;
+
+    #[test]
+    fn what_is_drawn_is_left_to_the_page_and_a_voice_hears_no_figures() {
+        let mut document = Document::new("sheet", "a");
+        document.say(["Within.".to_owned()]);
+        document.remark(["Small.".to_owned()]);
+        document.push(Block::Part(
+            "Heading",
+            vec![
+                Block::Key("Black: much.".to_owned()),
+                Block::Drawing(html! { svg {} }),
+                Block::Figures(Figures {
+                    head: vec!["", "value"],
+                    numbers: 1,
+                    rows: vec![Row {
+                        title: "silver".to_owned(),
+                        cells: vec!["0.8".to_owned()],
+                        figure: String::new(),
+                        says: String::new(),
+                        drawing: None,
+                    }],
+                    ..Figures::default()
+                }),
+            ],
+        ));
+        assert_eq!(spoken(&document), "Within.\nSmall.\n");
+        let text = text(&document);
+        assert!(text.starts_with("Within.\n  Small.\n\n"), "{text}");
+        assert!(text.contains("silver") && text.contains("0.8"), "{text}");
+        assert!(!text.contains("much") && !text.contains("svg"), "{text}");
+    }
+}

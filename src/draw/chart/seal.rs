@@ -1,0 +1,29 @@
+//! The answer as a picture: a lozenge inside its frame, on its edge, or outside it. A lighter panel's is open and above, a darker
+//! one's black and below.
+
+use maud::{Markup, html};
+
+use super::super::colour::{INK, PAPER};
+use super::{drawing, frame};
+use crate::compare::Lean;
+use crate::fingerprint::Verdict;
+use crate::words::keeping::word;
+
+/// The seal of a verdict, and which way the panel lies where that is known.
+pub(crate) fn seal(verdict: Verdict, lean: Lean) -> Markup {
+    let lighter = lean == Lean::Lighter;
+    // The top of the lozenge, which is 24 high; the frame runs from 32 to 68, and from 8 to 44.
+    let [x, y] = match (verdict, lighter) {
+        (Verdict::Within, _) => [26.0, 38.0],
+        (Verdict::Unsure, true) => [44.0, 20.0],
+        (Verdict::Unsure, false) => [44.0, 56.0],
+        (Verdict::Outside, true) => [60.0, 4.0],
+        (Verdict::Outside, false) => [60.0, 72.0],
+    };
+    let fill = if lighter { PAPER } else { INK };
+    let body = html! {
+        (frame([8.0, 32.0], [36.0, 36.0], 5.0))
+        path d={ "M" (x) " " (y) "l12 12l-12 12l-12 -12Z" } fill=(fill) stroke=(INK) stroke-width="3" {}
+    };
+    drawing("seal", [76.0, 100.0], word(verdict), "", &body)
+}

@@ -1,0 +1,73 @@
+//! Every sentence that is an answer, in one place: plain words, no blame, no false certainty.
+//!
+//! What stops the program speaks in `error`, what is weak about a photo in `quality.rs`, the help beside each command's arguments.
+//! `captions` has what stands beside charts and pictures, `cautions` the work that can hurt.
+
+pub mod again;
+pub mod captions;
+pub mod cautions;
+pub mod colour;
+pub mod demo;
+mod differing;
+pub mod effect;
+pub mod keeping;
+pub mod ladder;
+pub mod leaving;
+pub mod marks;
+mod matching;
+pub mod photos;
+mod reading;
+pub mod recipe;
+pub mod set;
+pub mod strip;
+pub mod study;
+pub mod verify;
+
+use std::path::Path;
+
+pub use differing::differences;
+pub use matching::{beside, next_step, remarks, speckle_floor, verdict, why_not_compared};
+pub use reading::{
+    ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, lamp_moved, looks_like,
+    reading, reading_notes,
+};
+
+/// What is said where the program itself fails.
+pub const FAILED: [&str; 2] = [
+    "paneprint: the program itself failed; nothing that was reported as kept is lost.",
+    "  Please report what you did, with the photo if you can.",
+];
+
+/// The day of a moment as it is kept.
+#[must_use]
+pub fn day(moment: &str) -> &str {
+    moment.split('T').next().unwrap_or(moment)
+}
+
+/// A file's own name, for showing.
+#[must_use]
+pub fn file_name(path: &Path) -> String {
+    one_line(
+        &path
+            .file_name()
+            .unwrap_or(path.as_os_str())
+            .to_string_lossy(),
+    )
+}
+
+/// A file may be called anything; what is said of it stays one line and moves no cursor.
+#[must_use]
+pub fn one_line(text: &str) -> String {
+    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    text.chars().map(shown).collect()
+}
+
+/// Things named one after the other: `a, b and c`.
+#[must_use]
+pub fn list(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [all @ .., last] => format!("{} and {last}", all.join(", ")),
+    }
+}

@@ -1,0 +1,325 @@
+//! What is said of a set: who is odd, what to remake, what drifts, how it hangs.
+
+use super::captions::TURNED;
+use super::cautions::Work;
+use super::differing::differences;
+use super::list;
+use super::matching::ONLY_A_START;
+use crate::compare::set::{Drift, Remake, Set};
+use crate::compare::wall::Joint;
+use crate::compare::{Lean, Verdict};
+use crate::frame::placement::Stage;
+
+/// The answer in one sentence; `sample` is the name of the sample that all were set beside, where there is one.
+#[must_use]
+pub fn verdict(set: &Set, names: &[&str], sample: Option<&str>) -> String {
+    let named = |is: &dyn Fn(usize) -> bool| -> Vec<&str> {
+        (0..names.len())
+            .filter(|i| is(*i))
+            .map(|i| names[i])
+            .collect()
+    };
+    let odd = named(&|i| !set.odd[i].is_empty());
+    let of_sample =
+        |wanted: Verdict| named(&|i| sample.is_some() && set.beside[i].verdict == wanted);
+    let (outside, unsure) = (of_sample(Verdict::Outside), of_sample(Verdict::Unsure));
+    let n = names.len();
+    match (set.verdict, odd.as_slice()) {
+        (Verdict::Within, _) => match sample {
+            Some(sample) => format!("The {n} panels agree, and are like `{sample}`."),
+            None => format!("The {n} panels agree."),
+        },
+        (Verdict::Unsure, _) if !unsure.is_empty() => format!(
+            "Too close to call beside `{}`: {}.",
+            sample.unwrap_or_default(),
+            list(&unsure)
+        ),
+        (Verdict::Unsure, _) => format!(
+            "Too close to call: {} of {} pairs of these panels cannot be told apart, nor be called alike.",
+            set.unsure_pairs, set.pairs
+        ),
+        (Verdict::Outside, []) if !outside.is_empty() => format!(
+            "{} not like `{}`: {}.",
+            if outside.len() == 1 {
+                "One panel is".to_owned()
+            } else {
+                format!("{} panels are", outside.len())
+            },
+            sample.unwrap_or_default(),
+            list(&outside)
+        ),
+        (Verdict::Outside, []) if n == 2 => {
+            "The two panels do not agree: one of them must change.".to_owned()
+        }
+        (Verdict::Outside, []) => {
+            format!("The {n} panels do not all agree, though none stands apart from all others.")
+        }
+        (Verdict::Outside, [one]) => format!("One of {n} panels does not go with the rest: {one}."),
+        (Verdict::Outside, some) => {
+            format!(
+                "{} of {n} panels do not go with the rest: {}.",
+                some.len(),
+                list(some)
+            )
+        }
+    }
+}
+
+/// What is wrong with a panel that is odd or must change; `None` where it goes with the rest.
+#[must_use]
+pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
+    let odd = set.odd.get(panel)?.first();
+    let must_change = set.remakes.iter().any(|r| r.panel == panel) || set.settle.contains(&panel);
+    if odd.is_none() && !must_change {
+        return None;
+    }
+    let beside = set.beside.get(panel)?;
+    let others = if set.beside.len() == 2 {
+        "the other"
+    } else {
+        "the rest"
+    };
+    let than = sample.map_or_else(|| others.to_owned(), |name| format!("`{name}`"));
+    let lean = match beside.lean {
+        Lean::Lighter => format!("lighter than {than}. "),
+        Lean::Darker => format!("darker than {than}. "),
+        Lean::Neither => String::new(),
+    };
+    if beside.verdict != Verdict::Within {
+        return Some(format!("{lean}{}", differences(beside)));
+    }
+    let said = odd.map_or_else(
+        || "It differs from some of the others.".to_owned(),
+        |o| format!("It stands apart in {}.", o.metric.title),
+    );
+    Some(lean + &said)
+}
+
+/// What to do, and the work that may lead to.
+#[must_use]
+pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
+    if set.remakes.is_empty() {
+        let said = set
+            .settle
+            .is_empty()
+            .then(|| "None needs remaking.".to_owned());
+        return (said.into_iter().collect(), Vec::new());
+    }
+    let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
+        set.remakes
+            .iter()
+            .filter(|r| is(r))
+            .map(|r| names[r.panel])
+            .collect()
+    };
+    let groups: [(Vec<&str>, [&str; 2], Work); 4] = [
+        (
+            of(|r| !r.too_light && !r.turned),
+            [
+                "remake ",
+                ": strip and re-silver the same glass, or use it elsewhere",
+            ],
+            Work::StripAndSilver,
+        ),
+        (
+            of(|r| r.too_light && matches!(r.stage, Some(Stage::Wet | Stage::Dry))),
+            [
+                "take ",
+                " a little further before the back is painted: stop at about three quarters of the change, rinse, look again",
+            ],
+            Work::GoFurther,
+        ),
+        (
+            of(|r| r.too_light && r.stage.is_none()),
+            [
+                "take ",
+                " a little further if the back is not painted yet: stop at about three quarters of the change, rinse, look again; once painted, only by stripping the paint",
+            ],
+            Work::StripPaint,
+        ),
+        (
+            of(|r| r.too_light && r.stage == Some(Stage::Backed)),
+            [
+                "mend ",
+                ": too light and backed, so that going further means stripping the paint off the back, which can scratch the silver",
+            ],
+            Work::StripPaint,
+        ),
+    ];
+    let (mut said, mut works) = (Vec::new(), Vec::new());
+    for (panels, [before, after], work) in groups {
+        if !panels.is_empty() {
+            said.push(format!(
+                "For the set to agree, {before}{}{after}.",
+                list(&panels)
+            ));
+            works.push(work);
+        }
+    }
+    let turned = of(|r| r.turned);
+    if !turned.is_empty() {
+        said.push(format!(
+            "Only the streaks of {} point another way: see first that the photo shows the panel as it hangs, its top at the top.",
+            list(&turned)
+        ));
+    }
+    (said, works)
+}
+
+/// Panels to be looked at before anything is done to them; nothing where there are none.
+#[must_use]
+pub fn settle(set: &Set, names: &[&str]) -> Option<String> {
+    let those: Vec<&str> = set.settle.iter().map(|i| names[*i]).collect();
+    let among = if set.to_sample {
+        "nothing that was signed speaks against them, yet they do not all agree with the others"
+    } else {
+        "which of those that do not agree are off is not certain, and an approved sample named with --to would say"
+    };
+    (!those.is_empty()).then(|| {
+        format!(
+            "Look at {} beside the others before anything is done: {among}.",
+            list(&those)
+        )
+    })
+}
+
+/// What changes in the order of making, and the work that may lead to.
+#[must_use]
+pub fn drift(set: &Set) -> (String, Option<Work>) {
+    let Some(drifts) = &set.drift else {
+        return ("Too few panels to see whether they drift.".to_owned(), None);
+    };
+    if drifts.is_empty() {
+        return ("Nothing drifts in the order given.".to_owned(), None);
+    }
+    let one = |d: &Drift| {
+        let said = if d.more { d.metric.more } else { d.metric.less };
+        format!("{said} (by {} in all)", d.metric.format(d.by.abs()))
+    };
+    let all: Vec<String> = drifts.iter().map(one).collect();
+    let said = format!(
+        "In the order given the panels drift: {}. Look at the age of the mix, its warmth and the room's.",
+        all.join(", ")
+    );
+    (said, Some(Work::Mix))
+}
+
+/// Pairs that are too close to call, where the set agrees all the same.
+#[must_use]
+pub fn open_pairs(set: &Set) -> Option<String> {
+    (set.verdict == Verdict::Within && set.unsure_pairs > 0).then(|| {
+        format!(
+            "{} of {} pairs are too close to call.",
+            set.unsure_pairs, set.pairs
+        )
+    })
+}
+
+/// Nothing of the studio's own decided.
+#[must_use]
+pub fn only_start(set: &Set) -> &'static str {
+    if set.to_sample {
+        ONLY_A_START
+    } else {
+        "The allowances are only a start, not the studio's own: name the approved sample with --to."
+    }
+}
+
+/// Where the variety lies.
+#[must_use]
+pub fn variety(set: &Set) -> Option<String> {
+    let silver = set.variance.iter().find(|v| v.metric.leads)?;
+    Some(format!(
+        "Of what differs in silver from place to place, {:.0} % lies between the panels and {:.0} % within them.",
+        silver.between_share * 100.0,
+        (1.0 - silver.between_share) * 100.0
+    ))
+}
+
+/// How the panels hang, row by row from left to right, each with whether it is turned.
+#[must_use]
+pub fn hung(rows: &[Vec<(&str, bool)>]) -> String {
+    let row = |row: &Vec<(&str, bool)>| -> String {
+        let panel = |(name, turned): &(&str, bool)| match turned {
+            true => format!("{name} {TURNED}"),
+            false => (*name).to_owned(),
+        };
+        row.iter().map(panel).collect::<Vec<_>>().join(", ")
+    };
+    match rows {
+        [one] => format!("Hang from left to right: {}.", row(one)),
+        rows => {
+            let rows = rows.iter().enumerate();
+            let rows = rows.map(|(i, r)| format!("row {}: {}", i + 1, row(r)));
+            let rows: Vec<String> = rows.collect();
+            format!(
+                "Hang from the top down and from left to right, {}.",
+                rows.join("; ")
+            )
+        }
+    }
+}
+
+/// How the joints look, and which to look at.
+#[must_use]
+pub fn joints(joints: &[(String, Joint)], distance_m: f64) -> String {
+    let of = |look: Joint| -> Vec<&str> {
+        joints
+            .iter()
+            .filter(|(_, j)| *j == look)
+            .map(|(between, _)| between.as_str())
+            .collect()
+    };
+    let (fine, noticeable, clash) = (of(Joint::Fine), of(Joint::Noticeable), of(Joint::Clash));
+    let mut parts = Vec::new();
+    if fine.len() == joints.len() {
+        parts.push("no joint shows a step".to_owned());
+    } else if !fine.is_empty() {
+        parts.push(format!(
+            "{} of {} joints without a step",
+            fine.len(),
+            joints.len()
+        ));
+    }
+    if !noticeable.is_empty() {
+        parts.push(format!(
+            "a step that is seen when looked for: {}",
+            noticeable.join(", ")
+        ));
+    }
+    if !clash.is_empty() {
+        parts.push(format!("a step that is seen at once: {}", clash.join(", ")));
+    }
+    format!("Hung so, from {distance_m:.1} m: {}.", parts.join("; "))
+}
+
+/// Two panels that meet.
+#[must_use]
+pub fn meeting(first: &str, second: &str, below: bool) -> String {
+    if below {
+        format!("{second} below {first}")
+    } else {
+        format!("{second} beside {first}")
+    }
+}
+
+/// A joint at which a step is seen, with the numbers of its two places.
+#[must_use]
+pub fn joint(meeting: &str, first: usize, second: usize, look: Joint) -> String {
+    let seen = match look {
+        Joint::Fine => "no step is seen",
+        Joint::Noticeable => "a step is seen when looked for",
+        Joint::Clash => "a step is seen at once",
+    };
+    format!("{first} and {second}, {meeting}: {seen}.")
+}
+
+/// How sure it is that no order is better.
+#[must_use]
+pub fn order(exact: bool) -> &'static str {
+    if exact {
+        "No other order has a smaller largest step."
+    } else {
+        "No better order was found; with so many panels not all could be tried."
+    }
+}

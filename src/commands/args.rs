@@ -108,6 +108,16 @@ pub(crate) struct OutArgs {
     pub(crate) page: Option<PathBuf>,
 }
 
+impl OutArgs {
+    /// JSON where that is wanted, and nothing else.
+    pub(super) fn json(json: bool) -> Self {
+        OutArgs {
+            json,
+            ..OutArgs::default()
+        }
+    }
+}
+
 /// The side that faced the camera
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(crate) enum SideArg {

@@ -22,6 +22,8 @@ pub(super) struct Context {
     words: bool,
     /// Something damaged was left out.
     incomplete: bool,
+    /// What was said while it was not to be heard.
+    overheard: Option<String>,
 }
 
 impl Context {
@@ -33,6 +35,7 @@ impl Context {
             archive,
             words,
             incomplete: false,
+            overheard: None,
         }
     }
 
@@ -74,6 +77,10 @@ impl Context {
     /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
     pub(super) fn say(&mut self, text: &str) -> Result<()> {
         let text = text.trim_end();
+        if let Some(overheard) = &mut self.overheard {
+            overheard.extend([text, "\n"]);
+            return Ok(());
+        }
         let said = writeln!(self.out, "{text}").and_then(|()| self.out.flush());
         match said {
             Err(source) if source.kind() == io::ErrorKind::BrokenPipe => {
@@ -84,13 +91,17 @@ impl Context {
         }
     }
 
-    /// Does something without saying its answers.
-    pub(super) fn hushed<T>(&mut self, work: impl FnOnce(&mut Self) -> T) -> T {
-        let out = std::mem::replace(&mut self.out, Box::new(io::sink()));
+    /// Does something, and gives back what it would have said. What stands beside its answers is not heard.
+    pub(super) fn overheard<T>(
+        &mut self,
+        work: impl FnOnce(&mut Self) -> Result<T>,
+    ) -> Result<(T, String)> {
+        let before = self.overheard.replace(String::new());
         let err = std::mem::replace(&mut self.err, Box::new(io::sink()));
         let done = work(self);
-        (self.out, self.err) = (out, err);
-        done
+        self.err = err;
+        let said = std::mem::replace(&mut self.overheard, before);
+        Ok((done?, said.unwrap_or_default()))
     }
 
     /// Writes text beside the answer. A closed stream for it stops nothing.
@@ -123,9 +134,10 @@ impl Context {
         }
     }
 
-    /// Goes on with another archive.
-    pub(super) fn use_archive(&mut self, path: &Path) {
-        self.archive = Some(path.to_owned());
+    /// Goes on in another archive, in words alone.
+    pub(super) fn tell_in(&mut self, archive: &Path) {
+        self.archive = Some(archive.to_owned());
+        self.words = true;
     }
 
     /// Turns a command's end into an exit code, saying what went wrong.

@@ -2,11 +2,13 @@
 
 mod args;
 mod context;
+mod demo;
 mod exit;
 mod find;
 mod match_to;
 mod photos;
 mod promise;
+mod sheet;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -35,9 +37,11 @@ macro_rules! commands {
 }
 
 commands! {
+    Demo in demo,
     Match in match_to,
     Find in find,
     Promise in promise,
+    Sheet in sheet,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
@@ -71,4 +75,16 @@ pub fn main() -> ExitCode {
     std::panic::catch_unwind(run)
         .unwrap_or_else(|_| Context::of_process(None, true).broken())
         .into()
+}
+
+/// Runs words as if they had been typed after the program's name.
+fn typed(words: &[String], context: &mut Context) -> Result<Exit> {
+    let line = std::iter::once("paneprint").chain(words.iter().map(String::as_str));
+    match Line::try_parse_from(line) {
+        Ok(line) => run(&line.command, context),
+        Err(refused) => {
+            context.note(&refused.to_string());
+            Ok(Exit::CouldNotRun)
+        }
+    }
 }

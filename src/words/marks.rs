@@ -43,15 +43,3 @@ pub const RULER_OFF: &str = "If not, print again at 100 %.";
 pub fn title(frame_mm: impl std::fmt::Display) -> String {
     format!("Paneprint corner marks, {frame_mm} mm")
 }
-
-/// The files are there.
-#[must_use]
-pub fn written(files: &[&str]) -> String {
-    format!(
-        "Written: {}\n\
-         Print at 100 %, not \"fit to page\", and measure the ruler: 150 mm.\n\
-         Cut out the four marks, lay each at its corner of the panel, notch to the glass, dry and flat.\n\
-         With all four in the photo, --size and --corners can be left out.",
-        files.join(", ")
-    )
-}

@@ -7,7 +7,6 @@ pub mod again;
 pub mod captions;
 pub mod cautions;
 pub mod colour;
-pub mod demo;
 mod differing;
 pub mod effect;
 pub mod keeping;

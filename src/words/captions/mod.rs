@@ -3,7 +3,6 @@
 pub mod fact;
 pub mod scale;
 pub mod seen;
-pub mod signing;
 
 use crate::compare::set::Remake;
 use crate::compare::tint::{Tinge, Tint, Warmth};

@@ -11,12 +11,14 @@ use paneprint::fingerprint::metric::METRICS;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The layers, highest first. A module may name those in the lines below its own, and itself.
-pub(crate) const LAYERS: [&[&str]; 10] = [
+pub(crate) const LAYERS: [&[&str]; 12] = [
     &["main"],
-    &["cli"],
-    &["report"],
+    &["commands"],
+    &["document"],
+    &["draw", "studio"],
+    &["words"],
     &["compare", "archive", "pipeline"],
-    &["fingerprint"],
+    &["fingerprint", "silver"],
     &["settings"],
     &[
         "intake",
@@ -297,7 +299,7 @@ fn the_table_lets_names_run_down_only() {
     for (from, to, may) in [
         ("pipeline", "measure", true),
         ("measure", "measure", true),
-        ("lib", "cli", true),
+        ("lib", "commands", true),
         ("measure", "normalize", false),
         ("stats", "measure", false),
         ("error", "units", false),
@@ -328,14 +330,14 @@ fn paths_are_read_out_of_all_the_shapes_they_take() {
             1,
             vec!["units"],
         ),
-        ("fn main() { paneprint::cli::run() }", 0, vec!["cli"]),
+        ("fn main() { paneprint::commands::run() }", 0, vec!["commands"]),
         (
             "pub(crate) fn f() {} pub(in crate::frame) fn g() {}",
             1,
             vec!["frame"],
         ),
         (
-            "/// See [`crate::report`]. crate::report::x\nfn f() { \"crate::report::x\"; }",
+            "/// See [`crate::words`]. crate::words::x\nfn f() { \"crate::words::x\"; }",
             1,
             vec![],
         ),

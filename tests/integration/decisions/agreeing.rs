@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use paneprint::compare::{Lean, Match, Remark, Side, Terms, Verdict, compare, set};
 use paneprint::fingerprint::Fingerprint;
-use paneprint::report::words;
+use paneprint::words;
 use paneprint::units::{Estimate, Measure, axial};
 
 use super::{SIGNED, reading, side, signed};

@@ -9,7 +9,7 @@ use paneprint::compare::{
 use paneprint::fingerprint::Fingerprint;
 use paneprint::fingerprint::metric::{CLEAR_FRACTION, COVERAGE};
 use paneprint::frame::placement::Stage;
-use paneprint::report::words;
+use paneprint::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
 use rayon::prelude::*;
 

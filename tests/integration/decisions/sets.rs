@@ -2,7 +2,7 @@
 
 use paneprint::compare::{Set, Terms, Verdict, set};
 use paneprint::fingerprint::Fingerprint;
-use paneprint::report::words;
+use paneprint::words;
 use paneprint::synth::{Clouds, EdgeLoss, Finish, Ridges};
 use rayon::prelude::*;
 

@@ -3,7 +3,7 @@
 use image::{GrayImage, RgbImage};
 use paneprint::frame::mark::{Corner, MarkSize, NOTCH, PAPER};
 use paneprint::frame::quad::{Homography, Point, Quad};
-use paneprint::report::sheet::{Paper, notch_at, sheet, svg};
+use paneprint::draw::marks::{Paper, notch_at, sheet, svg};
 use paneprint::synth::{FULL_SILVER, Photographed, WHITE_OVER_SILVER};
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;

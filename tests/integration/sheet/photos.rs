@@ -9,7 +9,7 @@ use paneprint::intake;
 use paneprint::placement::marks::{Marked, find};
 use paneprint::placement::{Given, place};
 use paneprint::quality::Flag;
-use paneprint::report::sheet::Paper;
+use paneprint::draw::marks::Paper;
 use paneprint::synth::{Arrangement, Finish, Photographed, Shot, Speckles, photograph};
 use paneprint::units::SizeMm;
 

@@ -4,7 +4,7 @@ use std::fs;
 
 use image::imageops::{FilterType, resize};
 use paneprint::frame::mark::{Corner, Mark, MarkSize, NOTCH, PAPER};
-use paneprint::report::sheet::{Paper, Shape, pdf, sheet, svg};
+use paneprint::draw::marks::{Paper, Shape, pdf, sheet, svg};
 use serde_json::{Value, json};
 
 use super::laid::Print;

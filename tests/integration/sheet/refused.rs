@@ -8,7 +8,7 @@ use paneprint::frame::mark::{Corner, MarkSize};
 use paneprint::frame::placement::{FoundBy, Placement, Side};
 use paneprint::placement::marks::find;
 use paneprint::placement::{Given, place};
-use paneprint::report::sheet::Paper;
+use paneprint::draw::marks::Paper;
 use paneprint::synth::{Finish, Photographed, Shot, photograph};
 use paneprint::units::SizeMm;
 

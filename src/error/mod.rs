@@ -398,7 +398,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A picture was asked for of a kept finish.
-    #[error("`{name}` is a kept finish; --picture draws photos only")]
+    #[error("`{name}` is a kept finish; what was counted is drawn of photos only")]
     NothingToDraw {
         /// The finish.
         name: String,
@@ -439,7 +439,7 @@ pub enum Error {
     #[error("nothing is said in this recipe; nothing was written")]
     RecipeEmpty,
     /// A verdict overruled without a reason.
-    #[error("a decision against the program needs a reason (expected --because with a few words)")]
+    #[error("a decision against the program needs a reason (expected a few words)")]
     NoReason,
     /// A step of a ladder that cannot be read.
     #[error(
@@ -456,9 +456,7 @@ pub enum Error {
         step: String,
     },
     /// A session without photos.
-    #[error(
-        "session `{session}` holds no photos (expected --panel with its photos after each --session)"
-    )]
+    #[error("session `{session}` holds no photos (expected photos of each panel)")]
     SessionEmpty {
         /// The session.
         session: String,
@@ -624,7 +622,7 @@ pub enum Error {
     /// A study with a single photo of a panel.
     #[error("panel {panel} of the study has one photo or none (expected at least two of each)")]
     OnePhotoOfPanel {
-        /// Which `--panel`, counted from 1.
+        /// Which panel, counted from 1.
         panel: usize,
     },
     /// Sessions of a study that do not show the same.
@@ -681,7 +679,7 @@ pub enum Error {
         units: std::collections::BTreeSet<String>,
     },
     /// One picture file for several photos.
-    #[error("--picture or --page names one file, but several photos were given")]
+    #[error("a picture or a page shows one photo, but several were given")]
     OnePicture,
     /// The answer could not be written.
     #[error("the answer could not be written: {source}")]

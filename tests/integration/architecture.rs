@@ -141,7 +141,7 @@ pub(crate) fn source() -> PathBuf {
 }
 
 /// Every source file, as a path within `src`, in order.
-fn files() -> Vec<PathBuf> {
+pub(crate) fn files() -> Vec<PathBuf> {
     let mut folders = vec![source()];
     let mut found = Vec::new();
     while let Some(folder) = folders.pop() {

@@ -1,7 +1,8 @@
 //! The integration tests, one binary.
 //!
 //! `support` paints, photographs and reads; `truth` asks whether what was painted is found again; `invariance` what may
-//! not move a reading and what must; `architecture` keeps the layers of the source, `circles` its files in an order; `archive` kills, fills and cuts what is kept; `cli` runs the real program on a `bench`;
+//! not move a reading and what must; `architecture` keeps the layers of the source, `circles` its files in an order,
+//! `places` a command in few places; `archive` kills, fills and cuts what is kept; `cli` runs the real program on a `bench`;
 //! `golden` holds readings to what they were; `published` what is computed to figures from standards and papers;
 //! `library` holds readings to what general libraries make of the same photos; `repeatability` studies an unsteady rig;
 //! `signs` raises each flag and holds good photos clear of all; `sheet` reads printed marks back from photos; `pages` looks at every
@@ -28,6 +29,7 @@ mod invariance;
 mod lens;
 mod library;
 mod pages;
+mod places;
 mod plain_words;
 mod published;
 mod repeatability;

@@ -204,7 +204,7 @@ fn what_is_not_there_or_makes_no_sense_is_refused_in_words() {
         ),
         (
             &["match", "signed", "--to", "signed", "--picture", "a.png"],
-            "--picture draws photos only",
+            "drawn of photos only",
         ),
     ] {
         bench

@@ -1,12 +1,19 @@
 //! What is typed becomes a request, and the answer is said: one command, one file. An exit code goes back.
 
+mod approve;
 mod args;
+mod check;
 mod context;
 mod exit;
 mod find;
+mod keep;
+mod list;
 mod match_to;
+mod measure;
 mod photos;
 mod promise;
+mod remeasure;
+mod show;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -35,9 +42,16 @@ macro_rules! commands {
 }
 
 commands! {
+    Check in check,
+    Measure in measure,
+    Keep in keep,
+    Approve in approve,
     Match in match_to,
     Find in find,
     Promise in promise,
+    List in list,
+    Show in show,
+    Remeasure in remeasure,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

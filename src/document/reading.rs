@@ -1,5 +1,7 @@
 //! What one photo says of a panel.
 
+use std::path::Path;
+
 use serde_json::{Map, Value, json};
 
 use super::json::{SCHEMA, figure, rounded};
@@ -27,6 +29,21 @@ pub struct Named<'a> {
     pub recipe: Option<&'a Recipe>,
     /// Where its silver is gone, where the silver itself is at hand.
     pub gone: Option<Lie>,
+}
+
+impl<'a> Named<'a> {
+    /// The reading of a photo.
+    #[must_use]
+    pub fn of_photo(photo: &Path, fingerprint: &'a Fingerprint) -> Self {
+        Named {
+            title: words::file_name(photo),
+            photo: photo.to_string_lossy().into_owned(),
+            fingerprint,
+            kept: None,
+            recipe: None,
+            gone: None,
+        }
+    }
 }
 
 /// What is known of a kept finish beside its reading.
@@ -76,9 +93,11 @@ pub fn document(reading: &Named<'_>, silver: Option<&Silver>) -> Result<Document
     let (title, fingerprint) = (&reading.title, reading.fingerprint);
     let mut document = Document::new(say::READING, title);
     document.push(Block::Title(title.clone()));
-    document.say(words::reading(&fingerprint.measurements));
-    let anyway = fingerprint.provenance.anyway;
-    document.remark(anyway.then(|| words::ANYWAY.to_owned()));
+    let mut said = words::reading(&fingerprint.measurements);
+    if fingerprint.provenance.anyway {
+        said.insert(1, words::ANYWAY.to_owned());
+    }
+    document.say(said);
     document.signs(fingerprint);
     if let Some(silver) = silver {
         document.on_page(vec![

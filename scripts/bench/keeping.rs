@@ -191,7 +191,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
 /// A blank picture.
 fn png(side: u32) -> Done<Vec<u8>> {
     let blank = image::GrayImage::new(side, side);
-    Ok(paneprint::report::picture::png(&blank)?)
+    Ok(paneprint::silver::png(&blank)?)
 }
 
 /// Side of the smallest silver map that can be of the reading, pixels.

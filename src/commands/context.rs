@@ -46,8 +46,8 @@ impl Context {
 
     /// Gives several answers of one kind. A page shows one of them.
     pub(super) fn answers(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
-        if let ([answer], Some(file)) = (answers, &out.page) {
-            write_whole(file, page::page(&answer.document).as_bytes())?;
+        if let [answer] = answers {
+            self.page(answer, out)?;
         }
         for answer in answers {
             if out.json {
@@ -59,6 +59,14 @@ impl Context {
             }
         }
         self.table(answers, out)
+    }
+
+    /// Writes the page where one was asked for.
+    pub(super) fn page(&self, answer: &Answer, out: &OutArgs) -> Result<()> {
+        match &out.page {
+            Some(file) => write_whole(file, page::page(&answer.document).as_bytes()),
+            None => Ok(()),
+        }
     }
 
     /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.

@@ -1,14 +1,21 @@
 //! What is typed becomes a request, and the answer is said: one command, one file. An exit code goes back.
 
+mod approve;
 mod args;
+mod check;
 mod context;
 mod demo;
 mod exit;
 mod find;
+mod keep;
+mod list;
 mod match_to;
+mod measure;
 mod photos;
 mod promise;
+mod remeasure;
 mod sheet;
+mod show;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -38,10 +45,17 @@ macro_rules! commands {
 
 commands! {
     Demo in demo,
+    Check in check,
+    Measure in measure,
+    Keep in keep,
+    Approve in approve,
     Match in match_to,
     Find in find,
     Promise in promise,
     Sheet in sheet,
+    List in list,
+    Show in show,
+    Remeasure in remeasure,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

@@ -18,6 +18,7 @@ pub struct Figures {
 }
 
 /// One of them.
+#[derive(Default)]
 pub struct Row {
     /// Its name.
     pub title: String,

@@ -1,11 +1,15 @@
 //! What a studio does with the program, for any front end: typed requests in, typed answers out. Nothing here knows a terminal,
 //! a page or an option; what time it is and who hears of the work is handed in.
 
+pub mod approving;
+pub mod checking;
 pub mod finding;
+pub mod keeping;
 pub mod matching;
 pub mod panel;
 pub mod promise;
 pub mod reading;
+pub mod remeasuring;
 pub mod session;
 pub mod several;
 pub mod signed;

@@ -48,6 +48,20 @@ impl Reader {
         })
     }
 
+    /// The same, and no archive is opened where no rig is named.
+    ///
+    /// # Errors
+    /// As for [`Reader::new`], or the archive cannot be opened.
+    pub fn open(how: &How, archive: impl FnOnce() -> Result<Archive>) -> Result<Self> {
+        match how.rig {
+            Some(_) => Reader::new(how, &archive()?),
+            None => Ok(Reader {
+                how: how.clone(),
+                rig: None,
+            }),
+        }
+    }
+
     /// The same rig, with other things said of the photos.
     #[must_use]
     pub fn with(&self, given: Given) -> Reader {

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::day;
-use crate::fingerprint::{VERSION, Variety, Verdict};
+use crate::fingerprint::{Variety, Verdict};
 
 /// Where something lies now.
 #[must_use]
@@ -11,10 +11,12 @@ pub fn kept_in(archive: &Path) -> String {
     format!("Kept in {}", archive.display())
 }
 
-/// A finish was kept.
+/// The photo of a finish cannot be read without the light that it was read by.
 #[must_use]
-pub fn kept_as(name: &str, archive: &Path) -> String {
-    format!("Kept as `{name}` in {}", archive.display())
+pub fn rig_gone(name: &str, rig: &str) -> String {
+    format!(
+        "The photo of `{name}` was read with the rig `{rig}` as it was then, which is not kept here; the silver map is read instead."
+    )
 }
 
 /// A rig was made.
@@ -42,13 +44,6 @@ pub fn patches(grey: Option<f64>, mirror: Option<f64>) -> String {
     }
 }
 
-/// What a kept finish is called where it is shown.
-#[must_use]
-pub fn title(name: &str, kept_at: &str, approved_at: Option<&str>, photo: &str) -> String {
-    let approved = approved_at.map_or_else(String::new, |at| format!(", approved {}", day(at)));
-    format!("{name} (kept {}{approved}, from {photo})", day(kept_at))
-}
-
 /// Nothing to list.
 #[must_use]
 pub fn nothing_kept(archive: &Path) -> String {
@@ -58,29 +53,10 @@ pub fn nothing_kept(archive: &Path) -> String {
     )
 }
 
-/// What is added to a finish in a list that was measured by another version of the measures.
-#[must_use]
-pub fn by_version(version: u32) -> String {
-    if version == VERSION {
-        String::new()
-    } else {
-        format!(", by version {version} of the measures")
-    }
-}
-
-/// What is added to a finish in a list that has a recipe.
-pub const WITH_RECIPE: &str = ", with its recipe";
-
 /// What the maker wrote beside a finish.
 #[must_use]
 pub fn notes(notes: &str) -> String {
     format!("Notes: {notes}")
-}
-
-/// A sample was approved.
-#[must_use]
-pub fn approved(name: &str) -> String {
-    format!("`{name}` is an approved sample.")
 }
 
 /// Its limit pieces.
@@ -116,9 +92,6 @@ pub fn variety(variety: Variety) -> &'static str {
         }
     }
 }
-
-/// Nothing of the studio's own decides yet.
-pub const ONLY_START: &str = "No limits of your own yet: matches use starting allowances until you name signed pieces with --light and --dark, or figures with --allow.";
 
 /// A decision of the maker's was kept.
 #[must_use]

@@ -3,7 +3,6 @@
 //! What stops the program speaks in `error`, what is weak about a photo in `quality.rs`, the help beside each command's arguments.
 //! `captions` has what stands beside charts and pictures, `cautions` the work that can hurt.
 
-pub mod again;
 pub mod captions;
 pub mod cautions;
 pub mod colour;
@@ -26,10 +25,7 @@ use std::path::Path;
 
 pub use differing::differences;
 pub use matching::{beside, next_step, remarks, speckle_floor, verdict, why_not_compared};
-pub use reading::{
-    ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, NOT_FIT, UNMEASURED, fit, found, lamp_moved, looks_like,
-    reading, reading_notes,
-};
+pub use reading::{ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, found, reading, reading_notes};
 
 /// What is said where the program itself fails.
 pub const FAILED: [&str; 2] = [

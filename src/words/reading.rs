@@ -5,8 +5,6 @@ use crate::fingerprint::metric::{SPECKLE_DENSITY, SPECKLE_DIAMETER_MEDIAN, STREA
 use crate::frame::panel::SilverScale;
 use crate::frame::placement::{FoundBy, PatchKind, SURE, Sighting};
 use crate::measure::Measurements;
-use crate::normalize::{LampMoved, PhotoSide};
-use crate::quality::FlagSet;
 use crate::units::Measure;
 
 /// A reading in three sentences.
@@ -92,12 +90,6 @@ pub(super) fn graded(value: f64, grades: &[(f64, &'static str)]) -> &'static str
         .map_or("", |(_, word)| word)
 }
 
-/// What is said of a picture of a panel whose size is not known, and what to do.
-pub const UNMEASURED: [&str; 2] = [
-    "Not judged: the panel's size is not known.",
-    "Give --size as well to have sharpness, light and the silver judged.",
-];
-
 /// In the picture of a photo whose corners were said.
 pub const CORNERS_GIVEN: &str = "The corners of the panel were given.";
 
@@ -105,52 +97,8 @@ pub const CORNERS_GIVEN: &str = "The corners of the panel were given.";
 pub const CORNER_LETTERS: &str =
     "A top left, B top right, C bottom right, D bottom left, as it hangs.";
 
-/// What is said of a picture that cannot be judged by.
-pub const NOT_FIT: &str = "Not fit to judge by.";
-
-/// What is said of a reading of such a picture.
+/// What is said of a reading of a picture that cannot be judged by.
 pub const ANYWAY: &str = "The picture was not fit to judge by, and was read because you said so: take it again before you act on this.";
-
-/// Whether a picture with these flags can be judged by.
-#[must_use]
-pub fn fit(flags: &FlagSet) -> &'static str {
-    match (flags.blocks(), flags.to_mend().next()) {
-        (true, _) => NOT_FIT,
-        (false, Some(_)) => "Fit to judge by. It could be better:",
-        (false, None) => "Fit to judge by.",
-    }
-}
-
-/// The size a panel looks like by its rig.
-#[must_use]
-pub fn looks_like(width_mm: f64, height_mm: f64) -> String {
-    format!("By the rig it looks like {width_mm:.0} x {height_mm:.0} mm.")
-}
-
-/// Which lamp is no longer as it was when the rig was made.
-#[must_use]
-pub fn lamp_moved(lamp: LampMoved) -> String {
-    let at = |side| match side {
-        PhotoSide::Left => "at the left",
-        PhotoSide::Right => "at the right",
-        PhotoSide::Top => "above",
-        PhotoSide::Bottom => "below",
-    };
-    match lamp {
-        LampMoved::DarkerTowards(side) => format!(
-            "The board is darker {} than when the rig was made: look at the lamp on that side.",
-            at(side)
-        ),
-        LampMoved::OnCardAt(side) => format!(
-            "More light falls on the grey card ({}) than the board shows: the lamp on that side is turned to it.",
-            at(side)
-        ),
-        LampMoved::OffCardAt(side) => format!(
-            "Less light falls on the grey card ({}) than the board shows: something shades it, or the lamp on that side has moved.",
-            at(side)
-        ),
-    }
-}
 
 /// What was found in a photo that nobody had marked, in one sentence.
 #[must_use]

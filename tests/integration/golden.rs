@@ -11,11 +11,11 @@ use std::path::{Path, PathBuf};
 
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageBuffer, ImageEncoder, ImageFormat, Luma, Rgb};
+use paneprint::document::reading::{Named, json as reading_json};
 use paneprint::fingerprint::metric::metric;
 use paneprint::frame::placement::Side;
 use paneprint::pipeline;
 use paneprint::placement::{Given, Sidecar, sidecar_path};
-use paneprint::report::{Reading, Report};
 use paneprint::settings::Settings;
 use paneprint::synth::{
     Arrangement, Clouds, EdgeLoss, Finish, Photographed, Ridges, Shot, Speckles, photograph,
@@ -65,15 +65,11 @@ fn photo(folder: &Path) -> Option<PathBuf> {
 fn found(folder: &Path) -> Value {
     let photo = photo(folder).unwrap();
     match pipeline::read(&photo, Given::default(), None, &Settings::default()) {
-        Ok(reading) => Reading {
-            title: name(&photo),
-            photo: name(&photo),
-            fingerprint: &reading.fingerprint,
-            kept: None,
-            recipe: None,
-            gone: None,
+        Ok(reading) => {
+            // The folder that it lies in is no part of what is expected.
+            let photo = PathBuf::from(name(&photo));
+            reading_json(&Named::of_photo(&photo, &reading.fingerprint))
         }
-        .json(),
         Err(error) => {
             let variant = format!("{error:?}");
             let variant = variant.split([' ', '(', '{']).next().unwrap_or_default();

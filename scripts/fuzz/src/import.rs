@@ -12,10 +12,11 @@ use std::fs;
 use libfuzzer_sys::fuzz_target;
 use paneprint::archive::plain::Outcome;
 use paneprint::archive::{Archive, Recipe, verify};
-use paneprint::report::card::{Card, card};
-use paneprint::report::page::{self, Silver};
-use paneprint::report::plain::{Row, csv_cells, line};
-use paneprint::report::{Kept, Reading as Report, picture};
+use paneprint::document::card::{Leaving, card};
+use paneprint::document::line::{cells, line};
+use paneprint::document::page::page;
+use paneprint::document::reading::{Named, document};
+use paneprint::silver::{self, Silver};
 use paneprint_fuzz::{Bench, allow_caught_panics};
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -96,20 +97,7 @@ fn said(archive: &Archive, name: &str) {
     let decisions = archive.overrulings_beside(name).expect("decisions");
     let recipes = archive.recipes_of(name).expect("recipes").into_iter();
     let recipes: Vec<Recipe> = recipes.map(|r| r.expect("a recipe")).collect();
-    let row = Row {
-        kept: Kept {
-            name,
-            kept_at: &finish.kept_at,
-            approved_at: None,
-            notes: &finish.notes,
-        },
-        photo_name: &finish.photo_name,
-        recipe: recipes.last(),
-        folder: "one",
-        fingerprint: Some(&finish.fingerprint),
-    };
-    let _ = (line(&row), csv_cells(&row));
-    let _ = card(&Card {
+    let leaving = Leaving {
         name,
         kept_at: &finish.kept_at,
         photo_name: &finish.photo_name,
@@ -119,13 +107,20 @@ fn said(archive: &Archive, name: &str) {
         decisions: &decisions,
         fingerprint: Some(&finish.fingerprint),
         readings: 2,
-    });
+        folder: "one",
+    };
+    let _ = (line(&leaving), cells(&leaving), card(&leaving));
     let kept = archive.pictures(&finish).expect("pictures");
-    let Ok(plane) = picture::silver_of(&kept.silver_map) else {
+    let Ok(plane) = silver::silver_of(&kept.silver_map) else {
         return;
     };
-    let tints = kept.colour.and_then(|png| picture::tints_of(&png).ok());
-    let report = Report {
+    let silver = Silver {
+        plane,
+        tints: kept.colour.and_then(|png| silver::tints_of(&png).ok()),
+        px_per_mm: finish.fingerprint.provenance.px_per_mm,
+        speckles: None,
+    };
+    let named = Named {
         title: name.to_owned(),
         photo: finish.photo_name.clone(),
         fingerprint: &finish.fingerprint,
@@ -133,16 +128,7 @@ fn said(archive: &Archive, name: &str) {
         recipe: recipes.last(),
         gone: None,
     };
-    let px_per_mm = finish.fingerprint.provenance.px_per_mm;
-    let _ = page::reading(
-        &report,
-        &Silver {
-            plane: &plane,
-            tints: tints.as_ref(),
-            px_per_mm,
-            speckles: None,
-        },
-    );
+    let _ = document(&named, Some(&silver)).map(|document| page(&document));
 }
 
 /// Every finish leaves, and what came of it is there again when it comes back.

@@ -1,0 +1,250 @@
+//! `check`: is this picture good enough to judge by, and what to mend first?
+
+use std::path::{Path, PathBuf};
+
+use image::RgbImage;
+use serde::de::DeserializeOwned;
+use serde_json::{Value, json};
+
+use super::args::{OutArgs, PlaceArgs};
+use super::context::Context;
+use super::exit::Exit;
+use super::photos::Photos;
+use super::whole_file::write_whole;
+use crate::document::json::{SCHEMA, rounded};
+use crate::document::{Answer, Block, Document, Lines};
+use crate::draw::{embedded, picture};
+use crate::error::Result;
+use crate::fingerprint::Provenance;
+use crate::frame::panel::Step;
+use crate::intake;
+use crate::normalize::{LAMP_MOVED, LOOKS_LIKE_MM, LampMoved, PhotoSide};
+use crate::placement::Given;
+use crate::quality::{FlagFacts, FlagSet};
+use crate::silver;
+use crate::studio::checking::{Seen, judge, look};
+use crate::studio::reading::{How, Reader};
+use crate::words::{self, captions as say, file_name};
+
+/// Say whether each picture is good enough to judge by, and what to mend first
+#[derive(Debug, Default, clap::Args)]
+pub(super) struct Args {
+    /// Photos, or folders of photos
+    #[arg(required = true, value_name = "PHOTO")]
+    pub(super) photos: Vec<PathBuf>,
+
+    #[command(flatten)]
+    place: PlaceArgs,
+
+    /// The rig the photos were taken in
+    #[arg(long, value_name = "NAME")]
+    pub(super) rig: Option<String>,
+
+    /// Write where the panel and the patches lie into PHOTO.place.json, where there is none yet
+    #[arg(long)]
+    write_place: bool,
+
+    #[command(flatten)]
+    pub(super) out: OutArgs,
+
+    /// Write the photo with what was found drawn on it
+    #[arg(long, value_name = "FILE.png")]
+    picture: Option<PathBuf>,
+}
+
+pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let photos = Photos::of(&args.photos)?;
+    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
+    let how = How {
+        given: Given::from(&args.place),
+        rig: args.rig.clone(),
+        anyway: false,
+        write_place: args.write_place,
+    };
+    let reader = Reader::open(&how, || context.studio()?.archive())?;
+    let look = |photo: &Path| {
+        let seen = look(photo, &reader)?;
+        let placed = placed(photo, &seen, args)?;
+        Ok((seen, placed))
+    };
+    let mut looked_at = Vec::new();
+    let ends = photos.each(context, look, |photo, (seen, placed), _| {
+        let end = match seen.fit() {
+            Some(false) => Exit::PictureNotUsable,
+            Some(true) | None => Exit::Done,
+        };
+        looked_at.push((photo.to_owned(), seen, placed));
+        Ok(end)
+    })?;
+    judge(looked_at.iter_mut().map(|(_, seen, _)| seen));
+    let answers = looked_at
+        .iter()
+        .map(|(photo, seen, placed)| answer(photo, seen, placed.as_ref()));
+    let answers: Vec<Answer> = answers.collect::<Result<_>>()?;
+    context.answers(&answers, &args.out)?;
+    photos.sum_up(&ends, args.out.json, context)
+}
+
+/// The photo with what was found drawn on it, where a page is to show it; a picture that was asked for is written.
+fn placed(photo: &Path, seen: &Seen, args: &Args) -> Result<Option<RgbImage>> {
+    let wanted = args.picture.is_some() || args.out.page.is_some();
+    let Some(sighting) = seen.sighting().filter(|_| wanted) else {
+        return Ok(None);
+    };
+    let photo = intake::read(photo, &intake::Limits::default())?;
+    let placed = picture::placed(&photo, &sighting);
+    if let Some(file) = &args.picture {
+        write_whole(file, &silver::png(&placed)?)?;
+    }
+    Ok(args.out.page.is_some().then_some(placed))
+}
+
+/// The answer; `placed` is the photo with what was found drawn on it, where it is to be shown.
+fn answer(photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<Answer> {
+    let name = file_name(photo);
+    let mut document = document(&name, seen);
+    if let Some(placed) = placed {
+        let drawing = Block::Drawing(embedded::photo(placed, &name)?);
+        document.on_page(vec![Block::Part(say::FOUND, vec![drawing])]);
+    }
+    Ok(Answer {
+        document,
+        json: json(photo, seen),
+        lines: Lines {
+            list: "flags",
+            repeated: &[("photo", "photo"), ("fit", "fit")],
+            instead: None,
+        },
+    })
+}
+
+/// What is said of a photo: set in below its name, for there may be many.
+pub(super) fn document(name: &str, seen: &Seen) -> Document {
+    let mut document = Document::new(say::CHECK, name);
+    document.push(Block::Title(name.to_owned()));
+    let said = sentences(seen).into_iter();
+    document.say(said.map(|line| format!("  {line}")));
+    document
+}
+
+/// Of a picture that cannot be judged by.
+const NOT_FIT: &str = "Not fit to judge by.";
+
+/// Of a panel whose size is not known, where nothing forbids to judge by its picture.
+const NOT_JUDGED: &str = "Not judged: the panel's size is not known.";
+
+/// What to do then.
+const GIVE_SIZE: &str = "Give --size as well to have sharpness, light and the silver judged.";
+
+/// The answer, what to mend, what was found.
+fn sentences(seen: &Seen) -> Vec<String> {
+    let flags = match seen {
+        Seen::Refused(why) => {
+            return vec![NOT_FIT.to_owned(), format!("First: {why}. {}", why.hint())];
+        }
+        Seen::Read(fingerprint) => &fingerprint.provenance.flags,
+        Seen::Sighted(sighted) => &sighted.flags,
+    };
+    let fit = match (seen.fit(), flags.to_mend().next()) {
+        (None, _) => NOT_JUDGED,
+        (Some(false), _) => NOT_FIT,
+        (Some(true), Some(_)) => "Fit to judge by. It could be better:",
+        (Some(true), None) => "Fit to judge by.",
+    };
+    let mut said = vec![fit.to_owned()];
+    said.extend(to_mend(flags));
+    if let Seen::Read(fingerprint) = seen {
+        said.extend(looks_like(&fingerprint.provenance).map(|[width, height]| {
+            format!("By the rig it looks like {width:.0} x {height:.0} mm.")
+        }));
+        said.extend(lamp_moved(&fingerprint.provenance).map(of_lamp));
+    }
+    said.extend(seen.sighting().as_ref().and_then(words::found));
+    said.extend(matches!(seen, Seen::Sighted(_)).then(|| GIVE_SIZE.to_owned()));
+    said
+}
+
+/// What to mend, the first thing first.
+fn to_mend(flags: &FlagSet) -> impl Iterator<Item = String> {
+    let begins = std::iter::once("First: ").chain(std::iter::repeat("Then: "));
+    (begins.zip(flags.to_mend())).map(|(begin, f)| format!("{begin}{} {}", f.meaning, f.remedy))
+}
+
+/// Which lamp is no longer as it was when the rig was made.
+fn of_lamp(lamp: LampMoved) -> String {
+    let at = |side| match side {
+        PhotoSide::Left => "at the left",
+        PhotoSide::Right => "at the right",
+        PhotoSide::Top => "above",
+        PhotoSide::Bottom => "below",
+    };
+    match lamp {
+        LampMoved::DarkerTowards(side) => format!(
+            "The board is darker {} than when the rig was made: look at the lamp on that side.",
+            at(side)
+        ),
+        LampMoved::OnCardAt(side) => format!(
+            "More light falls on the grey card ({}) than the board shows: the lamp on that side is turned to it.",
+            at(side)
+        ),
+        LampMoved::OffCardAt(side) => format!(
+            "Less light falls on the grey card ({}) than the board shows: something shades it, or the lamp on that side has moved.",
+            at(side)
+        ),
+    }
+}
+
+/// `fit`, `fix_first` and every flag with its words.
+fn json(photo: &Path, seen: &Seen) -> Value {
+    let first = match seen {
+        Seen::Refused(why) => Some(
+            json!({"key": null, "meaning": why.to_string(), "remedy": why.hint(), "blocks": true}),
+        ),
+        Seen::Read(_) | Seen::Sighted(_) => seen.flags().and_then(|f| f.to_mend().next()).map(flag),
+    };
+    let flags: Option<Vec<Value>> = seen.flags().map(|f| f.facts().map(flag).collect());
+    let mut object = json!({
+        "schema": SCHEMA,
+        "photo": photo.to_string_lossy(),
+        "fit": seen.fit(),
+        "fix_first": first,
+        "flags": flags.unwrap_or_default(),
+    });
+    match seen {
+        Seen::Read(fingerprint) => {
+            let p = &fingerprint.provenance;
+            object["placement"] = json!(p.placement);
+            if let Some(size) = looks_like(p) {
+                object[LOOKS_LIKE_MM] = json!(size);
+            }
+            if let Some(lamp) = lamp_moved(p) {
+                object[LAMP_MOVED] = json!(lamp);
+            }
+            object["px_per_mm"] = json!(rounded(p.px_per_mm, 4));
+            object["blur_mm"] = json!(rounded(p.blur_mm, 4));
+        }
+        Seen::Sighted(sighted) => object["placement"] = json!(sighted.seen),
+        Seen::Refused(_) => {}
+    }
+    object
+}
+
+fn flag(f: &FlagFacts) -> Value {
+    json!({"key": f.key, "meaning": f.meaning, "remedy": f.remedy, "blocks": f.blocks})
+}
+
+/// The size the panel looks like, width and height in mm, where that is not the one that was said.
+fn looks_like(seen: &Provenance) -> Option<[f64; 2]> {
+    noted(seen, LOOKS_LIKE_MM)
+}
+
+/// Which lamp is no longer as it was, where patches tell.
+fn lamp_moved(seen: &Provenance) -> Option<LampMoved> {
+    noted(seen, LAMP_MOVED)
+}
+
+/// What a step of the reading noted under a name.
+fn noted<T: DeserializeOwned>(seen: &Provenance, name: &str) -> Option<T> {
+    let said = |step: &Step| serde_json::from_value(step.with.get(name)?.clone()).ok();
+    seen.steps.iter().find_map(said)
+}

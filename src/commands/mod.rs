@@ -4,9 +4,12 @@ mod args;
 mod context;
 mod exit;
 mod find;
+mod ladder;
 mod match_to;
 mod photos;
 mod promise;
+mod rig;
+mod set;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -36,8 +39,11 @@ macro_rules! commands {
 
 commands! {
     Match in match_to,
+    Set in set,
+    Ladder in ladder,
     Find in find,
     Promise in promise,
+    Rig in rig,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

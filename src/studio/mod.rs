@@ -2,11 +2,15 @@
 //! a page or an option; what time it is and who hears of the work is handed in.
 
 pub mod finding;
+pub mod folder;
+pub mod laddering;
 pub mod matching;
 pub mod panel;
 pub mod promise;
 pub mod reading;
+pub mod rigging;
 pub mod session;
+pub mod setting;
 pub mod several;
 pub mod signed;
 

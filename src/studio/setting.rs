@@ -7,7 +7,7 @@ use image::RgbImage;
 use super::Studio;
 use super::folder::photos_in;
 use super::panel::Source;
-use super::reading::{How, Reader, opened, silver_read};
+use super::reading::{How, Reader, silver_of, silver_read};
 use super::several::all;
 use super::signed::Signed;
 use crate::archive::{Archive, Finish, Pictures};
@@ -19,7 +19,6 @@ use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::judge::{About, otherwise};
 use crate::quality::Flag;
-use crate::silver::Silver;
 use crate::units::Metres;
 use crate::words::file_name;
 
@@ -176,14 +175,7 @@ fn read(
     let open = |one: &Closed| {
         let (fingerprint, silver) = match one {
             Closed::Kept(finish, pictures) => {
-                let (plane, tints) = opened(pictures, &finish.name)?;
-                let silver = Silver {
-                    plane,
-                    tints,
-                    px_per_mm: finish.fingerprint.provenance.px_per_mm,
-                    speckles: None,
-                };
-                (finish.fingerprint.clone(), silver)
+                (finish.fingerprint.clone(), silver_of(finish, pictures)?)
             }
             Closed::Photo(photo) => {
                 let reading = reader.read_fit(photo)?;
@@ -191,13 +183,10 @@ fn read(
                 (reading.fingerprint, silver)
             }
         };
-        let Silver {
-            plane, px_per_mm, ..
-        } = &silver;
         let (measured, from_m) = (&fingerprint.measurements, request.viewed_from.0);
         Ok(Member {
             name: name(one),
-            seen: Seen::of(plane, *px_per_mm, measured, from_m),
+            seen: Seen::of(&silver.plane, silver.px_per_mm, measured, from_m),
             picture: silver.brought_to(request.long_side_px),
             fingerprint,
         })
@@ -211,13 +200,10 @@ fn read(
 }
 
 fn note_otherwise(photographed: &[&Member], studio: &mut Studio<'_>) {
-    let about = photographed.iter();
-    let about = about.map(|m| About::from(&m.fingerprint.provenance.placement));
+    let place = |m: &&Member| About::from(&m.fingerprint.provenance.placement);
+    let about: Vec<About> = photographed.iter().map(place).collect();
     let facts = Flag::StandsOtherwise.facts();
-    for (member, otherwise) in photographed
-        .iter()
-        .zip(otherwise(&about.collect::<Vec<_>>()))
-    {
+    for (member, otherwise) in photographed.iter().zip(otherwise(&about)) {
         if otherwise {
             let name = &member.name;
             studio.note(format!("{name}: {} {}", facts.meaning, facts.remedy));

@@ -37,7 +37,7 @@ pub(super) fn hangings(found: &HungSet) -> Vec<Hanging<'_>> {
 /// Who hangs where, in words; a page has the wall itself.
 pub(super) fn places(found: &HungSet) -> Block {
     let grid = found.wall.grid;
-    let row = |(place, hung): (usize, &crate::compare::wall::arrange::Hung)| {
+    let row = |(place, hung): (usize, &Hung)| {
         let (row, col) = (place / grid.cols + 1, place % grid.cols + 1);
         // The number is that of the picture.
         let title = match grid.rows {

@@ -42,10 +42,8 @@ pub(super) fn answer(found: &HungSet) -> (Vec<String>, Vec<Work>) {
 fn verdict(found: &HungSet) -> String {
     let (set, names, sample) = (&found.set, found.names(), found.sample.as_deref());
     let named = |is: &dyn Fn(usize) -> bool| -> Vec<&str> {
-        (0..names.len())
-            .filter(|i| is(*i))
-            .map(|i| names[i])
-            .collect()
+        let those = (0..names.len()).filter(|i| is(*i));
+        those.map(|i| names[i]).collect()
     };
     let odd = named(&|i| !set.odd[i].is_empty());
     let of_sample =
@@ -134,11 +132,8 @@ fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
         return (said.into_iter().collect(), Vec::new());
     }
     let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
-        set.remakes
-            .iter()
-            .filter(|r| is(r))
-            .map(|r| names[r.panel])
-            .collect()
+        let those = set.remakes.iter().filter(|r| is(r));
+        those.map(|r| names[r.panel]).collect()
     };
     let groups: [(Vec<&str>, [&str; 2], Work); 4] = [
         (
@@ -233,10 +228,8 @@ fn drift(set: &Set) -> (String, Option<Work>) {
 /// Pairs that are too close to call, where the set agrees all the same.
 fn open_pairs(set: &Set) -> Option<String> {
     (set.verdict == Verdict::Within && set.unsure_pairs > 0).then(|| {
-        format!(
-            "{} of {} pairs are too close to call.",
-            set.unsure_pairs, set.pairs
-        )
+        let (unsure, pairs) = (set.unsure_pairs, set.pairs);
+        format!("{unsure} of {pairs} pairs are too close to call.")
     })
 }
 
@@ -262,30 +255,22 @@ fn variety(set: &Set) -> Option<String> {
 /// How the panels hang, row by row from left to right, and which are turned.
 fn hung(found: &HungSet) -> String {
     let panels = found.wall.hung.iter().map(|hung| {
-        let name = found.members[hung.panel].name.as_str();
-        let turned = if hung.turned {
-            format!(" {TURNED}")
-        } else {
-            String::new()
-        };
-        format!("{name}{turned}")
+        let name = &found.members[hung.panel].name;
+        match hung.turned {
+            true => format!("{name} {TURNED}"),
+            false => name.clone(),
+        }
     });
     let panels: Vec<String> = panels.collect();
-    let rows: Vec<String> = panels
-        .chunks(found.wall.grid.cols.max(1))
-        .map(|row| row.join(", "))
-        .collect();
+    let rows = panels.chunks(found.wall.grid.cols.max(1));
+    let rows: Vec<String> = rows.map(|row| row.join(", ")).collect();
     if let [one] = rows.as_slice() {
         return format!("Hang from left to right: {one}.");
     }
     let rows = rows.iter().enumerate();
-    let rows: Vec<String> = rows
-        .map(|(i, row)| format!("row {}: {row}", i + 1))
-        .collect();
-    format!(
-        "Hang from the top down and from left to right, {}.",
-        rows.join("; ")
-    )
+    let rows = rows.map(|(i, row)| format!("row {}: {row}", i + 1));
+    let rows = rows.collect::<Vec<_>>().join("; ");
+    format!("Hang from the top down and from left to right, {rows}.")
 }
 
 /// How the joints look, and which to look at.

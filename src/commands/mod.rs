@@ -8,12 +8,15 @@ mod demo;
 mod exit;
 mod find;
 mod keep;
+mod ladder;
 mod list;
 mod match_to;
 mod measure;
 mod photos;
 mod promise;
 mod remeasure;
+mod rig;
+mod set;
 mod sheet;
 mod show;
 mod whole_file;
@@ -50,8 +53,11 @@ commands! {
     Keep in keep,
     Approve in approve,
     Match in match_to,
+    Set in set,
+    Ladder in ladder,
     Find in find,
     Promise in promise,
+    Rig in rig,
     Sheet in sheet,
     List in list,
     Show in show,

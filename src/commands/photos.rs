@@ -8,11 +8,10 @@ use super::exit::Exit;
 use super::whole_file::write_whole;
 use crate::draw::picture;
 use crate::error::{Error, Result};
-use crate::intake;
 use crate::pipeline::Reading;
-use crate::placement::SIDECAR_ENDING;
 use crate::settings::Settings;
 use crate::silver;
+use crate::studio::folder::photos_in;
 use crate::studio::several::{Heard, several};
 use crate::studio::{Hear, News};
 use crate::words::{self, file_name};
@@ -36,39 +35,14 @@ impl Photos {
         };
         for path in named {
             if path.is_dir() {
-                photos.add_folder(path)?;
+                let (pictures, others) = photos_in(path)?;
+                photos.files.extend(pictures);
+                photos.left_alone += others;
             } else {
                 photos.files.push(path.clone());
             }
         }
         Ok(photos)
-    }
-
-    fn add_folder(&mut self, folder: &Path) -> Result<()> {
-        let unread = |source| Error::Io {
-            path: folder.to_owned(),
-            action: "read",
-            source,
-        };
-        let mut inside = Vec::new();
-        for entry in std::fs::read_dir(folder).map_err(unread)? {
-            let path = entry.map_err(unread)?.path();
-            let name = file_name(&path);
-            if path.is_file() && !name.starts_with('.') && !name.ends_with(SIDECAR_ENDING) {
-                inside.push(path);
-            }
-        }
-        inside.sort();
-        let (pictures, others): (Vec<_>, Vec<_>) =
-            inside.into_iter().partition(|p| intake::is_picture(p));
-        if pictures.is_empty() {
-            return Err(Error::NoPhotoIn {
-                path: folder.to_owned(),
-            });
-        }
-        self.files.extend(pictures);
-        self.left_alone += others.len();
-        Ok(())
     }
 
     /// The photos, in order.

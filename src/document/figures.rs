@@ -5,7 +5,7 @@ use maud::Markup;
 /// A table of figures.
 #[derive(Default)]
 pub struct Figures {
-    /// Heading on a page.
+    /// Heading on a page; none where a page shows them otherwise.
     pub heading: &'static str,
     /// How the drawings are read.
     pub key: &'static str,

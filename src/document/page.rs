@@ -128,7 +128,7 @@ fn written(block: &Block) -> Markup {
             }
         },
         Block::Figures(figures) => html! {
-            @if !figures.rows.is_empty() { (measures(figures)) }
+            @if !figures.heading.is_empty() && !figures.rows.is_empty() { (measures(figures)) }
         },
         Block::Part(heading, inner) => html! { section { h2 { (heading) } (all(inner)) } },
         Block::LongPart(heading, inner) => {

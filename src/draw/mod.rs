@@ -6,3 +6,4 @@ pub mod embedded;
 pub mod marks;
 pub mod most;
 pub mod picture;
+pub mod wall;

@@ -53,18 +53,20 @@ impl Silver {
     #[must_use]
     pub fn coloured(&self, long_side_px: usize) -> RgbImage {
         let (rows, cols) = self.plane.dim();
-        let to = brought_to(&self.plane, long_side_px.min(rows.max(cols)));
-        colour_sized(&self.plane, self.tints.as_ref(), to)
+        self.brought_to(long_side_px.min(rows.max(cols)))
     }
 
     /// The panel in colour, its long side brought to [`SMALL_PX`].
     #[must_use]
     pub fn small(&self) -> RgbImage {
-        colour_sized(
-            &self.plane,
-            self.tints.as_ref(),
-            brought_to(&self.plane, SMALL_PX),
-        )
+        self.brought_to(SMALL_PX)
+    }
+
+    /// The panel in colour, its long side brought to so many pixels.
+    #[must_use]
+    pub fn brought_to(&self, long_side_px: usize) -> RgbImage {
+        let to = brought_to(&self.plane, long_side_px);
+        colour_sized(&self.plane, self.tints.as_ref(), to)
     }
 }
 

@@ -5,12 +5,16 @@ pub mod approving;
 pub mod checking;
 pub mod finding;
 pub mod keeping;
+pub mod folder;
+pub mod laddering;
 pub mod matching;
 pub mod panel;
 pub mod promise;
 pub mod reading;
 pub mod remeasuring;
+pub mod rigging;
 pub mod session;
+pub mod setting;
 pub mod several;
 pub mod signed;
 

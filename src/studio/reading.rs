@@ -179,7 +179,15 @@ pub fn silver_read(reading: &Reading) -> Silver {
 /// # Errors
 /// Its pictures are damaged.
 pub fn silver_kept(finish: &Finish, archive: &Archive) -> Result<Silver> {
-    let (plane, tints) = opened(&archive.pictures(finish)?, &finish.name)?;
+    silver_of(finish, &archive.pictures(finish)?)
+}
+
+/// The same of its pictures.
+///
+/// # Errors
+/// They are no pictures.
+pub fn silver_of(finish: &Finish, kept: &Pictures) -> Result<Silver> {
+    let (plane, tints) = opened(kept, &finish.name)?;
     Ok(Silver {
         plane,
         tints,

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 
+use super::{Hear, News};
 use crate::error::Result;
 
 /// What is heard of the work.
@@ -57,6 +58,27 @@ pub fn several<T: Sync, R: Send>(
         }
         Ok(())
     })
+}
+
+/// What `work` makes of each item, in the order given; each that is begun is heard of by its name.
+///
+/// # Errors
+/// That of the first item that fails.
+pub fn all<T: Sync, R: Send>(
+    items: &[T],
+    name: impl Fn(&T) -> String,
+    work: impl Fn(&T) -> Result<R> + Sync,
+    hear: &mut dyn Hear,
+) -> Result<Vec<R>> {
+    let mut made = Vec::new();
+    several(items, work, |heard| {
+        match heard {
+            Heard::Begun(i) => hear.hear(News::Begun(i + 1, items.len(), &name(&items[i]))),
+            Heard::Done(one) => made.push(one?),
+        }
+        Ok(())
+    })?;
+    Ok(made)
 }
 
 #[cfg(test)]

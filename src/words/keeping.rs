@@ -19,31 +19,6 @@ pub fn rig_gone(name: &str, rig: &str) -> String {
     )
 }
 
-/// A rig was made.
-#[must_use]
-pub fn rig_made(name: &str) -> String {
-    format!("Rig `{name}` made.")
-}
-
-/// It had been studied.
-pub const STUDY_DROPPED: &str =
-    "Its study was of the old corner and is dropped: study it again with `paneprint rig study`.";
-
-/// It was shown a card of greys.
-pub const TONES_LEARNT: &str = "It knows the phone's tones from the grey card.";
-
-/// What full silver reads beside the patches of a plain frame.
-#[must_use]
-pub fn patches(grey: Option<f64>, mirror: Option<f64>) -> String {
-    match (grey, mirror) {
-        (None, None) => {
-            "No patch in the plain frame: its light can be used only where a photo shows a mirror patch of its own.".to_owned()
-        }
-        (Some(grey), _) => format!("Full silver reads {grey:.2} times the grey card beside it."),
-        (None, Some(mirror)) => format!("Full silver reads {mirror:.2} times the mirror patch beside it."),
-    }
-}
-
 /// Nothing to list.
 #[must_use]
 pub fn nothing_kept(archive: &Path) -> String {

@@ -81,19 +81,6 @@ fn share(part: f64) -> &'static str {
     }
 }
 
-/// A ladder made.
-#[must_use]
-pub fn made(name: &str, steps: &[&str]) -> String {
-    format!(
-        "Ladder `{name}`, from light to heavy: {}.",
-        steps.join(", ")
-    )
-}
-
-/// No ladder is kept.
-pub const NONE: &str =
-    "No ladder is kept yet. Make one: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH";
-
 #[cfg(test)]
 mod tests {
     use super::*;

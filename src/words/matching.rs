@@ -158,7 +158,7 @@ const PERHAPS_TURNED: &str = "Only the streaks point another way: see first that
 const NOT_BY_WORK: &str = "More or less work will not make it alike: use it elsewhere, or strip and re-silver the same glass.";
 
 /// Nothing of the studio's own decided.
-pub(super) const ONLY_A_START: &str = "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow.";
+pub const ONLY_A_START: &str = "The allowances are only a start, not the studio's own: set them with approve --light, --dark or --allow.";
 
 /// What else must be said of a match.
 #[must_use]

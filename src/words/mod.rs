@@ -16,15 +16,15 @@ mod matching;
 pub mod photos;
 mod reading;
 pub mod recipe;
-pub mod set;
 pub mod strip;
-pub mod study;
 pub mod verify;
 
 use std::path::Path;
 
 pub use differing::differences;
-pub use matching::{beside, next_step, remarks, speckle_floor, verdict, why_not_compared};
+pub use matching::{
+    ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
+};
 pub use reading::{ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, found, reading, reading_notes};
 
 /// What is said where the program itself fails.

@@ -24,7 +24,7 @@ pub(crate) use curve::{Axis, curve};
 pub(crate) use discs::{discs, side};
 pub(crate) use levels::levels;
 pub(crate) use measures::{allowance, on_scale, reading};
-pub(crate) use plan::{Hung, ToDo, picture, plan};
+pub(crate) use plan::{card, pictures, plan};
 pub(crate) use rose::rose;
 pub(crate) use run::run;
 pub(crate) use seal::seal;

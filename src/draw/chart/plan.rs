@@ -3,8 +3,13 @@
 use maud::{Markup, html};
 
 use super::super::colour::{INK, PAPER};
+use super::super::embedded;
+use super::super::wall::{Hanging, Place, lay};
 use super::{at, drawing, frame, word};
+use crate::compare::wall::arrange::Hung;
 use crate::compare::wall::{Joint, Wall};
+use crate::error::Result;
+use crate::words::captions as say;
 
 /// Long side of a panel in the drawing, px.
 const LONG: f64 = 150.0;
@@ -21,74 +26,69 @@ const MANY: usize = 8;
 /// A panel is shown at least as wide, px: a wider wall is moved to and fro on a phone.
 const SHOWN: usize = 76;
 
-/// A panel on the wall.
-pub(crate) struct Hung {
-    /// Width and height, mm.
-    pub(crate) size_mm: [f64; 2],
-    /// Its picture is kept in the page under this name.
-    pub(crate) id: String,
-    /// It stands apart.
-    pub(crate) odd: bool,
-    /// What has to be done to it, if anything.
-    pub(crate) to_do: Option<ToDo>,
+/// Long side of a panel's picture, px.
+const LONG_SIDE_PX: usize = 360;
+
+/// The pictures of panels, once for all that show them: each is one by one and is stretched where it is used.
+///
+/// # Errors
+/// There is no memory for them.
+pub(crate) fn pictures(panels: &[Hanging<'_>]) -> Result<Markup> {
+    let small = |panel: &Hanging<'_>| embedded::small(panel.picture, LONG_SIDE_PX);
+    let pictures: Vec<String> = panels.iter().map(small).collect::<Result<_>>()?;
+    Ok(html! {
+        svg aria-hidden="true" width="0" height="0" style="position:absolute" {
+            defs {
+                @for (panel, uri) in pictures.iter().enumerate() {
+                    image id={ "panel-" (panel) } href=(uri) width="1" height="1" preserveAspectRatio="none" {}
+                }
+            }
+        }
+    })
 }
 
-/// What has to be done to a panel.
-pub(crate) struct ToDo {
-    /// In a word.
-    pub(crate) word: &'static str,
-    /// No more than going on with it as it is.
-    pub(crate) further: bool,
-}
-
-/// Draws a wall. `panels` are in the order given, as the wall counts them.
-pub(crate) fn plan(panels: &[Hung], wall: &Wall, title: &str, says: &str, odd: &str) -> Markup {
-    let longest = panels.iter().flat_map(|p| p.size_mm).fold(1.0, f64::max);
-    let px = |mm: f64| mm / longest * LONG;
-    let widest = panels
-        .iter()
-        .map(|p| px(p.size_mm[0]))
-        .fold(LEAST, f64::max);
-    let tallest = panels.iter().map(|p| px(p.size_mm[1])).fold(1.0, f64::max);
+/// Draws a wall. `panels` are in the order given, as the wall counts them, and their [`pictures`] lie in the page.
+pub(crate) fn plan(panels: &[Hanging<'_>], wall: &Wall) -> Markup {
     let many = wall.grid.cols > MANY;
     let letters = if many { LETTERS.1 } else { LETTERS.0 };
     // Words stand in a line of their own, where panels are wide enough for them.
-    let worded = !many && panels.iter().any(|p| p.to_do.is_some());
+    let worded = !many && panels.iter().any(|p| p.remake.is_some());
     let lines = if worded { 2.7 } else { 1.4 };
-    let (step_x, step_y) = (widest + GAP, tallest + lines * letters + GAP);
-    let corner = |place: usize| {
-        let (row, col) = (place / wall.grid.cols, place % wall.grid.cols);
-        [4.0 + col as f64 * step_x, 4.0 + row as f64 * step_y]
-    };
-    let size = [
-        wall.grid.cols as f64 * step_x - GAP + 8.0,
-        wall.grid.rows as f64 * step_y - GAP + 8.0,
-    ];
+    let label_size = [LEAST, lines * letters];
+    let laid = lay(panels, wall, |share| share * LONG, label_size, (GAP, 4.0));
+    let [widest, tallest] = laid.cell;
     let body = html! {
-        @for (place, hung) in wall.hung.iter().enumerate() {
-            @let panel = &panels[hung.panel];
-            @let [left, top] = corner(place);
-            @let [w, h] = panel.size_mm.map(px);
-            @let (x, y) = (left + (widest - w) / 2.0, top + tallest - h);
-            (picture(&panel.id, [x, y], [w, h], hung.turned))
-            (frame([x, y], [w, h], if panel.odd { 5.0 } else { 1.0 }))
-            @if let Some(to_do) = &panel.to_do {
-                (folded([x, y], CORNER * w.min(h), to_do.further))
-                @if worded { (word([left + widest / 2.0, top + tallest + 2.35 * letters], "middle", to_do.word)) }
+        @for Place { number, panel, hung, corner: [left, top], at, size } in &laid.places {
+            @let line = |down: f64| [left + widest / 2.0, top + tallest + down * letters];
+            (picture(*hung, *at, *size))
+            (frame(*at, *size, if panel.odd { 5.0 } else { 1.0 }))
+            @if let Some(remake) = &panel.remake {
+                (folded(*at, CORNER * size[0].min(size[1]), remake.can_go_further()))
+                @if worded { (word(line(2.35), "middle", say::to_do(remake))) }
             }
-            (word([left + widest / 2.0, top + tallest + 1.05 * letters], "middle", &label(place, hung.turned, (panel.odd && !many).then_some(odd))))
+            (word(line(1.05), "middle", &label(*number, hung.turned, panel.odd && !many)))
         }
         @for met in &wall.joints {
-            @let [a, b] = met.places.map(corner);
+            @let [a, b] = met.places.map(|place| laid.places[place].corner);
             @let middle = if met.below { [a[0] + widest / 2.0, b[1] - GAP / 2.0] } else { [b[0] - GAP / 2.0, a[1] + tallest / 2.0] };
             (joint(met.look, middle))
         }
     };
-    let style = format!(
-        "min-width:{}px;font-size:{letters}px",
-        SHOWN * wall.grid.cols
-    );
-    html! { div.wide { div.plan style=(style) { (drawing("", size.map(at), title, says, &body)) } } }
+    let width = SHOWN * wall.grid.cols;
+    let style = format!("min-width:{width}px;font-size:{letters}px");
+    let says = say::plan_alt(panels.len());
+    html! { div.wide { div.plan style=(style) { (drawing("", laid.size.map(at), say::WALL, &says, &body)) } } }
+}
+
+/// One panel as it hangs, for a card of its own.
+pub(crate) fn card(panel: &Hanging<'_>, hung: Hung) -> Markup {
+    let tall = 100.0 * panel.size.height / panel.size.width;
+    html! {
+        svg role="img" viewBox={ "0 0 100 " (format!("{tall:.2}")) } width="220" {
+            title { (panel.name) }
+            (picture(hung, [0.0, 0.0], [100.0, tall]))
+        }
+    }
 }
 
 /// The corner of a panel that has to change: white where it is to be taken further, else black.
@@ -101,22 +101,26 @@ fn folded([x, y]: [f64; 2], leg: f64, further: bool) -> Markup {
 }
 
 /// The number of a place, which way the panel's own top points, and whether it stands apart.
-fn label(place: usize, turned: bool, odd: Option<&str>) -> String {
+fn label(number: usize, turned: bool, odd: bool) -> String {
     let arrow = if turned { "▼" } else { "▲" };
-    let odd = odd.map(|odd| format!(" {odd}")).unwrap_or_default();
-    format!("{} {arrow}{odd}", place + 1)
+    let odd = if odd {
+        format!(" {}", say::ODD)
+    } else {
+        String::new()
+    };
+    format!("{number} {arrow}{odd}")
 }
 
-/// A picture that is kept in the page, turned or not.
-pub(crate) fn picture(id: &str, [x, y]: [f64; 2], [w, h]: [f64; 2], turned: bool) -> Markup {
-    let turn = if turned {
+/// A picture that lies in the page, turned or not.
+fn picture(hung: Hung, [x, y]: [f64; 2], [w, h]: [f64; 2]) -> Markup {
+    let turn = if hung.turned {
         format!("rotate(180 {} {}) ", at(x + w / 2.0), at(y + h / 2.0))
     } else {
         String::new()
     };
     html! {
         g transform={ (turn) "translate(" (at(x)) " " (at(y)) ") scale(" (format!("{w:.3} {h:.3}")) ")" } {
-            use href={ "#" (id) } {}
+            use href={ "#panel-" (hung.panel) } {}
         }
     }
 }

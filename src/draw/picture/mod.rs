@@ -30,7 +30,7 @@ use crate::measure::{Measured, Settings};
 use crate::silver::{Laid, sized};
 
 pub use placed::placed;
-pub use wall::{HUNG_PX, Hanging, wall};
+pub use wall::{HUNG_PX, wall};
 
 /// Long side of the panel in the picture, pixels: it fits a screen, and text can be read on it.
 pub const LONG_SIDE_PX: usize = 1500;

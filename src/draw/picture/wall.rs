@@ -6,86 +6,42 @@ use imageproc::drawing::{draw_filled_rect_mut, draw_polygon_mut};
 use imageproc::point::Point;
 use imageproc::rect::Rect;
 
+use super::super::wall::{Hanging, Place, lay};
 use super::{MARGIN_PX, ink};
 use crate::compare::wall::Wall;
 use crate::silver::resampled;
-use crate::units::SizeMm;
+use crate::words::captions::ODD;
 
 /// Long side of a panel in the picture, pixels.
 pub const HUNG_PX: usize = 420;
 
-/// A panel to hang.
-pub struct Hanging<'a> {
-    /// Its name.
-    pub name: &'a str,
-    /// It in colour, long side [`HUNG_PX`].
-    pub picture: &'a RgbImage,
-    /// Its real size.
-    pub size: SizeMm,
-    /// It does not go with the rest.
-    pub odd: bool,
-}
-
-/// Between panels, pixels.
-const GAP_PX: u32 = 10;
-
-/// Height of the label under a panel, pixels.
-const LABEL_PX: u32 = 44;
-
 /// Half the width of the arrow, pixels.
 const ARROW_PX: i32 = 10;
+
+/// Between panels, pixels.
+const GAP_PX: f64 = 10.0;
+
+/// A label needs this width and height, pixels.
+const LABEL_PX: [f64; 2] = [230.0, 44.0];
 
 /// Draws a wall. All panels at one scale; the same wall gives the same bytes.
 #[must_use]
 pub fn wall(panels: &[Hanging<'_>], wall: &Wall) -> RgbImage {
-    let longest = panels
-        .iter()
-        .map(|p| p.size.width.max(p.size.height))
-        .fold(1.0, f64::max);
-    let px = |mm: f64| ((mm / longest * HUNG_PX as f64).round() as u32).max(1);
-    let widest = panels
-        .iter()
-        .map(|p| px(p.size.width))
-        .max()
-        .unwrap_or(1)
-        .max(LEAST_CELL_PX);
-    let highest = panels.iter().map(|p| px(p.size.height)).max().unwrap_or(1);
-    let (cell_width, cell_height) = (widest + GAP_PX, highest + LABEL_PX + GAP_PX);
-    let margin = MARGIN_PX as u32;
-    let mut picture = RgbImage::from_pixel(
-        wall.grid.cols as u32 * cell_width + 2 * margin - GAP_PX,
-        wall.grid.rows as u32 * cell_height + 2 * margin - GAP_PX,
-        ink::PAPER,
-    );
-    for (place, hung) in wall.hung.iter().enumerate() {
-        let panel = &panels[hung.panel];
-        let (width, height) = (px(panel.size.width), px(panel.size.height));
-        let left = margin + (place % wall.grid.cols) as u32 * cell_width;
-        let top = margin + (place / wall.grid.cols) as u32 * cell_height;
-        let x = left + (widest - width) / 2;
-        let y = top + highest - height;
-        let frame = Rect::at(x as i32 - 1, y as i32 - 1).of_size(width + 2, height + 2);
+    let side = |share: f64| (share * HUNG_PX as f64).round().max(1.0);
+    let laid = lay(panels, wall, side, LABEL_PX, (GAP_PX, MARGIN_PX.into()));
+    let [width, height] = laid.size.map(|px| px as u32);
+    let mut picture = RgbImage::from_pixel(width, height, ink::PAPER);
+    for place in &laid.places {
+        let ([x, y], [width, height]) =
+            (place.at.map(|px| px as i32), place.size.map(|px| px as u32));
+        let frame = Rect::at(x - 1, y - 1).of_size(width + 2, height + 2);
         draw_filled_rect_mut(&mut picture, frame, ink::BLACK);
-        imageops::replace(
-            &mut picture,
-            &shown(panel.picture, width, height, hung.turned),
-            x.into(),
-            y.into(),
-        );
-        label(
-            &mut picture,
-            (left as i32, (top + highest) as i32),
-            place + 1,
-            panel,
-            hung.turned,
-            widest as i32,
-        );
+        let shown = shown(place.panel.picture, width, height, place.hung.turned);
+        imageops::replace(&mut picture, &shown, x.into(), y.into());
+        label(&mut picture, place, laid.cell.map(|px| px as i32));
     }
     picture
 }
-
-/// A label needs this width, pixels.
-const LEAST_CELL_PX: u32 = 230;
 
 /// The panel the way up it hangs.
 fn shown(picture: &RgbImage, width: u32, height: u32, turned: bool) -> RgbImage {
@@ -96,24 +52,27 @@ fn shown(picture: &RgbImage, width: u32, height: u32, turned: bool) -> RgbImage 
     picture
 }
 
-/// Number, arrow and name, and a word where the panel is odd.
-fn label(
-    picture: &mut RgbImage,
-    (x, y): (i32, i32),
-    number: usize,
-    panel: &Hanging<'_>,
-    turned: bool,
-    width: i32,
-) {
-    let line = y + 8;
-    let number = format!("{number}");
+/// Number, arrow and name, and a word where the panel is odd, below its cell of that size.
+fn label(picture: &mut RgbImage, place: &Place<'_>, [width, height]: [i32; 2]) {
+    let [x, y] = place.corner.map(|px| px as i32);
+    let line = y + height + 8;
+    let number = place.number.to_string();
     ink::write(picture, x, line, &number);
     let arrow_x = x + ink::text_width_px(&number) + 22;
-    arrow(picture, arrow_x, line + ink::LINE_PX / 2, turned);
+    arrow(picture, arrow_x, line + ink::LINE_PX / 2, place.hung.turned);
     let name_x = arrow_x + 24;
-    let odd = if panel.odd { " ODD" } else { "" };
-    let room = (width - (name_x - x) - ink::text_width_px(odd)).max(0);
-    ink::write(picture, name_x, line, &(fitting(panel.name, room) + odd));
+    let odd = if place.panel.odd {
+        format!(" {ODD}")
+    } else {
+        String::new()
+    };
+    let room = (width - (name_x - x) - ink::text_width_px(&odd)).max(0);
+    ink::write(
+        picture,
+        name_x,
+        line,
+        &(fitting(place.panel.name, room) + &odd),
+    );
 }
 
 /// As much of a name as there is room for: its end tells panels of one job apart.

@@ -84,8 +84,6 @@ pub const JOINTS: &str = "Joints to look at";
 pub const STEPS: &str = "From light to heavy";
 /// What a rig repeats.
 pub const REPEATS: &str = "What this rig repeats";
-/// What was left out.
-pub const LEFT_OUT: &str = "Left out";
 /// The finishes found.
 pub const NEAREST: &str = "The nearest first";
 /// The panel that was looked for.

@@ -5,21 +5,14 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
 
+use crate::studio::rigging::Session;
+
 const PANEL: &str = "panel";
 const SESSION: &str = "session";
 
 /// The photos of each session, panel by panel. A study that names no session is one.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Sessions(pub(super) Vec<Session>);
-
-/// One session.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Session {
-    /// Its name; empty where none was given.
-    pub(super) name: String,
-    /// The photos of each panel.
-    pub(super) panels: Vec<Vec<PathBuf>>,
-}
+pub(in crate::commands) struct Sessions(pub(in crate::commands) Vec<Session>);
 
 impl Args for Sessions {
     fn augment_args(command: Command) -> Command {

@@ -1,23 +1,49 @@
 //! What is said of a set: who is odd, what to remake, what drifts, how it hangs.
 
-use super::captions::TURNED;
-use super::cautions::Work;
-use super::differing::differences;
-use super::list;
-use super::matching::ONLY_A_START;
 use crate::compare::set::{Drift, Remake, Set};
-use crate::compare::wall::Joint;
+use crate::compare::wall::{Joint, Met};
 use crate::compare::{Lean, Verdict};
 use crate::frame::placement::Stage;
+use crate::studio::setting::HungSet;
+use crate::words::captions::TURNED;
+use crate::words::cautions::Work;
+use crate::words::{ONLY_A_START, differences, list};
 
-/// The answer in one sentence; `sample` is the name of the sample that all were set beside, where there is one.
-#[must_use]
-pub fn verdict(set: &Set, names: &[&str], sample: Option<&str>) -> String {
+/// The answer, what is odd, what to do, what drifts, how it hangs; and the work that may lead to.
+pub(super) fn answer(found: &HungSet) -> (Vec<String>, Vec<Work>) {
+    let (set, names) = (&found.set, found.names());
+    let mut said = vec![verdict(found)];
+    for (i, name) in names.iter().enumerate() {
+        said.extend(why(found, i).map(|why| format!("  {name}: {why}")));
+    }
+    let mut works = Vec::new();
+    // Nothing is to be done while it is too close to call.
+    if set.verdict != Verdict::Unsure {
+        let (to_do, work) = remakes(set, &names);
+        said.extend(to_do);
+        works.extend(work);
+    }
+    said.extend(settle(set, &names));
+    said.extend(open_pairs(set));
+    let (drifts, work) = drift(set);
+    said.push(drifts);
+    works.extend(work);
+    said.extend(variety(set));
+    if !found.wall.joints.is_empty() {
+        said.extend([hung(found), joints(found)]);
+        said.push(order(found.wall.exact).to_owned());
+    }
+    works.push(Work::Hang);
+    said.extend(set.only_start.then(|| only_start(set).to_owned()));
+    (said, works)
+}
+
+/// The answer in one sentence.
+fn verdict(found: &HungSet) -> String {
+    let (set, names, sample) = (&found.set, found.names(), found.sample.as_deref());
     let named = |is: &dyn Fn(usize) -> bool| -> Vec<&str> {
-        (0..names.len())
-            .filter(|i| is(*i))
-            .map(|i| names[i])
-            .collect()
+        let those = (0..names.len()).filter(|i| is(*i));
+        those.map(|i| names[i]).collect()
     };
     let odd = named(&|i| !set.odd[i].is_empty());
     let of_sample =
@@ -66,8 +92,8 @@ pub fn verdict(set: &Set, names: &[&str], sample: Option<&str>) -> String {
 }
 
 /// What is wrong with a panel that is odd or must change; `None` where it goes with the rest.
-#[must_use]
-pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
+pub(super) fn why(found: &HungSet, panel: usize) -> Option<String> {
+    let set = &found.set;
     let odd = set.odd.get(panel)?.first();
     let must_change = set.remakes.iter().any(|r| r.panel == panel) || set.settle.contains(&panel);
     if odd.is_none() && !must_change {
@@ -79,6 +105,7 @@ pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
     } else {
         "the rest"
     };
+    let sample = found.sample.as_deref();
     let than = sample.map_or_else(|| others.to_owned(), |name| format!("`{name}`"));
     let lean = match beside.lean {
         Lean::Lighter => format!("lighter than {than}. "),
@@ -96,8 +123,7 @@ pub fn why(set: &Set, panel: usize, sample: Option<&str>) -> Option<String> {
 }
 
 /// What to do, and the work that may lead to.
-#[must_use]
-pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
+fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
     if set.remakes.is_empty() {
         let said = set
             .settle
@@ -106,11 +132,8 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
         return (said.into_iter().collect(), Vec::new());
     }
     let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
-        set.remakes
-            .iter()
-            .filter(|r| is(r))
-            .map(|r| names[r.panel])
-            .collect()
+        let those = set.remakes.iter().filter(|r| is(r));
+        those.map(|r| names[r.panel]).collect()
     };
     let groups: [(Vec<&str>, [&str; 2], Work); 4] = [
         (
@@ -167,8 +190,7 @@ pub fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
 }
 
 /// Panels to be looked at before anything is done to them; nothing where there are none.
-#[must_use]
-pub fn settle(set: &Set, names: &[&str]) -> Option<String> {
+fn settle(set: &Set, names: &[&str]) -> Option<String> {
     let those: Vec<&str> = set.settle.iter().map(|i| names[*i]).collect();
     let among = if set.to_sample {
         "nothing that was signed speaks against them, yet they do not all agree with the others"
@@ -184,8 +206,7 @@ pub fn settle(set: &Set, names: &[&str]) -> Option<String> {
 }
 
 /// What changes in the order of making, and the work that may lead to.
-#[must_use]
-pub fn drift(set: &Set) -> (String, Option<Work>) {
+fn drift(set: &Set) -> (String, Option<Work>) {
     let Some(drifts) = &set.drift else {
         return ("Too few panels to see whether they drift.".to_owned(), None);
     };
@@ -205,19 +226,15 @@ pub fn drift(set: &Set) -> (String, Option<Work>) {
 }
 
 /// Pairs that are too close to call, where the set agrees all the same.
-#[must_use]
-pub fn open_pairs(set: &Set) -> Option<String> {
+fn open_pairs(set: &Set) -> Option<String> {
     (set.verdict == Verdict::Within && set.unsure_pairs > 0).then(|| {
-        format!(
-            "{} of {} pairs are too close to call.",
-            set.unsure_pairs, set.pairs
-        )
+        let (unsure, pairs) = (set.unsure_pairs, set.pairs);
+        format!("{unsure} of {pairs} pairs are too close to call.")
     })
 }
 
 /// Nothing of the studio's own decided.
-#[must_use]
-pub fn only_start(set: &Set) -> &'static str {
+fn only_start(set: &Set) -> &'static str {
     if set.to_sample {
         ONLY_A_START
     } else {
@@ -226,8 +243,7 @@ pub fn only_start(set: &Set) -> &'static str {
 }
 
 /// Where the variety lies.
-#[must_use]
-pub fn variety(set: &Set) -> Option<String> {
+fn variety(set: &Set) -> Option<String> {
     let silver = set.variance.iter().find(|v| v.metric.leads)?;
     Some(format!(
         "Of what differs in silver from place to place, {:.0} % lies between the panels and {:.0} % within them.",
@@ -236,87 +252,76 @@ pub fn variety(set: &Set) -> Option<String> {
     ))
 }
 
-/// How the panels hang, row by row from left to right, each with whether it is turned.
-#[must_use]
-pub fn hung(rows: &[Vec<(&str, bool)>]) -> String {
-    let row = |row: &Vec<(&str, bool)>| -> String {
-        let panel = |(name, turned): &(&str, bool)| match turned {
+/// How the panels hang, row by row from left to right, and which are turned.
+fn hung(found: &HungSet) -> String {
+    let panels = found.wall.hung.iter().map(|hung| {
+        let name = &found.members[hung.panel].name;
+        match hung.turned {
             true => format!("{name} {TURNED}"),
-            false => (*name).to_owned(),
-        };
-        row.iter().map(panel).collect::<Vec<_>>().join(", ")
-    };
-    match rows {
-        [one] => format!("Hang from left to right: {}.", row(one)),
-        rows => {
-            let rows = rows.iter().enumerate();
-            let rows = rows.map(|(i, r)| format!("row {}: {}", i + 1, row(r)));
-            let rows: Vec<String> = rows.collect();
-            format!(
-                "Hang from the top down and from left to right, {}.",
-                rows.join("; ")
-            )
+            false => name.clone(),
         }
+    });
+    let panels: Vec<String> = panels.collect();
+    let rows = panels.chunks(found.wall.grid.cols.max(1));
+    let rows: Vec<String> = rows.map(|row| row.join(", ")).collect();
+    if let [one] = rows.as_slice() {
+        return format!("Hang from left to right: {one}.");
     }
+    let rows = rows.iter().enumerate();
+    let rows = rows.map(|(i, row)| format!("row {}: {row}", i + 1));
+    let rows = rows.collect::<Vec<_>>().join("; ");
+    format!("Hang from the top down and from left to right, {rows}.")
 }
 
 /// How the joints look, and which to look at.
-#[must_use]
-pub fn joints(joints: &[(String, Joint)], distance_m: f64) -> String {
-    let of = |look: Joint| -> Vec<&str> {
-        joints
-            .iter()
-            .filter(|(_, j)| *j == look)
-            .map(|(between, _)| between.as_str())
-            .collect()
+fn joints(found: &HungSet) -> String {
+    let all = &found.wall.joints;
+    let of = |look: Joint| -> Vec<String> {
+        let those = all.iter().filter(|met| met.look == look);
+        those.map(|met| meeting(found, met)).collect()
     };
     let (fine, noticeable, clash) = (of(Joint::Fine), of(Joint::Noticeable), of(Joint::Clash));
     let mut parts = Vec::new();
-    if fine.len() == joints.len() {
+    if fine.len() == all.len() {
         parts.push("no joint shows a step".to_owned());
     } else if !fine.is_empty() {
-        parts.push(format!(
-            "{} of {} joints without a step",
-            fine.len(),
-            joints.len()
-        ));
+        let (fine, all) = (fine.len(), all.len());
+        parts.push(format!("{fine} of {all} joints without a step"));
     }
-    if !noticeable.is_empty() {
-        parts.push(format!(
-            "a step that is seen when looked for: {}",
-            noticeable.join(", ")
-        ));
+    for (panels, look) in [(noticeable, Joint::Noticeable), (clash, Joint::Clash)] {
+        if !panels.is_empty() {
+            parts.push(format!("{}: {}", step(look), panels.join(", ")));
+        }
     }
-    if !clash.is_empty() {
-        parts.push(format!("a step that is seen at once: {}", clash.join(", ")));
-    }
-    format!("Hung so, from {distance_m:.1} m: {}.", parts.join("; "))
+    let from_m = found.viewed_from.0;
+    format!("Hung so, from {from_m:.1} m: {}.", parts.join("; "))
 }
 
 /// Two panels that meet.
-#[must_use]
-pub fn meeting(first: &str, second: &str, below: bool) -> String {
-    if below {
-        format!("{second} below {first}")
-    } else {
-        format!("{second} beside {first}")
-    }
+fn meeting(found: &HungSet, met: &Met) -> String {
+    let [first, second] = found.meeting(met);
+    let where_to = if met.below { "below" } else { "beside" };
+    format!("{second} {where_to} {first}")
 }
 
 /// A joint at which a step is seen, with the numbers of its two places.
-#[must_use]
-pub fn joint(meeting: &str, first: usize, second: usize, look: Joint) -> String {
-    let seen = match look {
+pub(super) fn joint(found: &HungSet, met: &Met) -> String {
+    let [first, second] = met.places.map(|place| place + 1);
+    let (meeting, step) = (meeting(found, met), step(met.look));
+    format!("{first} and {second}, {meeting}: {step}.")
+}
+
+/// How a joint looks.
+fn step(look: Joint) -> &'static str {
+    match look {
         Joint::Fine => "no step is seen",
-        Joint::Noticeable => "a step is seen when looked for",
-        Joint::Clash => "a step is seen at once",
-    };
-    format!("{first} and {second}, {meeting}: {seen}.")
+        Joint::Noticeable => "a step that is seen when looked for",
+        Joint::Clash => "a step that is seen at once",
+    }
 }
 
 /// How sure it is that no order is better.
-#[must_use]
-pub fn order(exact: bool) -> &'static str {
+fn order(exact: bool) -> &'static str {
     if exact {
         "No other order has a smaller largest step."
     } else {

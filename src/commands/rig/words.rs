@@ -5,8 +5,7 @@ use crate::compare::study::{Apart, FEW_SESSIONS, LeftOut, OddOne, Row};
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric, Rule};
 
 /// A study in words.
-#[must_use]
-pub fn words(rig: &str, study: &Study) -> Vec<String> {
+pub(super) fn sentences(rig: &str, study: &Study) -> Vec<String> {
     let (photos, panels) = (study.photos, study.panels);
     let of = if panels == 1 { "panel" } else { "panels" };
     let over = match study.sessions {
@@ -81,20 +80,17 @@ fn told(study: &Study) -> String {
 }
 
 /// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
-#[must_use]
-pub fn finer(metric: &Metric, step: f64) -> String {
+pub(super) fn finer(metric: &Metric, step: f64) -> String {
     written(metric, in_words(metric, step))
 }
 
 /// The same of a step that is in words' terms already.
-#[must_use]
-pub fn written(metric: &Metric, shown: f64) -> String {
+pub(super) fn written(metric: &Metric, shown: f64) -> String {
     format!("{shown:.*}", metric.decimals + 1)
 }
 
 /// A step on the scale of the rule in words' terms: of a ratio the share.
-#[must_use]
-pub fn in_words(metric: &Metric, step: f64) -> f64 {
+pub(super) fn in_words(metric: &Metric, step: f64) -> f64 {
     match metric.rule {
         Rule::Ratio => step.exp_m1(),
         Rule::Difference | Rule::Axial | Rule::Circular => step,
@@ -102,8 +98,7 @@ pub fn in_words(metric: &Metric, step: f64) -> f64 {
 }
 
 /// The starting allowance in the same terms, as it is stated: a share is one of whole hundredths.
-#[must_use]
-pub fn allowance(metric: &Metric) -> f64 {
+pub(super) fn allowance(metric: &Metric) -> f64 {
     let shown = in_words(metric, metric.allowance);
     match metric.rule {
         Rule::Ratio => (shown * 100.0).round() / 100.0,
@@ -112,8 +107,7 @@ pub fn allowance(metric: &Metric) -> f64 {
 }
 
 /// The unit of such a step.
-#[must_use]
-pub fn unit(metric: &Metric) -> &'static str {
+pub(super) fn unit(metric: &Metric) -> &'static str {
     match metric.rule {
         Rule::Ratio => "as a share",
         Rule::Difference | Rule::Axial | Rule::Circular => metric.unit,
@@ -121,18 +115,11 @@ pub fn unit(metric: &Metric) -> &'static str {
 }
 
 /// Why a measure was left out.
-#[must_use]
-pub fn why(left_out: &LeftOut) -> String {
+pub(super) fn why(left_out: &LeftOut) -> String {
     match left_out {
         LeftOut::NotShown { photo, why } => format!("{photo}: {why}"),
         LeftOut::NothingThere => "there is nothing of it on these panels".to_owned(),
     }
-}
-
-/// The same in a table.
-#[must_use]
-pub fn left_out(left_out: &LeftOut) -> String {
-    format!("left out: {}", why(left_out))
 }
 
 /// Which measures the rig is too rough for.

@@ -7,6 +7,7 @@ mod find;
 mod match_to;
 mod photos;
 mod promise;
+mod recipe;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -38,6 +39,7 @@ commands! {
     Match in match_to,
     Find in find,
     Promise in promise,
+    Recipe in recipe,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

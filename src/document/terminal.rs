@@ -24,7 +24,15 @@ pub fn coloured(document: &Document) -> String {
 #[must_use]
 pub fn text(document: &Document) -> String {
     let mut lines = Vec::new();
-    write(&document.blocks, true, &mut lines);
+    for block in &document.blocks {
+        let mut said = Vec::new();
+        write(std::slice::from_ref(block), true, &mut said);
+        if document.reads_back && !matches!(block, Block::InText(_)) {
+            let each = said.iter().flat_map(|said| said.lines());
+            said = each.map(|line| format!("# {line}")).collect();
+        }
+        lines.extend(said);
+    }
     lines.join("\n") + "\n"
 }
 

@@ -6,6 +6,7 @@ pub mod matching;
 pub mod panel;
 pub mod promise;
 pub mod reading;
+pub mod recipes;
 pub mod session;
 pub mod several;
 pub mod signed;

@@ -18,7 +18,6 @@ pub(crate) use decide::{
     ApproveArgs, EffectArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs,
     LadderPlaceArgs, LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
-pub(crate) use recipe::RecipeArgs;
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
 pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};

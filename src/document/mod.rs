@@ -2,13 +2,16 @@
 //!
 //! Before it decisions are made; here they are only shown. `terminal` writes the blocks as text, `page` as a page that opens with
 //! no network and prints in black and white, `csv` makes a table of the answer's JSON; `panel` and `figures` make the blocks that
-//! several answers share.
+//! several answers share, `reading` the answer that is one reading, `card` and `line` what leaves the archive of a finish.
 
+pub mod card;
 pub mod csv;
 pub mod figures;
 pub mod json;
+pub mod line;
 pub mod page;
 pub mod panel;
+pub mod reading;
 pub mod terminal;
 
 use maud::Markup;

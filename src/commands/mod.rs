@@ -1,13 +1,18 @@
 //! What is typed becomes a request, and the answer is said: one command, one file. An exit code goes back.
 
 mod args;
+mod backup;
 mod context;
+mod effect;
 mod exit;
+mod export;
 mod find;
+mod import;
 mod match_to;
 mod photos;
 mod promise;
 mod recipe;
+mod verify;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -39,7 +44,12 @@ commands! {
     Match in match_to,
     Find in find,
     Promise in promise,
+    Effect in effect,
     Recipe in recipe,
+    Export in export,
+    Import in import,
+    Backup in backup,
+    Verify in verify,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

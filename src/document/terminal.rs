@@ -126,4 +126,16 @@ mod tests {
         assert!(text.contains("silver") && text.contains("0.8"), "{text}");
         assert!(!text.contains("much") && !text.contains("svg"), "{text}");
     }
+
+    #[test]
+    fn what_can_be_read_back_stands_beside_what_is_said_of_it() {
+        let mut document = Document {
+            reads_back: true,
+            ..Document::new("card", "a")
+        };
+        document.note(["Notes: one\nstep: two".to_owned()]);
+        document.push(Block::InText(vec!["step: rinse".to_owned()]));
+        assert_eq!(text(&document), "# Notes: one\n# step: two\nstep: rinse\n");
+        assert!(!spoken(&document).contains('#'));
+    }
 }

@@ -1,6 +1,9 @@
 //! What a studio does with the program, for any front end: typed requests in, typed answers out. Nothing here knows a terminal,
 //! a page or an option; what time it is and who hears of the work is handed in.
 
+pub mod backing_up;
+pub mod effects;
+pub mod exporting;
 pub mod finding;
 pub mod matching;
 pub mod panel;

@@ -9,7 +9,6 @@ pub mod cautions;
 pub mod colour;
 pub mod demo;
 mod differing;
-pub mod effect;
 pub mod keeping;
 pub mod ladder;
 pub mod leaving;
@@ -21,7 +20,6 @@ pub mod recipe;
 pub mod set;
 pub mod strip;
 pub mod study;
-pub mod verify;
 
 use std::path::Path;
 

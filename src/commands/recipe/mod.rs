@@ -80,7 +80,9 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     }
     let archive = context.studio()?.archive()?;
     let shown = args.out.page.is_some();
-    let small = shown.then(|| small_kept(&args.name, &archive)).transpose()?;
+    let small = shown
+        .then(|| small_kept(&args.name, &archive))
+        .transpose()?;
     context.answer(answer(&made, small.as_ref())?, &args.out)?;
     Ok(Exit::Done)
 }
@@ -146,9 +148,7 @@ fn answer(made: &Made, small: Option<&RgbImage>) -> Result<Answer> {
     let earlier = made.recipes.split_last().map_or(&[][..], |(_, all)| all);
     document.note(words_of::earlier(earlier));
     document.caution(&[Work::Mix]);
-    document.push(Block::InText(
-        recipe.map(Recipe::lines).unwrap_or_default(),
-    ));
+    document.push(Block::InText(recipe.map(Recipe::lines).unwrap_or_default()));
     let mut looks = Vec::new();
     if let Some(small) = small {
         let figure = embedded::small_figure(small, LONG_SIDE_PX, name, name)?;
@@ -201,12 +201,19 @@ fn look(made: &Made) -> Vec<String> {
     let approved = finish.approved_at.as_ref();
     let approved = approved.map_or_else(String::new, |at| format!(", approved on {}", day(at)));
     let kept = day(&finish.kept_at);
-    let mut said = vec![format!("Kept on {kept} from {}{approved}.", finish.photo_name)];
+    let mut said = vec![format!(
+        "Kept on {kept} from {}{approved}.",
+        finish.photo_name
+    )];
     match &made.fingerprint {
         Some(fingerprint) => said.extend(words::reading(&fingerprint.measurements)),
         None => said.push(leaving::OTHER_VERSION.to_owned()),
     }
-    said.extend(finish.aggressiveness.map(|v| format!("Aggressiveness {v:.1}.")));
+    said.extend(
+        finish
+            .aggressiveness
+            .map(|v| format!("Aggressiveness {v:.1}.")),
+    );
     if !finish.notes.is_empty() {
         said.extend(keeping::notes(&finish.notes).lines().map(str::to_owned));
     }
@@ -230,7 +237,12 @@ fn shown(recipe: &Recipe) -> Vec<Block> {
         }
     };
     let facts = |facts: &[(&'static str, &String)]| {
-        Block::Facts(facts.iter().map(|(name, says)| (*name, (*says).clone())).collect())
+        Block::Facts(
+            facts
+                .iter()
+                .map(|(name, says)| (*name, (*says).clone()))
+                .collect(),
+        )
     };
     vec![Block::OnPage(vec![
         facts(&[("Technique", &recipe.technique)]),

@@ -2,11 +2,15 @@
 
 mod approve;
 mod args;
+mod backup;
 mod check;
 mod context;
 mod demo;
+mod effect;
 mod exit;
+mod export;
 mod find;
+mod import;
 mod keep;
 mod ladder;
 mod list;
@@ -14,11 +18,13 @@ mod match_to;
 mod measure;
 mod photos;
 mod promise;
+mod recipe;
 mod remeasure;
 mod rig;
 mod set;
 mod sheet;
 mod show;
+mod verify;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -57,11 +63,17 @@ commands! {
     Ladder in ladder,
     Find in find,
     Promise in promise,
+    Recipe in recipe,
+    Effect in effect,
     Rig in rig,
     Sheet in sheet,
     List in list,
     Show in show,
     Remeasure in remeasure,
+    Export in export,
+    Import in import,
+    Backup in backup,
+    Verify in verify,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside

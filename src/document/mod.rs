@@ -54,6 +54,8 @@ pub struct Document {
     pub verdict: Option<(Verdict, Lean)>,
     /// What is said and shown.
     pub blocks: Vec<Block>,
+    /// Its lines of [`Block::InText`] can be read back: on a terminal all others stand behind a `#`.
+    pub reads_back: bool,
 }
 
 /// A piece of a document.
@@ -103,6 +105,7 @@ impl Document {
             about: about.into(),
             verdict: None,
             blocks: Vec::new(),
+            reads_back: false,
         }
     }
 

@@ -147,7 +147,7 @@ fn measures(figures: &Figures) -> Markup {
     html! {
         section.long {
             h2 { (figures.heading) }
-            p.soft.key { (figures.key) }
+            @if !figures.key.is_empty() { p.soft.key { (figures.key) } }
             dl.measures { @for row in &figures.rows { (measure(row)) } }
         }
     }

@@ -24,7 +24,15 @@ pub fn coloured(document: &Document) -> String {
 #[must_use]
 pub fn text(document: &Document) -> String {
     let mut lines = Vec::new();
-    write(&document.blocks, true, &mut lines);
+    for block in &document.blocks {
+        let mut said = Vec::new();
+        write(std::slice::from_ref(block), true, &mut said);
+        if document.reads_back && !matches!(block, Block::InText(_)) {
+            let each = said.iter().flat_map(|said| said.lines());
+            said = each.map(|line| format!("# {line}")).collect();
+        }
+        lines.extend(said);
+    }
     lines.join("\n") + "\n"
 }
 
@@ -117,5 +125,17 @@ mod tests {
         assert!(text.starts_with("Within.\n  Small.\n\n"), "{text}");
         assert!(text.contains("silver") && text.contains("0.8"), "{text}");
         assert!(!text.contains("much") && !text.contains("svg"), "{text}");
+    }
+
+    #[test]
+    fn what_can_be_read_back_stands_beside_what_is_said_of_it() {
+        let mut document = Document {
+            reads_back: true,
+            ..Document::new("card", "a")
+        };
+        document.note(["Notes: one\nstep: two".to_owned()]);
+        document.push(Block::InText(vec!["step: rinse".to_owned()]));
+        assert_eq!(text(&document), "# Notes: one\n# step: two\nstep: rinse\n");
+        assert!(!spoken(&document).contains('#'));
     }
 }

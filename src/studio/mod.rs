@@ -2,15 +2,19 @@
 //! a page or an option; what time it is and who hears of the work is handed in.
 
 pub mod approving;
+pub mod backing_up;
 pub mod checking;
+pub mod effects;
+pub mod exporting;
 pub mod finding;
-pub mod keeping;
 pub mod folder;
+pub mod keeping;
 pub mod laddering;
 pub mod matching;
 pub mod panel;
 pub mod promise;
 pub mod reading;
+pub mod recipes;
 pub mod remeasuring;
 pub mod rigging;
 pub mod session;

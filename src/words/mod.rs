@@ -7,7 +7,6 @@ pub mod captions;
 pub mod cautions;
 pub mod colour;
 mod differing;
-pub mod effect;
 pub mod keeping;
 pub mod ladder;
 pub mod leaving;
@@ -17,7 +16,6 @@ pub mod photos;
 mod reading;
 pub mod recipe;
 pub mod strip;
-pub mod verify;
 
 use std::path::Path;
 

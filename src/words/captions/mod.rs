@@ -298,6 +298,8 @@ pub fn light(scale: SilverScale, rig: Option<&str>) -> String {
 
 /// Shapes of a curve that were tried.
 pub const SHAPES: &str = "Curves that were tried";
+/// What a curve foretells.
+pub const EXPECTED: &str = "What is to be expected";
 /// Panels a curve runs through.
 pub const TRIED: &str = "The panels and their settings";
 
@@ -307,12 +309,6 @@ pub const EFFECT_KEY: &str = "Each lozenge is a kept panel; the line is the curv
 /// The same where there is no curve to be drawn.
 pub const EFFECT_UNKNOWN: &str =
     "Each lozenge is a kept panel. No curve is drawn, for none is known.";
-
-/// A panel's setting and measure.
-#[must_use]
-pub fn made(setting: &str, measure: &str) -> String {
-    format!("{setting}: {measure}")
-}
 
 /// Signs in the hanging plan: each is told only where it is drawn.
 pub const PLAN_ARROW: &str = "The arrow points to the panel's own top.";

@@ -63,9 +63,7 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
 fn the_table_tells_the_curve(bench: &Bench) {
     let text = bench.run(&ASKED).exits(0).out;
     let json = bench.run(&[&ASKED[..], &["--json"]].concat()).json();
-    let head = text
-        .lines()
-        .position(|l| l.contains("aggressiveness expected"));
+    let head = text.lines().position(|l| l.contains("one panel, from"));
     let rows: Vec<&str> = text.lines().skip(head.unwrap() + 1).take(5).collect();
     for (row, (place, at)) in rows
         .iter()

@@ -259,20 +259,3 @@ pub(crate) struct PromiseArgs {
     #[command(flatten)]
     pub(crate) out: OutArgs,
 }
-
-#[derive(Debug, clap::Args)]
-pub(crate) struct EffectArgs {
-    /// The measure, such as aggressiveness or coverage
-    pub(crate) measure: String,
-
-    /// The setting of your recipes, such as "attack seconds"
-    #[arg(long, value_name = "SETTING")]
-    pub(crate) of: String,
-
-    /// What you would like the measure to be: says which setting comes near it
-    #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
-    pub(crate) near: Option<f64>,
-
-    #[command(flatten)]
-    pub(crate) out: OutArgs,
-}

@@ -15,13 +15,12 @@ use crate::frame::quad::Quad;
 use crate::units::{Proportions, SizeMm};
 
 pub(crate) use decide::{
-    ApproveArgs, EffectArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs,
+    ApproveArgs, FindArgs, Grid, LadderArgs, LadderCommand, LadderMakeArgs,
     LadderPlaceArgs, LadderShowArgs, MatchArgs, PromiseArgs, SetArgs,
 };
-pub(crate) use recipe::RecipeArgs;
 pub(crate) use rig::{RigArgs, RigCommand, RigMakeArgs, RigStudyArgs};
 pub(crate) use sheet::{SheetArgs, SigningArgs};
-pub(crate) use store::{BackupArgs, ExportArgs, ImportArgs, RemeasureArgs, VerifyArgs};
+pub(crate) use store::RemeasureArgs;
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
 /// what was approved

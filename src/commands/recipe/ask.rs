@@ -4,10 +4,14 @@ use std::io::{BufRead, Read};
 
 use crate::archive::{Recipe, RecipeStep};
 use crate::error::{Error, Result};
-use crate::words::recipe as words;
 
 /// Longest answer that is read, bytes.
 const MOST: u64 = 1 << 16;
+
+const TECHNIQUE: &str = "Technique, in your own words";
+const FIRST_STEP: &str = "Step 1: your word for it, then what you like with commas between (30 ml, 140 s, 21 C, rocked or still, dried how)";
+const BACKING: &str = "What the back was painted or covered with";
+const CHANGE: &str = "What you would change next time";
 
 /// Asks for everything, and says each question by `say`.
 ///
@@ -20,14 +24,14 @@ pub(super) fn ask(
 ) -> Result<Recipe> {
     let mut recipe = before.cloned().unwrap_or_default();
     let before: Vec<String> = recipe.steps.iter().map(RecipeStep::line).collect();
-    say(words::ASKING);
-    one(words::ASK_TECHNIQUE, &mut recipe.technique, input, &mut say)?;
+    say("A few questions about how it was made. Enter leaves a line out, or as it was.");
+    one(TECHNIQUE, &mut recipe.technique, input, &mut say)?;
     let steps = steps(&before.join("; "), input, &mut say)?;
     if !steps.is_empty() {
         recipe.steps = steps;
     }
-    one(words::ASK_BACKING, &mut recipe.backing, input, &mut say)?;
-    one(words::ASK_CHANGE, &mut recipe.change, input, &mut say)?;
+    one(BACKING, &mut recipe.backing, input, &mut say)?;
+    one(CHANGE, &mut recipe.change, input, &mut say)?;
     Ok(recipe)
 }
 
@@ -38,7 +42,7 @@ fn one(
     input: &mut dyn BufRead,
     say: &mut impl FnMut(&str),
 ) -> Result<()> {
-    say(&words::as_it_was(question, place));
+    say(&as_it_was(question, place));
     let answer = answer(input)?;
     if !answer.is_empty() {
         *place = answer;
@@ -54,9 +58,10 @@ fn steps(
 ) -> Result<Vec<RecipeStep>> {
     let mut steps = Vec::new();
     loop {
-        let question = words::ask_step(steps.len() + 1);
-        let shown = if steps.is_empty() { before } else { "" };
-        say(&words::as_it_was(&question, shown));
+        say(&match steps.len() {
+            0 => as_it_was(FIRST_STEP, before),
+            n => as_it_was(&format!("Step {} (Enter: no more steps)", n + 1), ""),
+        });
         loop {
             let answer = answer(input)?;
             if answer.is_empty() {
@@ -64,9 +69,18 @@ fn steps(
             }
             match answer.parse() {
                 Ok(step) => break steps.push(step),
-                Err(why) => say(&words::again(&why.to_string())),
+                Err(why) => say(&format!("{why}. Once more:")),
             }
         }
+    }
+}
+
+/// A question with what stands there already.
+fn as_it_was(question: &str, before: &str) -> String {
+    if before.is_empty() {
+        format!("{question}:")
+    } else {
+        format!("{question} [{before}]:")
     }
 }
 

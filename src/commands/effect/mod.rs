@@ -1,0 +1,242 @@
+//! `effect`: what a setting of the recipes did to a measure.
+
+mod said;
+
+use serde_json::{Value, json};
+
+use super::args::OutArgs;
+use super::context::Context;
+use super::exit::Exit;
+use crate::compare::effect::{Also, Found};
+use crate::document::json::{SCHEMA, figure, rounded};
+use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
+use crate::draw::chart::{self, Axis};
+use crate::error::Result;
+use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
+use crate::studio::effects::{Effected, Request, ask};
+use crate::words::captions as say;
+use crate::words::cautions::Work;
+
+/// Say what a setting of your recipes did to a measure, from your own kept panels
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The measure, such as aggressiveness or coverage
+    measure: String,
+
+    /// The setting of your recipes, such as "attack seconds"
+    #[arg(long, value_name = "SETTING")]
+    of: String,
+
+    /// What you would like the measure to be: says which setting comes near it
+    #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
+    near: Option<f64>,
+
+    #[command(flatten)]
+    out: OutArgs,
+}
+
+/// Places at which the curve is told, and at which a table shows it.
+const PLACES: usize = 25;
+const ROWS: usize = 5;
+
+/// Decimals of a setting.
+const SETTING_DECIMALS: i32 = 4;
+
+pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let request = Request {
+        measure: args.measure.clone(),
+        setting: args.of.clone(),
+        near: args.near,
+    };
+    let effected = ask(&request, &mut context.studio()?)?;
+    context.answer(answer(&effected), &args.out)?;
+    Ok(Exit::Done)
+}
+
+fn answer(effected: &Effected) -> Answer {
+    let found = &effected.found;
+    let row = found.metric;
+    let about = format!("{} / {}", row.title, effected.setting);
+    let mut document = Document::new(say::EFFECT, about);
+    document.say(said::sentences(effected));
+    document.caution(&[Work::GoFurther, Work::Mix]);
+    document.on_page(vec![charted(effected)]);
+    // What could be chance is not told as if it were known.
+    if let Some(effect) = real(found) {
+        document.push(expected(effected, effect));
+        document.push(Block::InText(vec![said::EXPECTED.to_owned()]));
+    }
+    document.push(panels(effected));
+    if let Ok(effect) = &found.effect {
+        let fared = |trial: &Trial| Block::Note(said::fared(trial, effect.shape, row.decimals + 1));
+        let trials = effect.trials.iter().map(fared).collect();
+        document.push(Block::Part(say::SHAPES, trials));
+    }
+    let json = json(effected, &document);
+    // With the names and units of what stands in it, for a line of a spreadsheet stands alone.
+    let line = |panel: &Value| {
+        json!({
+            "panel": panel["panel"],
+            "setting": effected.setting,
+            "setting_value": panel["setting"],
+            "setting_unit": effected.unit,
+            "measure": row.key,
+            "measure_value": panel["measure"],
+            "measure_unit": row.unit,
+        })
+    };
+    let lines = json["panels"].as_array().into_iter().flatten().map(line);
+    Answer {
+        lines: Lines {
+            instead: Some(lines.collect()),
+            ..Lines::default()
+        },
+        document,
+        json,
+    }
+}
+
+/// The effect, where it is one.
+fn real(found: &Found) -> Option<&Effect> {
+    found.effect.as_ref().ok().filter(|effect| effect.is_real())
+}
+
+/// The curve at so many settings, spread evenly from the least to the greatest that was tried.
+fn curve(effect: &Effect, count: usize) -> Vec<(f64, At)> {
+    let [least, most] = effect.tried;
+    let share = |i: usize| i as f64 / (count - 1) as f64;
+    let places = (0..count).map(|i| (least + (most - least) * share(i)).clamp(least, most));
+    places.filter_map(|s| Some((s, effect.at(s)?))).collect()
+}
+
+/// The panels, and the curve through them where there is one.
+fn charted(effected: &Effected) -> Block {
+    let found = &effected.found;
+    let row = found.metric;
+    let curve = real(found).map_or_else(Vec::new, |effect| curve(effect, PLACES));
+    let key = if curve.is_empty() {
+        say::EFFECT_UNKNOWN
+    } else {
+        say::EFFECT_KEY
+    };
+    let near = found.near.as_ref();
+    let wanted = near.and_then(|(wanted, near)| Some((*wanted, near.as_ref().ok()?.value)));
+    let up = panel::titled(row);
+    let across = Axis {
+        name: &effected.setting,
+        write: &|v| said::setting(effected, v),
+    };
+    let upwards = Axis {
+        name: &up,
+        write: &|v| row.format(v.clamp(row.range.0, row.range.1)),
+    };
+    let chart = chart::curve(&found.points, &curve, wanted, (across, upwards), key);
+    panel::charted(row.title, chart, format!("Upwards: {up}. {key}"))
+}
+
+/// The curve at a few settings.
+fn expected(effected: &Effected, effect: &Effect) -> Block {
+    let row = effected.found.metric;
+    let figure = |v: f64| panel::figure(row, v.clamp(row.range.0, row.range.1));
+    let at = |(place, at): (f64, At)| {
+        let [value, low, high] = [at.curve.value, at.panel.low, at.panel.high].map(figure);
+        Row {
+            title: said::setting(effected, place),
+            says: said::one_panel(&low, &high),
+            figure: value.clone(),
+            cells: vec![value, low, high],
+            drawing: None,
+        }
+    };
+    Block::Figures(Figures {
+        heading: say::EXPECTED,
+        key: said::EXPECTED,
+        head: vec!["setting", "expected", "one panel, from", "to"],
+        numbers: 3,
+        rows: curve(effect, ROWS).into_iter().map(at).collect(),
+    })
+}
+
+/// The panels that count.
+fn panels(effected: &Effected) -> Block {
+    let row = effected.found.metric;
+    let rows = effected.found.points.iter().map(|p| {
+        let [setting, measure] = [said::setting(effected, p.setting), row.format(p.measure)];
+        Row {
+            title: p.name.clone(),
+            figure: setting.clone(),
+            says: measure.clone(),
+            cells: vec![setting, measure],
+            drawing: None,
+        }
+    });
+    Block::Figures(Figures {
+        heading: say::TRIED,
+        key: "",
+        head: vec!["panel", "setting", row.title],
+        numbers: 2,
+        rows: rows.collect(),
+    })
+}
+
+fn json(effected: &Effected, document: &Document) -> Value {
+    let found = &effected.found;
+    let row = found.metric;
+    let setting = |v: f64| rounded(v, SETTING_DECIMALS);
+    let panels = found.points.iter().map(|p| {
+        json!({
+            "panel": p.name,
+            "setting": setting(p.setting),
+            "measure": figure(row, p.measure),
+        })
+    });
+    let near = |(wanted, near): &(f64, Result<Setting, Unreached>)| {
+        let near = near.as_ref().ok();
+        json!({
+            "wanted": figure(row, *wanted),
+            "setting": near.map(|s| setting(s.value)),
+            "low": near.map(|s| setting(s.low)),
+            "high": near.map(|s| setting(s.high)),
+            "measure": near.map(|s| figure(row, s.measure)),
+        })
+    };
+    let at = |(place, at): (f64, At)| {
+        json!({
+            "setting": setting(place),
+            "value": figure(row, at.curve.value),
+            "low": figure(row, at.curve.low),
+            "high": figure(row, at.curve.high),
+            "panel_low": figure(row, at.panel.low),
+            "panel_high": figure(row, at.panel.high),
+        })
+    };
+    let trial = |t: &Trial| {
+        json!({
+            "shape": said::shape_key(t.shape),
+            "misses_by": t.miss.ok().map(|miss| figure(row, miss)),
+        })
+    };
+    let effect = found.effect.as_ref().ok();
+    json!({
+        "schema": SCHEMA,
+        "measure": row.key,
+        "setting": effected.setting,
+        "unit": effected.unit,
+        "words": document.sentences(),
+        "cautions": document.cautions(),
+        "enough": effect.is_some(),
+        "real": effect.map(Effect::is_real),
+        "chance": effect.map(|e| rounded(e.chance, 4)),
+        "shape": effect.map(|e| said::shape_key(e.shape)),
+        "shapes": effect.map(|e| e.trials.iter().map(trial).collect::<Vec<_>>()),
+        "tried": effect.map(|e| e.tried.map(setting)),
+        "also_changed": found.also.iter().map(Also::key).collect::<Vec<_>>(),
+        "said_on_some": found.on_some.iter().map(|some| &some.name).collect::<Vec<_>>(),
+        "left_out": found.left_out,
+        "same_photo": found.same_photo,
+        "other_version": effected.other_version,
+        "near": found.near.as_ref().map(near),
+        "panels": panels.collect::<Vec<_>>(),
+        "curve": effect.map(|e| curve(e, PLACES).into_iter().map(at).collect::<Vec<_>>()),
+    })
+}

@@ -1,0 +1,118 @@
+//! What a setting of the recipes did to a measure.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Studio;
+use crate::archive::Recipe;
+use crate::compare::Side;
+use crate::compare::effect::{Figure, Found, Made, Told, effect};
+use crate::error::{Error, Result};
+use crate::fingerprint::metric::{figures, metric};
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct Request {
+    /// Key of the measure.
+    pub measure: String,
+    /// The setting, by the name it goes by in the recipes.
+    pub setting: String,
+    /// What the measure is wanted to be.
+    pub near: Option<f64>,
+}
+
+/// What was found.
+pub struct Effected {
+    /// The setting, as the recipes name it.
+    pub setting: String,
+    /// Its unit; empty where it has none.
+    pub unit: String,
+    /// What it did.
+    pub found: Found,
+    /// Panels with the setting that another version of the measures read, and that so have nothing to compare.
+    pub other_version: usize,
+}
+
+/// Looks at all kept panels that have recipes.
+///
+/// # Errors
+/// There is no such measure, or it is a direction; no recipe says the setting, or recipes give it in several units.
+pub fn ask(request: &Request, studio: &mut Studio<'_>) -> Result<Effected> {
+    let row = metric(request.measure.trim()).ok_or_else(|| Error::NoSuchMeasure {
+        given: request.measure.clone(),
+        known: figures().map(|m| m.key).collect::<Vec<_>>().join(", "),
+    })?;
+    let archive = studio.archive()?;
+    let mut recipes = Vec::new();
+    for (name, recipe) in archive.recipes()? {
+        recipes.extend(studio.sound(recipe)?.map(|recipe| (name, recipe)));
+    }
+    let setting = request.setting.trim().to_lowercase();
+    let unit = unit(&setting, &recipes)?;
+    let (mut finishes, mut other_version) = (Vec::new(), 0);
+    for (name, recipe) in &recipes {
+        let settings = settings(recipe);
+        match archive.finish_named(name) {
+            Err(Error::FingerprintVersion { .. }) => {
+                other_version += usize::from(settings.contains_key(&setting));
+            }
+            other => {
+                let finish = studio.sound(other)?;
+                finishes.extend(finish.map(|finish| (finish, settings, told(recipe))));
+            }
+        }
+    }
+    let made = finishes.iter().map(|(finish, settings, told)| Made {
+        side: Side {
+            name: &finish.name,
+            fingerprint: &finish.fingerprint,
+        },
+        settings: settings.clone(),
+        told: told.clone(),
+    });
+    let found = effect(row, &setting, &made.collect::<Vec<_>>(), request.near)?;
+    Ok(Effected {
+        setting,
+        unit,
+        found,
+        other_version,
+    })
+}
+
+/// The figures of a recipe.
+fn settings(recipe: &Recipe) -> BTreeMap<String, Figure> {
+    let all = recipe.settings_with_units().into_iter();
+    all.map(|(name, value, unit)| (name, Figure { value, unit }))
+        .collect()
+}
+
+/// What of a recipe may change the look and is said in words.
+fn told(recipe: &Recipe) -> BTreeMap<Told, String> {
+    let mut told = BTreeMap::from([
+        (Told::Technique, recipe.technique.clone()),
+        (Told::Backing, recipe.backing.clone()),
+    ]);
+    for (name, step) in recipe.named_steps() {
+        let motion = step.motion.map_or("", |motion| motion.word());
+        told.insert(Told::Motion(name.clone()), motion.to_owned());
+        told.insert(Told::Dried(name), step.dried.clone());
+    }
+    told.retain(|_, says| !says.is_empty());
+    told
+}
+
+/// The unit of a setting.
+fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
+    let (mut known, mut units) = (BTreeSet::new(), BTreeSet::new());
+    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings_with_units()) {
+        if name == setting {
+            units.insert(unit);
+        }
+        known.insert(name);
+    }
+    let setting = setting.to_owned();
+    if units.len() > 1 {
+        return Err(Error::SettingUnits { setting, units });
+    }
+    let unit = units.pop_first();
+    unit.ok_or(Error::NoSuchSetting { setting, known })
+}

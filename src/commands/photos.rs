@@ -45,11 +45,6 @@ impl Photos {
         Ok(photos)
     }
 
-    /// The photos, in order.
-    pub(super) fn files(&self) -> &[PathBuf] {
-        &self.files
-    }
-
     /// How many there are.
     pub(super) fn len(&self) -> usize {
         self.files.len()

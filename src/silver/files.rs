@@ -129,3 +129,39 @@ where
         })?;
     Ok(file)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::silver::{Silver, sized};
+    use ndarray::array;
+
+    #[test]
+    fn a_map_comes_back_as_it_went_and_the_small_picture_is_small() {
+        let plane: Plane = array![[0.0, 1.0, 0.2], [0.4, 0.6, 0.8]];
+        let file = png(&grey(&plane)).unwrap();
+        assert_eq!(silver_of(&file).unwrap(), plane);
+        let silver = Silver {
+            plane: Plane::from_elem((400, 600), 0.5),
+            tints: None,
+            px_per_mm: 10.0,
+            speckles: None,
+        };
+        assert_eq!(silver.small().dimensions(), (320, 213));
+        assert_eq!(silver.size_mm(), [60.0, 40.0]);
+        assert_eq!(sized(&Plane::zeros((2, 4000)), 1500).dim(), (1, 1500));
+    }
+
+    #[test]
+    fn a_picture_without_pixels_is_refused() {
+        let error = png(&RgbImage::new(0, 5)).unwrap_err();
+        assert!(matches!(
+            error,
+            Error::PictureNotEncoded {
+                width: 0,
+                height: 5,
+                ..
+            }
+        ));
+    }
+}

@@ -330,7 +330,11 @@ fn paths_are_read_out_of_all_the_shapes_they_take() {
             1,
             vec!["units"],
         ),
-        ("fn main() { paneprint::commands::run() }", 0, vec!["commands"]),
+        (
+            "fn main() { paneprint::commands::run() }",
+            0,
+            vec!["commands"],
+        ),
         (
             "pub(crate) fn f() {} pub(in crate::frame) fn g() {}",
             1,

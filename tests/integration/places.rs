@@ -22,7 +22,9 @@ fn named_in(module: &str) -> Vec<String> {
         let text = fs::read_to_string(source().join(file)).unwrap();
         names(text.parse().unwrap(), module)
     });
-    found.map(|file| file.to_string_lossy().into_owned()).collect()
+    found
+        .map(|file| file.to_string_lossy().into_owned())
+        .collect()
 }
 
 #[test]
@@ -48,7 +50,11 @@ fn every_command_is_one_file_or_folder_and_one_line_of_the_list() {
     let (lines, _) = lines.split_once('}').unwrap();
     let mut commands = 0;
     for line in lines.lines().filter(|line| !line.trim().is_empty()) {
-        let (name, file) = line.trim().trim_end_matches(',').split_once(" in ").unwrap();
+        let (name, file) = line
+            .trim()
+            .trim_end_matches(',')
+            .split_once(" in ")
+            .unwrap();
         let own = Path::new("commands").join(file);
         let there = [own.with_extension("rs"), own.join("mod.rs")];
         let there = there.iter().filter(|path| source().join(path).is_file());

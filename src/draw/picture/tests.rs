@@ -5,6 +5,7 @@ use crate::frame::panel::{Colour, Panel, SilverScale, Tone};
 use crate::frame::placement::Side;
 use crate::measure::measure;
 use crate::quality::FlagSet;
+use crate::silver::png;
 use crate::units::SizeMm;
 
 const PX_PER_MM: f64 = 10.0;
@@ -182,31 +183,9 @@ fn the_scale_bar_is_a_round_length_that_fits() {
 }
 
 #[test]
-fn the_silver_map_is_full_size_and_the_small_picture_small() {
-    let measured = measured();
-    let map = silver_map(&measured);
-    assert_eq!(map.dimensions(), (600, 400));
-    assert!(map.get_pixel(150, 50).0[0] > 240 && map.get_pixel(500, 50).0[0] < 30);
-    assert_eq!(small(&measured.silver, None).dimensions(), (320, 213));
-}
-
-#[test]
 fn the_same_reading_gives_the_same_file() {
     let file = png(&drawn()).unwrap();
     assert_eq!(file, png(&drawn()).unwrap());
     let back = image::load_from_memory(&file).unwrap().to_rgb8();
     assert_eq!(back, drawn());
-}
-
-#[test]
-fn a_picture_without_pixels_is_refused() {
-    let error = png(&RgbImage::new(0, 5)).unwrap_err();
-    assert!(matches!(
-        error,
-        crate::Error::PictureNotEncoded {
-            width: 0,
-            height: 5,
-            ..
-        }
-    ));
 }

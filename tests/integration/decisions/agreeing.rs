@@ -5,8 +5,8 @@ use std::sync::OnceLock;
 
 use paneprint::compare::{Lean, Match, Remark, Side, Terms, Verdict, compare, set};
 use paneprint::fingerprint::Fingerprint;
-use paneprint::words;
 use paneprint::units::{Estimate, Measure, axial};
+use paneprint::words;
 
 use super::{SIGNED, reading, side, signed};
 

@@ -9,8 +9,8 @@ use paneprint::compare::{
 use paneprint::fingerprint::Fingerprint;
 use paneprint::fingerprint::metric::{CLEAR_FRACTION, COVERAGE};
 use paneprint::frame::placement::Stage;
-use paneprint::words;
 use paneprint::synth::{Clouds, Finish, Ridges, Speckles};
+use paneprint::words;
 use rayon::prelude::*;
 
 use super::{Otherwise, SIGNED, reading, side, signed, tell};

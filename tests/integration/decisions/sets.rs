@@ -2,8 +2,8 @@
 
 use paneprint::compare::{Set, Terms, Verdict, set};
 use paneprint::fingerprint::Fingerprint;
-use paneprint::words;
 use paneprint::synth::{Clouds, EdgeLoss, Finish, Ridges};
+use paneprint::words;
 use rayon::prelude::*;
 
 use super::{Otherwise, SIGNED, SMALL, learnt, reading, side, signed, tell};

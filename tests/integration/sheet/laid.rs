@@ -1,9 +1,9 @@
 //! The printed sheet, cut up and laid around a panel in a painted photo.
 
 use image::{GrayImage, RgbImage};
+use paneprint::draw::marks::{Paper, notch_at, sheet, svg};
 use paneprint::frame::mark::{Corner, MarkSize, NOTCH, PAPER};
 use paneprint::frame::quad::{Homography, Point, Quad};
-use paneprint::draw::marks::{Paper, notch_at, sheet, svg};
 use paneprint::synth::{FULL_SILVER, Photographed, WHITE_OVER_SILVER};
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use paneprint::draw::marks::Paper;
 use paneprint::frame::mark::MarkSize;
 use paneprint::frame::photo::Photo;
 use paneprint::frame::placement::{FoundBy, PatchKind, Placement};
@@ -9,7 +10,6 @@ use paneprint::intake;
 use paneprint::placement::marks::{Marked, find};
 use paneprint::placement::{Given, place};
 use paneprint::quality::Flag;
-use paneprint::draw::marks::Paper;
 use paneprint::synth::{Arrangement, Finish, Photographed, Shot, Speckles, photograph};
 use paneprint::units::SizeMm;
 

@@ -3,8 +3,8 @@
 use std::fs;
 
 use image::imageops::{FilterType, resize};
-use paneprint::frame::mark::{Corner, Mark, MarkSize, NOTCH, PAPER};
 use paneprint::draw::marks::{Paper, Shape, pdf, sheet, svg};
+use paneprint::frame::mark::{Corner, Mark, MarkSize, NOTCH, PAPER};
 use serde_json::{Value, json};
 
 use super::laid::Print;

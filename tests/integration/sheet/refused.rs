@@ -3,12 +3,12 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use paneprint::draw::marks::Paper;
 use paneprint::error::{Error, Kind};
 use paneprint::frame::mark::{Corner, MarkSize};
 use paneprint::frame::placement::{FoundBy, Placement, Side};
 use paneprint::placement::marks::find;
 use paneprint::placement::{Given, place};
-use paneprint::draw::marks::Paper;
 use paneprint::synth::{Finish, Photographed, Shot, photograph};
 use paneprint::units::SizeMm;
 

@@ -50,7 +50,7 @@
 //! # Promised
 //!
 //! - The same photo and settings give the same bytes of reading on every machine of the same architecture.
-//! - A weak picture raises a flag ([`quality`]); what cannot be done is one [`Error`]; both say the next step.
+//! - A weak picture raises a flag ([`quality`]); what cannot be done is one [`Error`].
 //! - Every measure is a value with a 95 % interval, or no value and the reason.
 //! - Nothing kept is overwritten; a damaged or foreign archive is refused and left as it is.
 //!

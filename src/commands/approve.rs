@@ -81,10 +81,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         },
     };
     let signed = approve(&request, &context.studio()?)?;
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer(&signed), &out)?;
     Ok(Exit::Done)
 }

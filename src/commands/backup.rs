@@ -32,10 +32,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         json: verify::json(&args.file, &copied),
         lines: Lines::default(),
     };
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer, &out)?;
     Ok(Exit::Done)
 }

@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 use super::args::{OutArgs, PlaceArgs};
 use super::context::Context;
 use super::exit::Exit;
+use super::hint::hint;
 use super::photos::Photos;
 use super::whole_file::write_whole;
 use crate::document::json::{SCHEMA, rounded};
@@ -140,7 +141,7 @@ const GIVE_SIZE: &str = "Give --size as well to have sharpness, light and the si
 fn sentences(seen: &Seen) -> Vec<String> {
     let flags = match seen {
         Seen::Refused(why) => {
-            return vec![NOT_FIT.to_owned(), format!("First: {why}. {}", why.hint())];
+            return vec![NOT_FIT.to_owned(), format!("First: {why}. {}", hint(why))];
         }
         Seen::Read(fingerprint) => &fingerprint.provenance.flags,
         Seen::Sighted(sighted) => &sighted.flags,
@@ -198,7 +199,7 @@ fn of_lamp(lamp: LampMoved) -> String {
 fn json(photo: &Path, seen: &Seen) -> Value {
     let first = match seen {
         Seen::Refused(why) => Some(
-            json!({"key": null, "meaning": why.to_string(), "remedy": why.hint(), "blocks": true}),
+            json!({"key": null, "meaning": why.to_string(), "remedy": hint(why), "blocks": true}),
         ),
         Seen::Read(_) | Seen::Sighted(_) => seen.flags().and_then(|f| f.to_mend().next()).map(flag),
     };

@@ -7,6 +7,7 @@ use anstyle::Style;
 
 use super::args::OutArgs;
 use super::exit::Exit;
+use super::hint::hint;
 use super::whole_file::write_whole;
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
@@ -122,7 +123,7 @@ impl Context {
         let strong = Style::new().bold();
         let said = one_line(&error.to_string());
         self.note(&format!("{strong}paneprint:{strong:#} {said}"));
-        self.note(&format!("  {}", error.hint()));
+        self.note(&format!("  {}", hint(error)));
     }
 
     /// Where the work is done.

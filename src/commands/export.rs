@@ -50,10 +50,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             "`{sample}` was signed with `{piece}`, which stayed behind: it comes back in only where that one is kept."
         ));
     }
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer(&args.folder, &done), &out)?;
     Ok(Exit::Done)
 }

@@ -38,10 +38,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             "and {more} more were refused; --json tells of each"
         ));
     }
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer(&entered, archive.path()), &out)?;
     Ok(match refused {
         0 => Exit::Done,

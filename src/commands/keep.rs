@@ -63,10 +63,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Ok((to_keep, shown))
     };
     // Each is said as soon as it is kept; the table needs them all.
-    let said = OutArgs {
-        json: args.out.json,
-        ..OutArgs::default()
-    };
+    let said = OutArgs::json(args.out.json);
     let mut answers = Vec::new();
     let ends = photos.each(context, read, |photo, (finish, shown), context| {
         let name = keeping::name(photo, args.name.as_deref(), photos.len());

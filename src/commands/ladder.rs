@@ -134,10 +134,7 @@ fn say_steps(name: &str, steps: &[Step], json: bool, context: &mut Context) -> R
         document,
         lines: Lines::default(),
     };
-    let out = OutArgs {
-        json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(json);
     context.answer(answer, &out)
 }
 

@@ -10,6 +10,7 @@ mod effect;
 mod exit;
 mod export;
 mod find;
+mod hint;
 mod import;
 mod keep;
 mod ladder;
@@ -35,6 +36,8 @@ use clap::{Parser, Subcommand};
 use crate::error::Result;
 use context::Context;
 use exit::Exit;
+
+pub use hint::hint;
 
 /// The commands: their name, and the file that has their options, what they run and what they say.
 macro_rules! commands {

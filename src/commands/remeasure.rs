@@ -41,10 +41,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     if names.is_empty() {
         context.note(&keeping::nothing_kept(archive.path()));
     }
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     let mut worst = Exit::Done;
     for (i, name) in names.iter().enumerate() {
         context.hear(News::Begun(i + 1, names.len(), name));

@@ -27,10 +27,7 @@ const NEXT: &str = "Keep this file, and go on with your last backup. What still 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let path = context.archive_path()?;
     let found = archive::verify(&path)?;
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer(&path, &found), &out)?;
     Ok(if found.problems.is_empty() {
         Exit::Done

@@ -1,9 +1,8 @@
 //! One error for the whole program. A leaf: it names no other module.
 //!
-//! Every message answers what went wrong, in which file, what was found and what was expected; `hint` gives the next
-//! step. A weak picture is not an error but a flag (see [`crate::quality`]).
+//! Every message answers what went wrong, in which file, what was found and what was expected; the next step is for the front end
+//! to say. A weak picture is not an error but a flag (see [`crate::quality`]).
 
-mod hint;
 mod unfit;
 mod unread;
 

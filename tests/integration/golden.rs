@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageBuffer, ImageEncoder, ImageFormat, Luma, Rgb};
+use paneprint::commands::hint;
 use paneprint::document::reading::{Named, json as reading_json};
 use paneprint::fingerprint::metric::metric;
 use paneprint::frame::placement::Side;
@@ -76,7 +77,7 @@ fn found(folder: &Path) -> Value {
             let says = error
                 .to_string()
                 .replace(&*photo.to_string_lossy(), &name(&photo));
-            json!({"error": variant, "says": says, "hint": error.hint()})
+            json!({"error": variant, "says": says, "hint": hint(&error)})
         }
     }
 }

@@ -97,10 +97,7 @@ fn make(args: &MakeArgs, context: &mut Context) -> Result<Exit> {
         json,
         lines: Lines::default(),
     };
-    let out = OutArgs {
-        json: args.json,
-        ..OutArgs::default()
-    };
+    let out = OutArgs::json(args.json);
     context.answer(answer, &out)?;
     Ok(Exit::Done)
 }

@@ -30,7 +30,7 @@ pub(super) struct Args {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Make(MakeArgs),
-    Place(Box<PlaceArgs>),
+    Place(Box<StandArgs>),
     Show(ShowArgs),
 }
 
@@ -51,7 +51,7 @@ pub(super) struct MakeArgs {
 
 /// Say between which steps a panel stands
 #[derive(Debug, clap::Args)]
-pub(super) struct PlaceArgs {
+pub(super) struct StandArgs {
     /// A photo, or the name of a kept finish
     pub(super) panel: String,
 
@@ -142,7 +142,7 @@ fn names(steps: &[Step]) -> Vec<&str> {
     steps.iter().map(|step| step.name.as_str()).collect()
 }
 
-pub(super) fn place(args: &PlaceArgs, context: &mut Context) -> Result<Exit> {
+pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
     let request = Request {
         panel: args.panel.clone(),
         on: args.on.clone(),

@@ -123,9 +123,9 @@ fn cards(found: &HungSet, panels: &[Hanging<'_>]) -> Markup {
 /// The joints at which a step is seen.
 fn joints(found: &HungSet) -> Option<Block> {
     let seen = found.wall.joints.iter();
-    let mut seen = seen.filter(|met| met.look != Joint::Fine).peekable();
+    let mut seen = seen.filter_map(|met| joint(found, met)).peekable();
     seen.peek()?;
-    let lines = html! { ul.plain { @for met in seen { li { (quoted(&joint(found, met))) } } } };
+    let lines = html! { ul.plain { @for line in seen { li { (quoted(&line)) } } } };
     Some(Block::Part(say::JOINTS, vec![Block::Drawing(lines)]))
 }
 

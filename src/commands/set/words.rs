@@ -288,9 +288,9 @@ fn joints(found: &HungSet) -> String {
         let (fine, all) = (fine.len(), all.len());
         parts.push(format!("{fine} of {all} joints without a step"));
     }
-    for (panels, look) in [(noticeable, Joint::Noticeable), (clash, Joint::Clash)] {
+    for (panels, when) in [(noticeable, LOOKED_FOR), (clash, AT_ONCE)] {
         if !panels.is_empty() {
-            parts.push(format!("{}: {}", step(look), panels.join(", ")));
+            parts.push(format!("a step that is seen {when}: {}", panels.join(", ")));
         }
     }
     let from_m = found.viewed_from.0;
@@ -304,20 +304,20 @@ fn meeting(found: &HungSet, met: &Met) -> String {
     format!("{second} {where_to} {first}")
 }
 
-/// A joint at which a step is seen, with the numbers of its two places.
-pub(super) fn joint(found: &HungSet, met: &Met) -> String {
-    let [first, second] = met.places.map(|place| place + 1);
-    let (meeting, step) = (meeting(found, met), step(met.look));
-    format!("{first} and {second}, {meeting}: {step}.")
-}
+const LOOKED_FOR: &str = "when looked for";
+const AT_ONCE: &str = "at once";
 
-/// How a joint looks.
-fn step(look: Joint) -> &'static str {
-    match look {
-        Joint::Fine => "no step is seen",
-        Joint::Noticeable => "a step that is seen when looked for",
-        Joint::Clash => "a step that is seen at once",
-    }
+/// A joint at which a step is seen, with the numbers of its two places.
+pub(super) fn joint(found: &HungSet, met: &Met) -> Option<String> {
+    let when = match met.look {
+        Joint::Fine => return None,
+        Joint::Noticeable => LOOKED_FOR,
+        Joint::Clash => AT_ONCE,
+    };
+    let ([first, second], meeting) = (met.places.map(|place| place + 1), meeting(found, met));
+    Some(format!(
+        "{first} and {second}, {meeting}: a step is seen {when}."
+    ))
 }
 
 /// How sure it is that no order is better.

@@ -177,7 +177,7 @@ mod tests {
         let white = Plane::from_shape_simple_fn((600, 600), || rng.random::<f32>() - 0.5);
         let field = gaussian(&white, blur_mm * 4.0);
         let scale = spread / field.std(0.0);
-        Texture::of(&field.mapv(|v| 0.75 + scale * v), None, 4.0, 0.25, 0.25)
+        Texture::measure(&field.mapv(|v| 0.75 + scale * v), None, 4.0, 0.25, 0.25)
     }
 
     #[test]
@@ -203,7 +203,7 @@ mod tests {
 
     #[test]
     fn a_panel_too_small_for_places_has_no_look() {
-        let small = Texture::of(&Plane::from_elem((100, 600), 0.8), None, 4.0, 0.25, 0.25);
+        let small = Texture::measure(&Plane::from_elem((100, 600), 0.8), None, 4.0, 0.25, 0.25);
         assert!(apart(&small, &noise(1.0, 0.08, 9)).is_none());
     }
 

@@ -6,12 +6,13 @@
 #![expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "positions are clamped to the frame before they become indices; codes are rounded within their range"
+    reason = "codes are rounded within their range"
 )]
 
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
+use super::bilinear::FourPixels;
 use super::photo::{Photo, Samples};
 use super::quad::{Point, Quad};
 
@@ -106,21 +107,16 @@ impl Lens {
         code: impl Fn(f64) -> T + Sync,
     ) -> Vec<T> {
         let mut out = vec![T::default(); codes.len()];
-        let keep = |v: f64, n: usize| (v - 0.5).clamp(0.0, n as f64 - 1.0);
         out.par_chunks_mut(3 * width)
             .enumerate()
             .for_each(|(row, line)| {
                 for (col, pixel) in line.as_chunks_mut::<3>().0.iter_mut().enumerate() {
-                    let [x, y] = self.bent([col as f64 + 0.5, row as f64 + 0.5]);
-                    let (x, y) = (keep(x, width), keep(y, height));
-                    let (left, top) = (x as usize, y as usize);
-                    let (u, v) = (x - left as f64, y - top as f64);
-                    let (right, below) = ((left + 1).min(width - 1), (top + 1).min(height - 1));
+                    let at = self.bent([col as f64 + 0.5, row as f64 + 0.5]);
+                    let about = FourPixels::about(at, width, height);
                     for (c, value) in pixel.iter_mut().enumerate() {
-                        let at = |row: usize, col: usize| codes[3 * (row * width + col) + c].into();
-                        let upper: f64 = at(top, left) + u * (at(top, right) - at(top, left));
-                        let lower: f64 = at(below, left) + u * (at(below, right) - at(below, left));
-                        *value = code((upper + v * (lower - upper)).round());
+                        let between =
+                            about.between(|r, col| codes[3 * (r * width + col) + c].into());
+                        *value = code(between.round());
                     }
                 }
             });

@@ -4,12 +4,14 @@
 //! [`panel::Panel`] is the narrow waist: after it no camera exists. This is the only place where the row/column order
 //! of the image libraries meets that of the array library.
 
+pub mod bilinear;
 pub mod lens;
 pub mod mark;
 pub mod panel;
 pub mod photo;
 pub mod placement;
 pub mod quad;
+pub mod side;
 
 /// A raster of one quantity, indexed `[row, col]` from the top left.
 pub type Plane = ndarray::Array2<f32>;

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::quad::Point;
+
 /// Interleaved codes of three channels, row by row from the top left.
 #[derive(Debug, Clone)]
 pub enum Samples {
@@ -169,6 +171,19 @@ impl Photo {
             light = [r, g, b, f32::from(u8::from(at_top))];
         });
         self.in_rec709(light)
+    }
+
+    /// Linear light of the pixel that a point lies in; outside the photo that of the nearest one.
+    #[inline]
+    #[must_use]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "positions are clamped to the photo"
+    )]
+    pub fn light_at(&self, [x, y]: Point) -> Light {
+        let row = (y.max(0.0) as usize).min(self.height - 1);
+        self.light(row, (x.max(0.0) as usize).min(self.width - 1))
     }
 
     /// Linear light of the pixels of row `row` from column `col` on, as many as `out` holds.

@@ -23,6 +23,32 @@ impl Quad {
         ])
     }
 
+    /// Lengths of the sides: top, right, bottom, left.
+    #[must_use]
+    pub fn side_lengths(&self) -> [f64; 4] {
+        [0, 1, 2, 3].map(|i| {
+            let (a, b) = (self.0[i], self.0[(i + 1) % 4]);
+            (b[0] - a[0]).hypot(b[1] - a[1])
+        })
+    }
+
+    /// Width over height: means of the opposite sides.
+    #[must_use]
+    pub fn proportions(&self) -> f64 {
+        let [top, right, bottom, left] = self.side_lengths();
+        (top + bottom) / (left + right)
+    }
+
+    /// Least and greatest place of its corners along an axis: 0 for x, 1 for y.
+    #[must_use]
+    pub fn span(&self, axis: usize) -> [f64; 2] {
+        let places = self.0.map(|c| c[axis]);
+        [
+            places.into_iter().fold(f64::MAX, f64::min),
+            places.into_iter().fold(f64::MIN, f64::max),
+        ]
+    }
+
     /// Cross product of the turn at each corner; all of one sign where the quad is convex and uncrossed.
     fn turns(&self) -> [f64; 4] {
         [0, 1, 2, 3].map(|i| {

@@ -2,7 +2,8 @@
 //!
 //! The decoder alone does not notice every cut: data that ends in the last rows of a scan, or between two scans of a
 //! progressive picture, still gives pixels. So the markers are walked first, and a picture without its end marker is
-//! refused. What follows the end marker (a second picture, a film, padding) is no part of the photo.
+//! refused. What follows the end marker (a second picture, a film, padding) is no part of the photo. The decoder tells neither where
+//! that marker stands nor how many channels the first scan holds.
 //!
 //! Source: ITU-T T.81 annex B; ICC.1:2022 annex B.4 for profiles.
 
@@ -20,7 +21,6 @@ use super::{Limits, channels};
 use crate::Result;
 use crate::frame::photo::Samples;
 
-/// Decodes a JPEG.
 pub(super) fn decode(bytes: &[u8], path: &Path, limits: &Limits) -> Result<Decoded> {
     let survey = survey(bytes);
     if let Some(kind) = survey.unreadable() {
@@ -111,7 +111,7 @@ struct Frame {
 }
 
 impl Frame {
-    fn of(process: u8, body: &[u8]) -> Option<Frame> {
+    fn parse(process: u8, body: &[u8]) -> Option<Frame> {
         match *body {
             [bits, _, _, high, low, _, ref channels @ ..] => Some(Frame {
                 process,
@@ -187,7 +187,7 @@ fn survey(bytes: &[u8]) -> Survey {
             0xDA if found.first_scan.is_none() => found.first_scan = body.first().copied(),
             0xE2 => found.profile |= body.starts_with(b"ICC_PROFILE\0"),
             0xC0..=0xCF if !matches!(marker, 0xC4 | 0xC8 | 0xCC) && found.frame.is_none() => {
-                found.frame = Frame::of(marker - 0xC0, body);
+                found.frame = Frame::parse(marker - 0xC0, body);
             }
             _ => {}
         }

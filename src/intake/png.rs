@@ -2,6 +2,11 @@
 //!
 //! Source: Portable Network Graphics (third edition), sections 5 and 11; where several chunks name colours, cICP comes
 //! before iCCP, that before sRGB, and that before gAMA with cHRM (section 4.3).
+//!
+//! The chunks are walked here although the `png` crate reads them too: it drops a profile that cannot be unpacked without a word,
+//! so that a broken one would pass for none, and it holds the header against its checksum before it tells the size, so that a
+//! header which claims too much would be called damaged and not too large. `image`, which decodes the pixels by it, does not
+//! read on to the end of the file and hands on neither gAMA, cHRM, sRGB nor cICP.
 
 use super::colour::{Gamma, Named};
 

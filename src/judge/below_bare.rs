@@ -16,7 +16,7 @@ use crate::stats::order::median;
 const CELL_MM: f64 = 0.5;
 
 /// Silver level of a bare place, and how far under bare glass half of those must lie.
-const BARE: f32 = 0.1;
+const BARE_BELOW: f32 = 0.1;
 const UNDER: f64 = -0.027;
 
 /// Least share of the panel that must be bare.
@@ -38,7 +38,7 @@ pub(super) fn strength(small: &Small) -> f64 {
     for r in 1..rows.max(2) - 1 {
         for c in 1..cols.max(2) - 1 {
             let about = (r - 1..=r + 1).flat_map(|r| (c - 1..=c + 1).map(move |c| [r, c]));
-            if about.into_iter().all(|at| cells[at] < BARE) {
+            if about.into_iter().all(|at| cells[at] < BARE_BELOW) {
                 within.push(f64::from(cells[[r, c]]));
                 tiles[r * TILES / rows * TILES + c * TILES / cols] = true;
             }

@@ -1,10 +1,11 @@
 //! The reference patches in cells, as the signs look at them.
 
 use super::session::Colour;
-use super::tiles::{light_at, luminance, ratios};
+use super::tiles::ratios;
 use crate::frame::photo::{Photo, Samples};
 use crate::frame::placement::{Patch, PatchKind, Placement};
 use crate::frame::quad::{Point, Quad};
+use crate::ops::transfer::luminance;
 use crate::stats::order::trimmed_mean;
 
 /// Share of a patch's width that is looked at, as when its level is read.
@@ -75,9 +76,8 @@ impl Card {
                 let (mut sum, mut square) = ([0.0; 3], 0.0);
                 let step = |k: usize| (k as f64 + 0.5) / (places * a_side) as f64;
                 for k in 0..places * places {
-                    let [x, y] =
-                        inner.within(from[0] + step(k % places), from[1] + step(k / places));
-                    let [r, g, b, _] = light_at(photo, x, y).map(f64::from);
+                    let at = inner.within(from[0] + step(k % places), from[1] + step(k / places));
+                    let [r, g, b, _] = photo.light_at(at).map(f64::from);
                     (0..3).for_each(|c| sum[c] += [r, g, b][c]);
                     square += luminance(&[r, g, b]).powi(2);
                 }

@@ -9,8 +9,9 @@
 
 use super::small::Small;
 use crate::frame::Plane;
-use crate::ops::label::{Labels, label};
+use crate::ops::label::{Labels, add_runs, label};
 use crate::ops::reduce::Between;
+use crate::stats::order::ranked;
 
 /// How much brighter than the silver around it a rim is.
 const BRIGHTER: f32 = 1.05;
@@ -67,20 +68,8 @@ fn brighter(small: &Small) -> Labels {
         let mut around = vec![0.0; cols];
         between.fill_row(r, 0, &mut around);
         let row = small.fine.row(r);
-        let mut open: Option<u32> = None;
-        for (c, (s, level)) in row.iter().zip(&around).enumerate() {
-            match (open, *s > BRIGHTER * level) {
-                (None, true) => open = Some(c as u32),
-                (Some(first), false) => {
-                    runs.push((first, c as u32 - 1));
-                    open = None;
-                }
-                _ => {}
-            }
-        }
-        if let Some(first) = open {
-            runs.push((first, cols as u32 - 1));
-        }
+        let is_brighter = row.iter().zip(&around).map(|(s, l)| *s > BRIGHTER * l);
+        add_runs(is_brighter, 0, runs);
     })
 }
 
@@ -96,8 +85,7 @@ fn bright_silver(fine: &Plane, tile: usize) -> Plane {
             .step_by(3)
             .flat_map(|r| along.clone().step_by(3).map(move |c| fine[[r, c]]))
             .collect();
-        let at = (values.len() as f64 * BRIGHT_PART) as usize;
-        *values.select_nth_unstable_by(at, f32::total_cmp).1
+        ranked(&mut values, BRIGHT_PART, f32::total_cmp).unwrap_or(0.0)
     })
 }
 

@@ -7,8 +7,9 @@
 //! passes, for lamps stand nearer to one or the other. Fooled by: a pale card without a mirror patch; blue or green tarnish.
 
 use super::cards::Card;
-use super::tiles::{Tiles, luminance, ratios};
+use super::tiles::{Tiles, ratios};
 use crate::frame::placement::{GREY_CARD_REFLECTANCE, PatchKind};
+use crate::ops::transfer::luminance;
 use crate::stats::order::median;
 
 /// Light in which a card can be read, shares of full scale: sRGB codes 39 (a code is 5 % of its light) and 230 (where

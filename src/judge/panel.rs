@@ -46,7 +46,7 @@ fn raised(signs: &[Sign]) -> FlagSet {
 }
 
 fn signs_in_silver(panel: &Panel) -> [Sign; 4] {
-    let small = Small::of(panel);
+    let small = Small::new(panel);
     let (seen, rims) = rayon::join(|| room::seen(panel, &small), || drops::strength(&small));
     // What is mirrored and black is darker than bare glass, too.
     let under = if seen.strength >= 1.0 {

@@ -10,6 +10,7 @@ use super::slope::Slope;
 use super::tiles::Tiles;
 use crate::frame::quad::Point;
 use crate::stats::order::median;
+use crate::stats::robust::SD_OVER_MAD;
 
 /// Most a patch may change from one side to the other, and a cell from its neighbours.
 const MOST: f64 = 0.06;
@@ -42,7 +43,7 @@ pub(super) fn uneven(cards: &[Card], tiles: &Tiles) -> bool {
             .iter()
             .map(|(at, v)| (v - slope.at(*at)).abs())
             .collect();
-        let usual = 1.4826 * median(&mut off.clone()).unwrap_or(0.0);
+        let usual = SD_OVER_MAD * median(&mut off.clone()).unwrap_or(0.0);
         let odd = MOST.max(ODD * usual).max(SURE * doubt);
         change > MOST + SURE * doubt / (cells.len() as f64 / 12.0).sqrt()
             || off.iter().filter(|o| **o > odd).count() >= ODD_CELLS

@@ -4,10 +4,12 @@
 //! level to that around it; one without grows steadily. (Maximally stable extremal regions: Matas, Chum, Urban & Pajdla,
 //! BMVC 2002, 384–393.)
 
+use imageproc::geometry::{contour_area, convex_hull};
+use imageproc::point::Point;
 use rayon::prelude::*;
 
 use crate::frame::Plane;
-use crate::ops::label::{Labels, Run, label};
+use crate::ops::label::{Labels, Run, add_runs, label};
 
 /// An area with a sharp outline, in cells.
 #[derive(Debug, Clone)]
@@ -97,17 +99,7 @@ impl Level {
         let (rows, cols) = plane.dim();
         let low = |r: usize, c: usize| plane[[r, c]] < threshold;
         let labels = label(rows, |r, runs| {
-            let mut c = 0;
-            while c < cols {
-                let first = c;
-                while c < cols && low(r, c) {
-                    c += 1;
-                }
-                if c > first {
-                    runs.push((first as u32, c as u32 - 1));
-                }
-                c += 1;
-            }
+            add_runs((0..cols).map(|c| low(r, c)), 0, runs);
         });
         let nowhere = Run {
             row: 0,
@@ -159,18 +151,12 @@ impl Level {
 impl Plateau {
     /// Share of its convex hull that it fills: near 1 with a smooth round or straight outline.
     pub(super) fn solidity(&self) -> f64 {
-        let corners = |c: u32, r: u32| [0.0, 1.0].map(|down| [f64::from(c), f64::from(r) + down]);
-        let left = self.runs.iter().flat_map(|(r, a, _)| corners(*a, *r));
-        let right = self.runs.iter().flat_map(|(r, _, b)| corners(*b + 1, *r));
-        let (mut left, mut right): (Vec<_>, Vec<_>) = (left.collect(), right.collect());
-        left.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
-        right.sort_by(|a, b| b[1].total_cmp(&a[1]).then(b[0].total_cmp(&a[0])));
-        // Down the left and up the right, without what lies to the inner side of the way on.
-        let mut hull = chain(left);
-        hull.extend(chain(right));
-        let next = hull.iter().cycle().skip(1);
-        let twice: f64 = hull.iter().zip(next).map(|(a, b)| cross(*a, *b)).sum();
-        2.0 * self.area / twice.abs().max(1.0)
+        let corners = |(r, first, last): &(u32, u32, u32)| {
+            let (r, left, right) = (*r as i32, *first as i32, *last as i32 + 1);
+            [(left, r), (left, r + 1), (right, r), (right, r + 1)].map(|(x, y)| Point::new(x, y))
+        };
+        let corners: Vec<Point<i32>> = self.runs.iter().flat_map(corners).collect();
+        self.area / contour_area(&convex_hull(corners)).max(0.5)
     }
 
     /// Share of it that lies beyond the straight line that cuts off as much of the plane, in the direction where that is
@@ -204,22 +190,4 @@ impl Plateau {
         };
         (0..72).map(beyond).fold(0.0, f64::max)
     }
-}
-
-fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {
-    a[0] * b[1] - a[1] * b[0]
-}
-
-/// Of points along a way those that turn outwards (Andrew, Inf. Process. Lett. 9 (1979) 216–219).
-fn chain(points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    let mut hull: Vec<[f64; 2]> = Vec::new();
-    for p in points {
-        while let [.., a, b] = hull[..]
-            && cross([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]) >= 0.0
-        {
-            hull.pop();
-        }
-        hull.push(p);
-    }
-    hull
 }

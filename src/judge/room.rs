@@ -14,6 +14,7 @@ use super::small::Small;
 use crate::frame::Plane;
 use crate::frame::panel::{Panel, SilverScale};
 use crate::ops::reduce::block_mean;
+use crate::stats::order::ranked;
 
 /// Least contrast of a sharp outline, share of the panel's level. One ridge as deep as 0.8 stands still for 0.12 at most,
 /// clouds for 0.05.
@@ -40,7 +41,7 @@ const NO_BLOT: f64 = 0.82;
 const LARGEST_BLOT_MM2: f64 = 1250.0;
 
 /// Under this share of the panel's level it is bare.
-const BARE: f64 = 0.22;
+const MOST_OF_BARE: f64 = 0.22;
 
 /// By this share of full silver it is brighter than silver can be.
 const BRIGHTER: f64 = 0.1;
@@ -71,13 +72,13 @@ const WIDER: usize = 2;
 
 /// The strongest thing seen.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Seen {
+pub(super) struct RoomSign {
     pub(super) strength: f64,
     /// It is what lies beyond the board.
     pub(super) board_ends: bool,
 }
 
-impl Seen {
+impl RoomSign {
     fn or(self, other: Self) -> Self {
         if other.strength > self.strength {
             other
@@ -88,7 +89,7 @@ impl Seen {
 }
 
 /// What the panel shows of more than the board.
-pub(super) fn seen(panel: &Panel, small: &Small) -> Seen {
+pub(super) fn seen(panel: &Panel, small: &Small) -> RoomSign {
     let level = f64::from(small.level).max(LEAST_LEVEL);
     // Of a panel that is its own full silver nothing can be brighter.
     let silver = match panel.silver_scale {
@@ -126,7 +127,7 @@ struct Sight {
 }
 
 impl Sight {
-    fn dark(&self, plane: &Plane) -> Seen {
+    fn dark(&self, plane: &Plane) -> RoomSign {
         let steps = thresholds([0.06, 0.96], self.level);
         self.strongest(plane, &steps, LEAST_SHARE, |p| {
             let alone = self.alone(p, plane);
@@ -134,12 +135,12 @@ impl Sight {
                 return 0.0;
             }
             let (outline, smooth_and_large) = self.outline(p);
-            let bare = level_of(p, plane) / self.level / BARE;
+            let bare = level_of(p, plane) / self.level / MOST_OF_BARE;
             outline.min(bare.max(smooth_and_large)).min(alone)
         })
     }
 
-    fn bright(&self, plane: &Plane) -> Seen {
+    fn bright(&self, plane: &Plane) -> RoomSign {
         let plane = &plane.mapv(|s| -s);
         let brightest = -plane.iter().fold(0.0_f32, |a, b| a.min(*b));
         let most = (f64::from(brightest) / self.level).min(BRIGHTEST);
@@ -164,13 +165,13 @@ impl Sight {
         steps: &[f32],
         share: f64,
         strength: impl Fn(&Plateau) -> f64,
-    ) -> Seen {
+    ) -> RoomSign {
         let [least, contrast] = [0.5 * share, LEAST_CONTRAST * self.level];
         plateaus(plane, steps, least, [self.cell_mm, contrast])
             .into_iter()
             .map(|p| (strength(&p), p))
             .max_by(|a, b| a.0.total_cmp(&b.0))
-            .map_or(Seen::default(), |(strength, p)| Seen {
+            .map_or(RoomSign::default(), |(strength, p)| RoomSign {
                 strength: strength.max(0.0),
                 board_ends: p.beyond_a_line(plane) >= STRAIGHT,
             })
@@ -208,7 +209,7 @@ fn size(of: &Plateau, plane: &Plane, share: f64) -> f64 {
     (of.thickness / LEAST_CELLS).min(of.area / (share * plane.len() as f64))
 }
 
-fn coloured(panel: &Panel) -> Seen {
+fn coloured(panel: &Panel) -> RoomSign {
     let hue = off_tarnish(panel);
     let halved = hue.nrows().min(hue.ncols()).div_ceil(200).max(1);
     let hue = block_mean(&hue, halved);
@@ -222,7 +223,7 @@ fn coloured(panel: &Panel) -> Seen {
     .iter()
     .map(|p| (p.contrast / LEAST_HUE).min(size(p, &hue, LEAST_SHARE)))
     .fold(0.0, f64::max);
-    Seen {
+    RoomSign {
         strength,
         board_ends: false,
     }
@@ -243,12 +244,7 @@ fn off_tarnish(panel: &Panel) -> Plane {
     let middle = [0, 1].map(|k| {
         let cells = panel.tone.weight.indexed_iter().map(|(i, _)| i);
         let mut all: Vec<f32> = cells.filter(|i| known(*i)).map(|i| ratios(i)[k]).collect();
-        let at = all.len() / 2;
-        if all.is_empty() {
-            0.0
-        } else {
-            *all.select_nth_unstable_by(at, f32::total_cmp).1
-        }
+        ranked(&mut all, 0.5, f32::total_cmp).unwrap_or(0.0)
     });
     Plane::from_shape_fn(panel.tone.weight.dim(), |i| {
         if !known(i) {
@@ -269,6 +265,5 @@ fn level_of(of: &Plateau, plane: &Plane) -> f64 {
         .iter()
         .flat_map(|(r, first, last)| (*first..=*last).map(|c| plane[[*r as usize, c as usize]]));
     let mut levels: Vec<f32> = cells.collect();
-    let at = levels.len() / 2;
-    f64::from(*levels.select_nth_unstable_by(at, f32::total_cmp).1)
+    ranked(&mut levels, 0.5, f32::total_cmp).map_or(0.0, f64::from)
 }

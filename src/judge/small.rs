@@ -6,6 +6,7 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::ops::glass::shown_by;
 use crate::ops::reduce::block_mean;
+use crate::stats::order::ranked;
 
 /// Cells along the long side at most: rims of drops are some of them wide.
 const FINE_CELLS: f64 = 1100.0;
@@ -30,7 +31,7 @@ pub(super) struct Small {
 }
 
 impl Small {
-    pub(super) fn of(panel: &Panel) -> Self {
+    pub(super) fn new(panel: &Panel) -> Self {
         let (rows, cols) = panel.silver.dim();
         let fine_px = (rows.max(cols) as f64 / FINE_CELLS).ceil().max(1.0) as usize;
         // Signs are of what is seen, and that is not in proportion to the silver.
@@ -39,8 +40,7 @@ impl Small {
         let coarse = closed(&bright_part(&fine));
         let fine_mm = fine_px as f64 / panel.px_per_mm;
         let mut values: Vec<f32> = coarse.iter().copied().collect();
-        let at = values.len() * 3 / 4;
-        let level = *values.select_nth_unstable_by(at, f32::total_cmp).1;
+        let level = ranked(&mut values, 0.75, f32::total_cmp).unwrap_or(0.0);
         Small {
             fine,
             fine_mm,

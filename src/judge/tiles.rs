@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::slope::Slope;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Point, Quad};
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::{LUMINANCE, luminance};
 
 /// Tiles along each side.
 const TILES: usize = 12;
@@ -35,11 +35,6 @@ pub(super) struct Tile {
     pub(super) bright: [f64; 3],
     /// Share of its places that are black.
     pub(super) black: f64,
-}
-
-/// Light of all channels together.
-pub(super) fn luminance(light: &[f64; 3]) -> f64 {
-    light.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()
 }
 
 /// Red over green and blue over green, in logarithms.
@@ -96,8 +91,7 @@ fn tile(photo: &Photo, place: impl Fn(f64, f64) -> Point) -> Tile {
     let step = |i: usize| (i as f64 + 0.5) / PLACES as f64;
     let mut seen: Vec<(f32, [f32; 3])> = (0..PLACES * PLACES)
         .map(|i| {
-            let [x, y] = place(step(i % PLACES), step(i / PLACES));
-            let [r, g, b, _] = light_at(photo, x, y);
+            let [r, g, b, _] = photo.light_at(place(step(i % PLACES), step(i / PLACES)));
             let [wr, wg, wb] = LUMINANCE.map(|w| w as f32);
             (wr * r + wg * g + wb * b, [r, g, b])
         })
@@ -114,10 +108,4 @@ fn tile(photo: &Photo, place: impl Fn(f64, f64) -> Point) -> Tile {
         bright: [0, 1, 2].map(mean),
         black: black as f64 / seen.len() as f64,
     }
-}
-
-/// Light of the pixel at a point, or of the nearest one.
-pub(super) fn light_at(photo: &Photo, x: f64, y: f64) -> [f32; 4] {
-    let row = (y.max(0.0) as usize).min(photo.height - 1);
-    photo.light(row, (x.max(0.0) as usize).min(photo.width - 1))
 }

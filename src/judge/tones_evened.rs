@@ -9,7 +9,6 @@
 //! photos the least of the sides rose 0.96 to 1.03 times, 1.08 to 1.10 after a mild local operator. Fooled by: a table that darkens
 //! towards the panel from all sides by itself.
 
-use super::tiles::light_at;
 use crate::frame::photo::Photo;
 use crate::frame::placement::Placement;
 use crate::frame::quad::Quad;
@@ -91,7 +90,7 @@ fn table(
             if !inside || patches.iter().any(|p| p.contains(at)) {
                 return None;
             }
-            let light = light_at(photo, at[0], at[1]);
+            let light = photo.light_at(at);
             Some((0..3).map(|c| LUMINANCE[c] as f32 * light[c]).sum())
         })
         .collect();

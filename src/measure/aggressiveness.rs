@@ -82,7 +82,7 @@ pub struct Parts {
 impl Parts {
     /// Gathers the scales into four parts.
     #[must_use]
-    pub fn of(scales: &[Scale]) -> Self {
+    pub fn new(scales: &[Scale]) -> Self {
         let whole: f64 = scales.iter().map(|s| s.mean_square).sum();
         // A share of the mean square, in points of its root: x/whole · 100·√whole.
         let points = if whole > 0.0 {

@@ -4,12 +4,12 @@ use ndarray::Axis;
 
 use super::Settings;
 use super::dark::Dark;
-use super::dark_area::{diameter_mm, runs_where};
+use super::dark_area::diameter_mm;
 use super::line;
 use super::quiet::Quiet;
 use super::windows::Windows;
 use crate::frame::panel::Panel;
-use crate::ops::label::{Area, label};
+use crate::ops::label::{Area, add_runs, label};
 use crate::stats::bootstrap::Resamples;
 use crate::units::{Measure, Unmeasured};
 
@@ -29,7 +29,8 @@ pub(super) fn measure(
         let row = panel.silver.row(r);
         for stretch in &darker[r / quiet.cell_px] {
             let row = row.slice_axis(Axis(0), stretch.clone().into());
-            runs_where(row.as_slice().unwrap_or(&[]), stretch.start, dark, runs);
+            let row = row.as_slice().unwrap_or(&[]);
+            add_runs(row.iter().map(|s| *s < dark), stretch.start, runs);
         }
     });
     let mut large: Vec<bool> = labels

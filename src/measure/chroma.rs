@@ -51,7 +51,7 @@ pub struct Chroma {
 impl Chroma {
     /// The colour of a panel; `None` where it holds none.
     #[must_use]
-    pub fn of(panel: &Panel) -> Option<Self> {
+    pub fn new(panel: &Panel) -> Option<Self> {
         let colour = &panel.colour;
         if colour.cells.is_empty() {
             return None;

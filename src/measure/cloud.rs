@@ -49,23 +49,23 @@ pub(super) struct Cloud {
 }
 
 impl Cloud {
-    pub(super) fn of(quiet: &Quiet) -> Self {
-        Cloud::of_field(quiet.silver.clone(), quiet.free.clone(), quiet.cell_mm)
+    pub(super) fn new(quiet: &Quiet) -> Self {
+        Cloud::from_field(quiet.silver.clone(), quiet.free.clone(), quiet.cell_mm)
     }
 
     /// The same of any field in cells; `known` is 1 where a cell of it counts, 0 where not.
-    pub(super) fn of_field(field: Plane, known: Plane, cell_mm: f64) -> Self {
+    pub(super) fn from_field(field: Plane, known: Plane, cell_mm: f64) -> Self {
         let (rows, cols) = field.dim();
         let levels = levels(field, known, cell_mm);
         let whole = Windows::whole();
-        let variance = Ring::of(&levels[0], 0, &whole);
-        let beside = Ring::of(&levels[0], EVEN_CELLS, &whole);
+        let variance = Ring::at_lag(&levels[0], 0, &whole);
+        let beside = Ring::at_lag(&levels[0], EVEN_CELLS, &whole);
         let even = beside.covariance(&[1.0], 0.0) < EVEN * EVEN;
         let furthest_mm = rows.min(cols) as f64 * cell_mm * FURTHEST_SHARE;
         let scale_mm = if even {
             cell_mm
         } else {
-            let rings = places(&levels, furthest_mm).map(|(l, lag)| Ring::of(l, lag, &whole));
+            let rings = places(&levels, furthest_mm).map(|(l, lag)| Ring::at_lag(l, lag, &whole));
             falls(&variance, rings, &[1.0]).unwrap_or(furthest_mm)
         };
         Cloud {
@@ -81,11 +81,11 @@ impl Cloud {
         if self.even {
             return Err(Unmeasured::EvenSilver);
         }
-        let variance = Ring::of(&self.levels[0], 0, windows);
+        let variance = Ring::at_lag(&self.levels[0], 0, windows);
         let rings: Vec<Ring> = places(&self.levels, KEPT * self.scale_mm)
             .collect::<Vec<_>>()
             .into_par_iter()
-            .map(|(level, lag)| Ring::of(level, lag, windows))
+            .map(|(level, lag)| Ring::at_lag(level, lag, windows))
             .collect();
         let of = |weights: &[f64]| {
             Some(falls(&variance, &rings, weights).unwrap_or(KEPT * self.scale_mm))
@@ -182,7 +182,7 @@ struct Ring {
 }
 
 impl Ring {
-    fn of(level: &Level, lag: usize, windows: &Windows) -> Self {
+    fn at_lag(level: &Level, lag: usize, windows: &Windows) -> Self {
         let (rows, cols) = level.apart.dim();
         let windows = windows.over_cells(rows, cols);
         let directions = if lag == 0 { 1 } else { DIRECTIONS };
@@ -278,7 +278,7 @@ mod tests {
             let field = gaussian(&noise, sigma_px);
             let spread = field.std(0.0);
             let quiet = Quiet::whole(field.mapv(|v| 0.7 + 0.1 * v / spread), 0.5);
-            let scale_mm = Cloud::of(&quiet).scale_mm;
+            let scale_mm = Cloud::new(&quiet).scale_mm;
             let off = scale_mm / (2.0 * sigma_px * 0.5) - 1.0;
             assert!(off.abs() < share, "{sigma_px}: {scale_mm}");
         }
@@ -287,6 +287,6 @@ mod tests {
     #[test]
     fn even_silver_has_no_clouds() {
         let quiet = Quiet::whole(Plane::from_elem((60, 80), 0.7), 0.5);
-        assert!(Cloud::of(&quiet).even);
+        assert!(Cloud::new(&quiet).even);
     }
 }

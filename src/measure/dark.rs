@@ -11,13 +11,10 @@ use crate::ops::label::{Area, Labels};
 
 /// What is dark against the silver around it.
 pub(super) struct Dark {
-    /// All dark areas.
     pub(super) labels: Labels,
-    /// The speckles.
     pub(super) speckles: Vec<Speckle>,
     /// The dark area of each speckle, by its number.
     pub(super) area_of: Vec<usize>,
-    /// Lines.
     pub(super) lines: Vec<Line>,
 }
 

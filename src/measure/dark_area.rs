@@ -9,7 +9,7 @@ use super::Settings;
 use super::quiet::Quiet;
 use crate::frame::Plane;
 use crate::frame::panel::Panel;
-use crate::ops::label::{Area, Labels, label};
+use crate::ops::label::{Area, Labels, add_runs, label};
 
 /// Furthest step of sharpening, px²: beyond it noise would be strengthened more than four times.
 const FURTHEST_SHARPENING_PX2: f64 = 0.8;
@@ -44,7 +44,7 @@ pub(super) fn dark_areas(panel: &Panel, quiet: &Quiet, settings: &Settings) -> L
                 };
                 *s -= threshold;
             }
-            runs_where(&row, stretch.start, 0.0, runs);
+            add_runs(row.iter().map(|s| *s < 0.0), stretch.start, runs);
         }
     })
 }
@@ -78,24 +78,6 @@ fn sharpened_row(plane: &Plane, r: usize, first: usize, step: f32, out: &mut [f3
     for c in [0, last].into_iter().filter(|c| (first..end).contains(c)) {
         let beside = here[c.saturating_sub(1)] + here[(c + 1).min(last)];
         out[c - first] = sharpened(here[c], above[c] + below[c] + beside);
-    }
-}
-
-/// Appends the runs of a row, given from column `first` on, that lie under `limit`, as (first, last) columns.
-pub(super) fn runs_where(row: &[f32], first: usize, limit: f32, runs: &mut Vec<(u32, u32)>) {
-    let mut open: Option<u32> = None;
-    for (c, s) in (first as u32..).zip(row) {
-        match (open, *s < limit) {
-            (None, true) => open = Some(c),
-            (Some(start), false) => {
-                runs.push((start, c - 1));
-                open = None;
-            }
-            _ => {}
-        }
-    }
-    if let Some(start) = open {
-        runs.push((start, (first + row.len()) as u32 - 1));
     }
 }
 

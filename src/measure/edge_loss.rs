@@ -41,7 +41,7 @@ pub(super) struct Edges {
 }
 
 impl Edges {
-    pub(super) fn of(silver: &Plane, panel: &Panel) -> Self {
+    pub(super) fn new(silver: &Plane, panel: &Panel) -> Self {
         let cell = ((CELL_MM * panel.px_per_mm).round() as usize).max(1);
         let cells = block_mean(silver, cell);
         let rim = panel.rim_mm * panel.px_per_mm;

@@ -117,7 +117,7 @@ pub(super) fn among(
     }
     let is_line = |(number, width, runs): &(usize, f64, Vec<Run>)| {
         let area = &labels.areas[*number];
-        let thick = Thick::of(area, runs);
+        let thick = Thickness::new(area, runs);
         let ratio = f64::from(area.pixels) / (thick.mean_px * thick.mean_px);
         let found_mm = width / panel.px_per_mm;
         let width_mm = unblurred_width(
@@ -172,15 +172,15 @@ fn is_straight(area: &Area) -> bool {
 }
 
 /// How wide an area is.
-struct Thick {
+struct Thickness {
     /// Mean over its pixels of the diameter of the largest disc inside that holds the pixel, px.
     mean_px: f64,
     /// Width of the strip whose pixels lie as far from the outline, px.
     as_strip_px: f64,
 }
 
-impl Thick {
-    fn of(area: &Area, runs: &[Run]) -> Self {
+impl Thickness {
+    fn new(area: &Area, runs: &[Run]) -> Self {
         let (cols, away) = distances(area, runs);
         let mut radius = vec![0.0_f32; away.len()];
         for (at, d) in away.iter().enumerate().filter(|(_, d)| **d > 0.0) {
@@ -210,7 +210,7 @@ impl Thick {
         // A strip n pixels wide has its largest distance at (n + 1) / 2 where n is odd and n / 2 where it is even.
         let inside = || radius.iter().zip(&away).filter(|(_, d)| **d > 0.0);
         let pixels = f64::from(area.pixels);
-        Thick {
+        Thickness {
             mean_px: inside()
                 .map(|(r, _)| 2.0 * f64::from(*r) - 0.5)
                 .sum::<f64>()

@@ -73,7 +73,7 @@ pub struct Loss {
 impl Loss {
     /// Sums a plane of silver levels in 0..1 that leaves out a rim of so many pixels.
     #[must_use]
-    pub fn of(silver: &Plane, rim_px: usize, windows: &Windows, settings: &Settings) -> Self {
+    pub fn sum(silver: &Plane, rim_px: usize, windows: &Windows, settings: &Settings) -> Self {
         let cols = windows.col_ranges();
         let by_row: Vec<Vec<Window>> = windows
             .row_ranges()

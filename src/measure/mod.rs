@@ -78,14 +78,14 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let ((silver, edges), (quiet, dark, cloud, slopes)) = rayon::join(
         || {
             let silver = sharpness::standard(panel, settings);
-            let edges = edge_loss::Edges::of(&silver, panel);
+            let edges = edge_loss::Edges::new(&silver, panel);
             (silver, edges)
         },
         || {
-            let quiet = Quiet::of(panel, &Surroundings::envelope(panel), settings);
+            let quiet = Quiet::new(panel, &Surroundings::envelope(panel), settings);
             let (dark, (cloud, slopes)) = rayon::join(
                 || dark::find(panel, &quiet, floor_mm, settings),
-                || rayon::join(|| cloud::Cloud::of(&quiet), || streak::Slopes::of(&quiet)),
+                || rayon::join(|| cloud::Cloud::new(&quiet), || streak::Slopes::new(&quiet)),
             );
             (quiet, dark, cloud, slopes)
         },
@@ -97,13 +97,13 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
     let resamples = of_strangers.map(|r| r.widened(windows.widening(&coarse)));
     let resamples = resamples.as_ref();
 
-    let colour = chroma::Chroma::of(panel);
+    let colour = chroma::Chroma::new(panel);
     let rim_px = (panel.rim_mm * panel.px_per_mm).round() as usize;
     let ((of_silver, of_specks), (of_streaks, of_cells)) = rayon::join(
         || {
             rayon::join(
                 || {
-                    let loss = loss::Loss::of(&silver, rim_px, &windows, settings);
+                    let loss = loss::Loss::sum(&silver, rim_px, &windows, settings);
                     let by_scale = aggressiveness::by_scale(&silver, panel, &loss, settings);
                     (loss, by_scale)
                 },
@@ -111,7 +111,14 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
                     (
                         speckle::measure(&dark.speckles, panel, &windows, resamples),
                         blot::measure(panel, &dark, &quiet, &windows, resamples, settings),
-                        shapes::Shapes::of(panel, &quiet, &dark, &windows, of_strangers, settings),
+                        shapes::Shapes::measure(
+                            panel,
+                            &quiet,
+                            &dark,
+                            &windows,
+                            of_strangers,
+                            settings,
+                        ),
                     )
                 },
             )
@@ -120,7 +127,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
             rayon::join(
                 || {
                     let blur_mm = sharpness::blur_mm(panel, settings);
-                    let texture = Texture::of(
+                    let texture = Texture::measure(
                         &silver,
                         colour.as_ref().map(|c| [&c.a, &c.b]),
                         panel.px_per_mm,
@@ -190,7 +197,7 @@ pub fn measure(panel: &Panel, settings: &Settings) -> Measured {
         patina_hue: patina.hue,
         patina_scale: patina.scale,
         halo: patina.halo,
-        parts: Parts::of(&by_scale),
+        parts: Parts::new(&by_scale),
         scales: by_scale,
         silver_histogram: loss.histogram(),
         speckle_sizes: speckles.sizes,

@@ -117,7 +117,7 @@ impl Quiet {
     }
 
     /// Leaves out what is dark against its surroundings, and what lies beside it.
-    pub(super) fn of(panel: &Panel, level: &Surroundings, settings: &Settings) -> Self {
+    pub(super) fn new(panel: &Panel, level: &Surroundings, settings: &Settings) -> Self {
         let cell_px = ((CELL_MM * panel.px_per_mm).round() as usize).max(LEAST_CELL_PX);
         let (mut silver, darkest) = means_and_darkest(&panel.silver, cell_px);
         let contrast = settings.speckle_contrast as f32;

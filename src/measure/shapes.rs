@@ -23,7 +23,7 @@ pub(super) struct Shapes {
 }
 
 impl Shapes {
-    pub(super) fn of(
+    pub(super) fn measure(
         panel: &Panel,
         quiet: &Quiet,
         dark: &Dark,

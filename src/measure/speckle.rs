@@ -229,7 +229,7 @@ pub(super) fn quantile(
     if sorted.len() < FEWEST_SIZES {
         return Err(Unmeasured::TooFewSpeckles);
     }
-    let ranked = Ranked::of(sorted, windows.count());
+    let ranked = Ranked::new(sorted, windows.count());
     let of = |weights: &[f64]| ranked.quantile(weights, q);
     let value = of(&vec![1.0; windows.count()]).ok_or(Unmeasured::TooFewSpeckles)?;
     resamples
@@ -244,7 +244,7 @@ struct Ranked<'a> {
 }
 
 impl<'a> Ranked<'a> {
-    fn of(sorted: &'a [(f64, f64, usize)], windows: usize) -> Self {
+    fn new(sorted: &'a [(f64, f64, usize)], windows: usize) -> Self {
         let mut sums = vec![0.0; windows];
         let sums_of = |some: &[(f64, f64, usize)]| {
             some.iter()

@@ -56,7 +56,7 @@ pub(super) struct Slopes {
 
 impl Slopes {
     /// By Gaussian derivatives.
-    pub(super) fn of(quiet: &Quiet) -> Self {
+    pub(super) fn new(quiet: &Quiet) -> Self {
         let sigma = DERIVATIVE_MM / quiet.cell_mm;
         let (down, along) = smooth::gradient(&quiet.silver, sigma);
         let rim = ((2.0 * sigma).ceil() as usize).max(2);

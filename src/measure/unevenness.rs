@@ -62,7 +62,7 @@ fn among_places(parts: &[f64]) -> Measure {
         let (row, col) = (i / ACROSS, i % ACROSS);
         places[row / PARTS * PLACES + col / PARTS].push(*value);
     }
-    let mut found = OneWay::of(&places).ok_or(Unmeasured::PanelTooSmall)?;
+    let mut found = OneWay::new(&places).ok_or(Unmeasured::PanelTooSmall)?;
     let mean = |place: &Vec<f64>| place.iter().sum::<f64>() / place.len() as f64;
     let means: Vec<f64> = places.iter().map(mean).collect();
     let within = places.iter().zip(&means);

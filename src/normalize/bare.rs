@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use super::patch::PatchReading;
 use crate::error::{Error, Result};
 use crate::frame::placement::PatchKind;
-use crate::ops::transfer::LUMINANCE;
 
 /// What a bare patch may show: under the least it would be a hole, over the most there is silver or glare on it.
 const SENSIBLE: [f64; 2] = [0.01, 0.2];
@@ -22,12 +21,7 @@ pub(super) fn of_patches(
     let shown: Vec<f64> = patches
         .iter()
         .filter(|p| p.kind == PatchKind::Bare)
-        .map(|p| {
-            let full = full(p);
-            (0..3)
-                .map(|c| LUMINANCE[c] * p.level[c] / full[c].max(1e-6))
-                .sum()
-        })
+        .map(|p| p.against(full(p)))
         .collect();
     if shown.is_empty() {
         return Ok(None);

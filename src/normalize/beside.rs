@@ -4,8 +4,6 @@
 //! is there. That it is this sample and no other piece, the pattern itself tells: what was kept and what is seen rise and fall
 //! together from cell to cell.
 
-use nalgebra::{Matrix2, Vector2};
-
 use super::bend;
 use super::light::Light;
 use crate::frame::Plane;
@@ -13,7 +11,8 @@ use crate::frame::panel::Tints;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Point, Quad};
 use crate::ops::glass::shown_by;
-use crate::ops::transfer::{LUMINANCE, of_one_light};
+use crate::ops::transfer::{luminance, of_one_light};
+use crate::stats::normal_equations::NormalEquations;
 use crate::units::SizeMm;
 
 /// Tiles along each side, each of which says how bright full silver is there, cells along each side of a tile, and samples along
@@ -128,7 +127,7 @@ fn as_it_lies(
                 };
                 let share = [at(cell % side, k % SAMPLES), at(cell / side, k / SAMPLES)];
                 let mm = [0, 1].map(|a| rim[a] + share[a] * inside[a]);
-                let seen = light_at(photo, to_photo.apply(mm));
+                let seen = photo.light_at(to_photo.apply(mm)).map(f64::from);
                 let shown = shown_at(kept, share, bare);
                 for c in 0..3 {
                     sum.light[c] += seen[c] / (SAMPLES * SAMPLES) as f64;
@@ -152,9 +151,12 @@ fn as_it_lies(
         levels.push([0, 1, 2].map(|c| mean(&|cell| cell.light[c]) / mean(&|cell| cell.shown[c])));
         let middle = [tile % TILES, tile / TILES].map(|i| (i as f64 + 0.5) / TILES as f64);
         places.push(to_photo.apply([0, 1].map(|a| rim[a] + middle[a] * inside[a])));
-        let usual = [mean(&|c| luminance(c.light)), mean(&|c| luminance(c.shown))];
+        let usual = [
+            mean(&|c| luminance(&c.light)),
+            mean(&|c| luminance(&c.shown)),
+        ];
         for i in in_tile(tile) {
-            let here = [luminance(cells[i].light), luminance(cells[i].shown)];
+            let here = [luminance(&cells[i].light), luminance(&cells[i].shown)];
             together.add([0, 1].map(|k| here[k] / usual[k].max(1e-6) - 1.0));
         }
     }
@@ -175,24 +177,12 @@ fn as_it_lies(
 fn slope(places: &[Point], levels: &[[f64; 3]]) -> (Point, [f64; 2]) {
     let n = places.len() as f64;
     let at = [0, 1].map(|a| places.iter().map(|p| p[a]).sum::<f64>() / n);
-    let (mut squares, mut pull) = (Matrix2::zeros(), Vector2::zeros());
+    let mut sums = NormalEquations::default();
     for (place, level) in places.iter().zip(levels) {
-        let off = Vector2::new(place[0] - at[0], place[1] - at[1]);
-        squares += off * off.transpose();
-        pull += off * luminance(*level).max(1e-6).ln();
+        let off = [0, 1].map(|a| place[a] - at[a]);
+        sums.add(off, luminance(level).max(1e-6).ln());
     }
-    let slope = squares
-        .try_inverse()
-        .map_or_else(Vector2::zeros, |inverse| inverse * pull);
-    (at, [slope[0], slope[1]])
-}
-
-/// Light of the nearest pixel.
-fn light_at(photo: &Photo, [x, y]: Point) -> [f64; 3] {
-    let row = (y.max(0.0) as usize).min(photo.height - 1);
-    let col = (x.max(0.0) as usize).min(photo.width - 1);
-    let here = photo.light(row, col);
-    [0, 1, 2].map(|c| f64::from(here[c]))
+    (at, sums.solve().unwrap_or_default())
 }
 
 /// What the sample shows against full silver at shares of the map's sides, per channel.
@@ -205,10 +195,6 @@ fn shown_at(kept: KeptSilver<'_>, [x, y]: Point, bare: f64) -> [f64; 3] {
         of_one_light(tints[[cell(y, rows), cell(x, cols)]]).map(f64::from)
     });
     colour.map(|c| bare + (1.0 - bare) * silver * c)
-}
-
-fn luminance(light: [f64; 3]) -> f64 {
-    light.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()
 }
 
 /// Sums of two things that may rise and fall together.
@@ -225,7 +211,6 @@ impl Together {
         self.product += a * b;
     }
 
-    /// Correlation coefficient.
     fn correlation(&self) -> f64 {
         self.product / (self.squares[0] * self.squares[1]).sqrt().max(1e-12)
     }

@@ -23,7 +23,7 @@ use super::{FEW_PATCH_PX, Settings};
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
 use crate::frame::placement::{CardStep, Patch, PatchKind, Placement};
-use crate::ops::transfer::{LUMINANCE, srgb_decode, srgb_encode};
+use crate::ops::transfer::{srgb_decode, srgb_encode};
 
 /// A card in a photo.
 #[derive(Debug, Clone)]
@@ -146,7 +146,7 @@ impl Read<'_> {
             };
             let read = read_patch(self.photo, &patch, settings.patch_trim);
             let lit = self.light.at(place(&read, self.photo));
-            let now: f64 = (0..3).map(|c| LUMINANCE[c] * read.level[c] / lit[c]).sum();
+            let now = read.against(lit);
             let wrong = if read.clipped > settings.most_clipped {
                 Some("is pure white")
             } else if read.pixels < FEW_PATCH_PX {

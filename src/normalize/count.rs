@@ -79,7 +79,7 @@ impl Sum {
         let [r, g, b, places] = self.0;
         if places > 0.0 {
             let share = 1.0 / places;
-            to_ratio.of([r, g, b].map(|sum| sum * share))
+            to_ratio.apply([r, g, b].map(|sum| sum * share))
         } else {
             [0.0; 3]
         }
@@ -103,7 +103,7 @@ impl ToRatio {
     }
 
     #[inline]
-    fn of(&self, light: [f32; 3]) -> [f32; 3] {
+    fn apply(&self, light: [f32; 3]) -> [f32; 3] {
         [0, 1, 2].map(|c| light[c] * self.gains[c] - self.less)
     }
 }

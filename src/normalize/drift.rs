@@ -13,7 +13,7 @@ use super::rig::{Rig, RigPatch, place};
 use crate::frame::photo::{Capture, Photo};
 use crate::frame::placement::{PatchKind, Placement};
 use crate::frame::quad::Point;
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::luminance;
 use crate::quality::{Flag, FlagSet};
 
 /// More than this share is a drift (common practice: a grey card that differs by 3 % after the exposure was locked).
@@ -45,7 +45,7 @@ pub(super) struct Ratio {
 
 impl Ratio {
     fn luminance(&self) -> f64 {
-        self.ratio.iter().zip(LUMINANCE).map(|(r, w)| r * w).sum()
+        luminance(&self.ratio)
     }
 
     /// How far the two differ, as a share.
@@ -243,11 +243,11 @@ pub(super) fn greys_disagree(
         .iter()
         .filter(|p| p.kind == PatchKind::Grey)
         .map(|p| {
-            let (reflectance, full) = (p.reflectance.unwrap_or(usual), full(p));
-            let light: f64 = (0..3)
-                .map(|c| LUMINANCE[c] * p.level[c] / full[c].max(1e-6))
-                .sum();
-            (reflectance, (light / reflectance).max(1e-6).ln())
+            let reflectance = p.reflectance.unwrap_or(usual);
+            (
+                reflectance,
+                (p.against(full(p)) / reflectance).max(1e-6).ln(),
+            )
         })
         .collect();
     greys.iter().enumerate().any(|(i, (r, white))| {

@@ -9,8 +9,9 @@ use rayon::prelude::*;
 
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};
-use crate::ops::transfer::LUMINANCE;
-use crate::stats::order::median;
+use crate::frame::side::Side;
+use crate::ops::transfer::luminance;
+use crate::stats::order::{median, ranked};
 
 /// Stretches along each side.
 const STRETCHES: usize = 24;
@@ -42,10 +43,10 @@ const MOST_LEFT: f64 = 0.01;
 /// A photo too blurred for a close look is looked at as if it had so many times fewer pixels a side.
 const WIDER: f64 = 4.0;
 
-/// Smallest width named by the wider look, pixels: what is sharper and not clean shows no edge at all.
+/// Smallest width that the wider look may give, pixels: a photo sharper than that should have shown clean steps at the closer look.
 const LEAST_WIDER: f64 = 5.0;
 
-/// The sharpest share of the stretches, and how many times wider the middle one must be for them to be unlike.
+/// Share of the stretches that count as the sharpest, and how many times wider the median stretch must be for those to decide.
 const SHARP: f64 = 0.2;
 const UNLIKE: f64 = 1.3;
 
@@ -74,7 +75,7 @@ fn blur_in(photo: &Photo, corners: &Quad, rise: &Rise, scale: f64) -> Option<f64
     }
     let middle = median(&mut widths)?;
     // A worn rim and the cut edge of thick glass only ever widen a step: where many are far wider than the sharpest, those tell.
-    let sharp = share_from_below(&mut widths, SHARP);
+    let sharp = ranked(&mut widths, SHARP, f64::total_cmp)?;
     Some(if middle > UNLIKE * sharp {
         sharp
     } else {
@@ -82,31 +83,19 @@ fn blur_in(photo: &Photo, corners: &Quad, rise: &Rise, scale: f64) -> Option<f64
     })
 }
 
-/// The value that a share of them lies under.
-fn share_from_below(values: &mut [f64], share: f64) -> f64 {
-    let at = (share * values.len() as f64) as usize;
-    *values.select_nth_unstable_by(at, f64::total_cmp).1
-}
-
 /// Middle of a stretch, and the unit directions along the side and into the panel.
 type Stretch = (Point, Point, Point);
 
 /// The stretch a share `t` along a side; `None` for too short a side.
 fn stretch(corners: &Quad, side: usize, t: f64, scale: f64) -> Option<Stretch> {
-    let (a, b) = (corners.0[side], corners.0[(side + 1) % 4]);
-    let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-    if length < 4.0 * HALF_LENGTH * scale {
+    let side = Side::new(corners, side);
+    if side.length < 4.0 * HALF_LENGTH * scale {
         return None;
     }
-    let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-    let mut inwards = [-along[1], along[0]];
-    let centre = corners.centre();
-    if (centre[0] - a[0]) * inwards[0] + (centre[1] - a[1]) * inwards[1] < 0.0 {
-        inwards = inwards.map(|v| -v);
-    }
     // The corners themselves are left out: there two edges meet.
-    let at = (0.05 + 0.9 * t) * length;
-    Some(([a[0] + at * along[0], a[1] + at * along[1]], along, inwards))
+    let at = (0.05 + 0.9 * t) * side.length;
+    let middle = [0, 1].map(|k| side.from[k] + at * side.along[k]);
+    Some((middle, side.along, side.inwards))
 }
 
 /// Mean light and number of pixels in each distance bin of a stretch.
@@ -133,9 +122,7 @@ fn profile(photo: &Photo, (middle, along, inwards): Stretch, scale: f64) -> Opti
             );
             if t.abs() < HALF_LENGTH && n.abs() < REACH {
                 let bin = &mut bins[((n + REACH) / BIN) as usize];
-                bin.0 += (0..3)
-                    .map(|c| LUMINANCE[c] * f64::from(light[c]))
-                    .sum::<f64>();
+                bin.0 += luminance(light);
                 bin.1 += 1.0;
             }
         }
@@ -148,7 +135,7 @@ fn profile(photo: &Photo, (middle, along, inwards): Stretch, scale: f64) -> Opti
 
 /// Width of the Gaussian whose integral fits the step best: coarse to fine over place and width.
 fn fit(profile: &Profile, rise: &Rise) -> Option<f64> {
-    let whole = Whole::of(profile);
+    let whole = ProfileSums::new(profile);
     let fine =
         |place: f64, width: f64| whole.fit(profile, |bin| rise.at((distance(bin) - place) / width));
     let (mut place, mut width) = (0.0, 1.5);
@@ -189,7 +176,7 @@ fn distance(bin: usize) -> f64 {
 }
 
 /// Sums over a profile that no fit changes: its pixels, their light, its square.
-struct Whole {
+struct ProfileSums {
     n: f64,
     sy: f64,
     syy: f64,
@@ -203,10 +190,10 @@ struct Fit {
     left: f64,
 }
 
-impl Whole {
-    fn of(profile: &Profile) -> Self {
+impl ProfileSums {
+    fn new(profile: &Profile) -> Self {
         let sum = |of: fn(f64, f64) -> f64| profile.iter().map(|(y, weight)| of(*y, *weight)).sum();
-        Whole {
+        ProfileSums {
             n: sum(|_, weight| weight),
             sy: sum(|y, weight| weight * y),
             syy: sum(|y, weight| weight * y * y),
@@ -222,7 +209,7 @@ impl Whole {
             sff += weight * f * f;
             sfy += weight * f * y;
         }
-        let Whole { n, sy, syy } = self;
+        let ProfileSums { n, sy, syy } = self;
         let (vff, vfy, vyy) = (sff - sf * sf / n, sfy - sf * sy / n, syy - sy * sy / n);
         if vff <= 0.0 || vyy <= 0.0 {
             return None;

@@ -16,7 +16,7 @@ use crate::frame::panel::SilverScale;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{PatchKind, Placement};
 use crate::frame::quad::{Point, Quad};
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::luminance;
 
 /// Tiles along each side in which the panel's own brightest part is looked for.
 const TILES: usize = 8;
@@ -126,7 +126,6 @@ fn levels_of(
 /// The panel's own bright envelope: in each tile the mean of the brightest tenth of its cells.
 fn own(photo: &Photo, grid: &Grid) -> Light {
     let cells = rectify::coarse(photo, grid, TILES * CELLS, TILES * CELLS);
-    let luminance = |l: &[f64; 3]| l.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum::<f64>();
     let mut tiles = Vec::with_capacity(TILES * TILES);
     for tile in 0..TILES * TILES {
         let (top, left) = (tile / TILES * CELLS, tile % TILES * CELLS);

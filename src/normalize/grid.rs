@@ -21,9 +21,7 @@ const CORNER_DOUBT_PX: f64 = 1.0;
 /// Rows and columns over the inside of a panel, and the way from there into the photo.
 #[derive(Debug, Clone)]
 pub(super) struct Grid {
-    /// Rows.
     pub(super) rows: usize,
-    /// Columns.
     pub(super) cols: usize,
     /// Grid pixels in a millimetre.
     pub(super) px_per_mm: f64,

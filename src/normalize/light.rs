@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use super::bend::Bend;
 use crate::frame::quad::Point;
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::luminance;
 use crate::stats::order::median;
+use crate::stats::robust::{SD_OVER_MAD, biweight};
 
 /// Terms of a cubic in two variables.
 const TERMS: usize = 10;
@@ -159,15 +160,10 @@ impl SmoothLight {
                             .map(|(a, b)| a * b)
                             .sum::<f64>();
                 }
-                let spread =
-                    1.4826 * median(&mut residuals.iter().map(|r| r.abs()).collect::<Vec<_>>())?;
+                let spread = SD_OVER_MAD
+                    * median(&mut residuals.iter().map(|r| r.abs()).collect::<Vec<_>>())?;
                 for (weight, residual) in weights.iter_mut().zip(&residuals) {
-                    let u = residual / (BIWEIGHT * spread.max(1e-4));
-                    *weight = if u.abs() < 1.0 {
-                        (1.0 - u * u).powi(2)
-                    } else {
-                        0.0
-                    };
+                    *weight = biweight(residual / (BIWEIGHT * spread.max(1e-4)));
                 }
             }
             odd.iter_mut()
@@ -199,7 +195,6 @@ fn weighted_fit(
 /// place and the light of its brightest part.
 #[must_use]
 pub(super) fn envelope(tiles: &[(Point, [f64; 3])]) -> Light {
-    let luminance = |l: &[f64; 3]| l.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum::<f64>();
     let mut kept: Vec<bool> = vec![true; tiles.len()];
     let mut plane = Light::Plane([[1e-3, 0.0, 0.0]; 3]);
     for _ in 0..6 {

@@ -3,6 +3,7 @@
 use crate::frame::photo::Photo;
 use crate::frame::placement::{Patch, PatchKind};
 use crate::frame::quad::Point;
+use crate::ops::transfer::LUMINANCE;
 use crate::stats::order::trimmed_mean;
 
 /// Share of a patch's half-width that is read: its edges may be mixed with what lies beside it.
@@ -29,14 +30,21 @@ pub struct PatchReading {
     pub clipped: f64,
 }
 
+impl PatchReading {
+    /// Luminance of the ratios of its channels to some `full` light.
+    pub(super) fn against(&self, full: [f64; 3]) -> f64 {
+        let ratio = |c: usize| LUMINANCE[c] * self.level[c] / full[c].max(1e-6);
+        (0..3).map(ratio).sum()
+    }
+}
+
 /// Reads a patch, putting aside a share `trim` of its pixels at each end.
 #[must_use]
 pub fn read_patch(photo: &Photo, patch: &Patch, trim: f64) -> PatchReading {
     let centre = patch.corners.centre();
     let inner = patch.corners.scaled(INNER);
     let span = |axis: usize, end: usize| {
-        let low = inner.0.iter().map(|c| c[axis]).fold(f64::MAX, f64::min);
-        let high = inner.0.iter().map(|c| c[axis]).fold(f64::MIN, f64::max);
+        let [low, high] = inner.span(axis);
         low.max(0.0) as usize..(high.max(0.0) as usize + 1).min(end)
     };
     let stride = (inner.area() / ENOUGH_PX).sqrt().max(1.0) as usize;

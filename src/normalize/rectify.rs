@@ -1,6 +1,8 @@
 //! The hot path: codes to light, perspective, area weighting and lighting in one pass over the panel's grid, tile by
 //! tile, so that each photo pixel is turned to light about once and stays in the cache while it is used.
 //!
+//! imageproc's `warp` reads one sample for a pixel, of a picture that is turned to light as a whole beforehand, and weighs no areas.
+//!
 //! Full silver changes so slowly over the photo that the ratio to it is taken where the light is read, before the
 //! perspective: one number a pixel goes through it instead of three.
 
@@ -64,9 +66,7 @@ pub(super) fn coarse(photo: &Photo, grid: &Grid, rows: usize, cols: usize) -> Ve
                     at(r, k / SAMPLES, rows, grid.rows),
                 ];
                 let [x, y] = grid.to_photo.apply(on_grid);
-                let col = (x.max(0.0) as usize).min(photo.width - 1);
-                let row = (y.max(0.0) as usize).min(photo.height - 1);
-                let here = photo.light(row, col);
+                let here = photo.light_at([x, y]);
                 let n = (SAMPLES * SAMPLES) as f64;
                 (0..3).for_each(|i| light[i] += f64::from(here[i]) / n);
                 place[0] += x / photo.width as f64 / n;

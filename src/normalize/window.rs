@@ -3,7 +3,7 @@
 use super::grid::Grid;
 use super::light::Light;
 use crate::frame::photo::Photo;
-use crate::frame::quad::Point;
+use crate::frame::quad::{Point, Quad};
 use crate::ops::transfer::LUMINANCE;
 
 /// Columns over which the way into the photo is taken for straight. A tilt of 20° bends it by under 0.01 pixel.
@@ -32,11 +32,12 @@ impl Window {
         [left, top, right, bottom]: [usize; 4],
     ) -> Self {
         // A projective map carries a rectangle to the quad of its corners.
-        let corners = [[left, top], [right, top], [right, bottom], [left, bottom]]
-            .map(|[x, y]| grid.to_photo.apply([x as f64, y as f64]));
+        let under = Quad(
+            [[left, top], [right, top], [right, bottom], [left, bottom]]
+                .map(|[x, y]| grid.to_photo.apply([x as f64, y as f64])),
+        );
         let span = |axis: usize| {
-            let low = corners.iter().map(|c| c[axis]).fold(f64::MAX, f64::min);
-            let high = corners.iter().map(|c| c[axis]).fold(f64::MIN, f64::max);
+            let [low, high] = under.span(axis);
             let first = (low - 1.5).floor();
             (first as i32, ((high + 1.5).ceil() - first) as usize)
         };

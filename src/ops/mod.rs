@@ -10,6 +10,7 @@ pub mod glass;
 pub mod label;
 pub mod reduce;
 pub mod resize;
+pub mod sample;
 pub mod smooth;
 pub mod steer;
 pub mod transfer;

@@ -4,8 +4,8 @@ use rayon::prelude::*;
 
 use crate::frame::Plane;
 
-/// Combines each `cell` values of `row`, the last ones perhaps fewer, into one of `out`. The usual widths are compiled for
-/// themselves.
+/// Combines every `cell` values of `row` into one value of `out`; the last cell may hold fewer. The usual widths are compiled
+/// separately, each with its length known.
 pub fn fold_cells(row: &[f32], cell: usize, out: &mut [f32], combine: impl Fn(&[f32]) -> f32) {
     fn by<const N: usize>(row: &[f32], out: &mut [f32], combine: &impl Fn(&[f32]) -> f32) {
         let (cells, rest) = row.as_chunks::<N>();

@@ -1,6 +1,10 @@
 //! Gaussian smoothing and its derivatives, separable, with the kernel cut and renormalised at the edges.
+//!
+//! imageproc's `gaussian_blur_f32` samples its kernel and cuts it at two deviations, so that the variance is not the one asked for,
+//! repeats the outermost pixels beyond the edges, and has no derivatives.
 
 use rayon::prelude::*;
+use statrs::function::erf::erf;
 
 use crate::frame::Plane;
 
@@ -269,11 +273,6 @@ impl Lines<'_> {
             }
         }
     }
-}
-
-/// The error function.
-fn erf(x: f64) -> f64 {
-    statrs::function::erf::erf(x)
 }
 
 #[cfg(test)]

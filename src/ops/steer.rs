@@ -50,7 +50,7 @@ pub fn second_derivatives_across<const N: usize>(
         let below = if r + 1 == rows { r - 1 } else { r + 1 };
         let lines = [line(above), line(r), line(below)];
         for (out, direction) in out.into_iter().zip(directions) {
-            wide(Row {
+            wide(DerivativeRow {
                 lines,
                 direction,
                 out,
@@ -61,13 +61,13 @@ pub fn second_derivatives_across<const N: usize>(
 }
 
 /// One row across one direction.
-struct Row<'a, 'b> {
+struct DerivativeRow<'a, 'b> {
     lines: [&'a [f32]; 3],
     direction: usize,
     out: &'b mut [f32],
 }
 
-impl Loop for Row<'_, '_> {
+impl Loop for DerivativeRow<'_, '_> {
     type Output = ();
 
     #[inline(always)]
@@ -104,81 +104,47 @@ fn fill(out: &mut [f32], at: impl Fn(usize, usize, usize) -> f32) {
     out[last] = at(last - 1, last, last - 1);
 }
 
-/// Weights of every second pixel's surroundings, and of the pixels kept: together a variance of three pixels of the finer plane,
-/// so that a blur of one pixel becomes one of a pixel twice as wide.
+/// Weights about every second pixel, and then about the pixels that are kept. Together they add a variance of three square pixels of
+/// the finer plane, so that a blur of one pixel becomes a blur of one pixel of the coarser plane.
 const BINOMIAL: [f32; 5] = [0.0625, 0.25, 0.375, 0.25, 0.0625];
 const REST: [f32; 3] = [0.25, 0.5, 0.25];
 
 /// Half as many rows and columns, of a blur of one of their pixels again.
 #[must_use]
 pub fn coarser(plane: &Plane) -> Plane {
-    smoothed(&thinned(plane))
+    weighed(&weighed(plane, BINOMIAL, 2), REST, 1)
 }
 
-/// Every second row and column of the plane under the wider weights.
-fn thinned(plane: &Plane) -> Plane {
+/// Every `stride`-th row and column of a plane, each pixel the mean of those about it under an odd number of weights both ways.
+fn weighed<const N: usize>(plane: &Plane, weights: [f32; N], stride: usize) -> Plane {
     let (rows, cols) = plane.dim();
-    let mut out = Plane::zeros((rows.div_ceil(2), cols.div_ceil(2)));
+    let mut out = Plane::zeros((rows.div_ceil(stride), cols.div_ceil(stride)));
     let Some(source) = plane.as_slice() else {
         return out;
     };
-    let width = out.ncols();
+    let (width, reach) = (out.ncols(), N / 2);
     out.as_slice_mut()
         .unwrap_or(&mut [])
         .par_chunks_mut(width.max(1))
         .enumerate()
         .for_each_init(
-            || vec![0.0; cols + 4],
+            || vec![0.0; cols + 2 * reach],
             |sums, (r, out)| {
                 sums.fill(0.0);
-                for (k, weight) in BINOMIAL.iter().enumerate() {
-                    let row = mirrored((2 * r + k) as isize - 2, rows);
+                for (k, weight) in weights.iter().enumerate() {
+                    let row = mirrored((stride * r + k) as isize - reach as isize, rows);
                     let line = &source[row * cols..(row + 1) * cols];
-                    for (sum, value) in sums[2..].iter_mut().zip(line) {
+                    for (sum, value) in sums[reach..].iter_mut().zip(line) {
                         *sum += weight * value;
                     }
                 }
-                for (end, inside) in [
-                    (1, 1),
-                    (0, 2),
-                    (cols + 2, cols as isize),
-                    (cols + 3, cols as isize + 1),
-                ] {
-                    sums[end] = sums[2 + mirrored(inside, cols)];
+                for i in 0..reach {
+                    sums[i] = sums[reach + mirrored(i as isize - reach as isize, cols)];
+                    let end = reach + cols + i;
+                    sums[end] = sums[reach + mirrored((cols + i) as isize, cols)];
                 }
-                for (value, around) in out.iter_mut().zip(sums.windows(5).step_by(2)) {
-                    *value = BINOMIAL.iter().zip(around).map(|(w, v)| w * v).sum();
-                }
-            },
-        );
-    out
-}
-
-fn smoothed(plane: &Plane) -> Plane {
-    let (rows, cols) = plane.dim();
-    let mut out = Plane::zeros((rows, cols));
-    let Some(source) = plane.as_slice() else {
-        return out;
-    };
-    out.as_slice_mut()
-        .unwrap_or(&mut [])
-        .par_chunks_mut(cols.max(1))
-        .enumerate()
-        .for_each_init(
-            || vec![0.0; cols + 2],
-            |sums, (r, out)| {
-                sums.fill(0.0);
-                for (k, weight) in REST.iter().enumerate() {
-                    let row = mirrored((r + k) as isize - 1, rows);
-                    let line = &source[row * cols..(row + 1) * cols];
-                    for (sum, value) in sums[1..].iter_mut().zip(line) {
-                        *sum += weight * value;
-                    }
-                }
-                sums[0] = sums[1 + mirrored(1, cols)];
-                sums[cols + 1] = sums[1 + mirrored(cols as isize, cols)];
-                for (value, around) in out.iter_mut().zip(sums.windows(3)) {
-                    *value = REST.iter().zip(around).map(|(w, v)| w * v).sum();
+                for (value, around) in out.iter_mut().zip(sums.windows(N).step_by(stride)) {
+                    *value = weights.iter().zip(around).map(|(w, v)| w * v).sum();
                 }
             },
         );

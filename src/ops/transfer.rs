@@ -64,6 +64,14 @@ pub fn of_one_light(codes: [u8; 3]) -> [f32; 3] {
 /// Relative luminance weights of linear Rec. 709 red, green and blue (Rec. ITU-R BT.709).
 pub const LUMINANCE: [f64; 3] = [0.2126, 0.7152, 0.0722];
 
+/// Luminance of linear light; what follows the three channels is left aside.
+#[inline]
+#[must_use]
+pub fn luminance<T: Copy + Into<f64>>(light: &[T]) -> f64 {
+    let weighed = LUMINANCE.iter().zip(light).map(|(w, v)| w * (*v).into());
+    weighed.sum()
+}
+
 /// CIELAB (L*, a*, b*) of linear Rec. 709 light given relative to a neutral white of (1, 1, 1)
 /// (CIE 15; matrix of IEC 61966-2-1, D65).
 #[must_use]

@@ -10,10 +10,13 @@
     reason = "a reach is a few pixels"
 )]
 
-use super::find::light_at;
+use super::profile::light_across;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};
+use crate::frame::side::Side;
+use crate::stats::normal_equations::NormalEquations;
 use crate::stats::order::median;
+use crate::stats::parabola::vertex;
 
 /// Profiles along a side.
 const PROFILES: usize = 48;
@@ -31,11 +34,11 @@ const LEAST_REACH: usize = 10;
 /// Pixels on each side of a step that are held against each other.
 const STEP: usize = 5;
 
-/// Smallest step that is an edge, share of the brightest one's light: bare glass lies under it.
+/// Smallest step that counts as an edge, share of the side's largest step: the step to bare glass is smaller.
 const LEAST_STEP: f64 = 0.3;
 
 /// Lines of pixels averaged in a profile, and pixels from one to the next.
-const LINES: [i32; 3] = [-2, 0, 2];
+const LINES: [f64; 3] = [-2.0, 0.0, 2.0];
 
 /// Shortest side that is traced, pixels.
 const LEAST_SIDE: f64 = 200.0;
@@ -44,7 +47,7 @@ const LEAST_SIDE: f64 = 200.0;
 const OFF_PX: f64 = 1.5;
 const OFF: f64 = 0.0005;
 
-/// Share of the profiles that must lie along the parabola.
+/// Share of the profiles whose places must lie along the parabola.
 const ENOUGH: f64 = 0.6;
 
 /// Places in each third of a side from which parabolas are tried.
@@ -52,24 +55,16 @@ const TRIED: usize = 4;
 
 /// Places along a side; `None` where too little of it is seen.
 pub(super) fn traced(photo: &Photo, corners: &Quad, side: usize) -> Option<Vec<Point>> {
-    let (a, b) = (corners.0[side], corners.0[(side + 1) % 4]);
-    let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-    if length < LEAST_SIDE {
+    let side = Side::new(corners, side);
+    if side.length < LEAST_SIDE {
         return None;
     }
-    let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-    let centre = corners.centre();
-    let mut inwards = [-along[1], along[0]];
-    if (centre[0] - a[0]) * inwards[0] + (centre[1] - a[1]) * inwards[1] < 0.0 {
-        inwards = inwards.map(|v| -v);
-    }
-    let reach = ((REACH * length) as usize).max(LEAST_REACH);
+    let reach = ((REACH * side.length) as usize).max(LEAST_REACH);
     let steps: Vec<(f64, f64, f64)> = (0..PROFILES)
         .filter_map(|i| {
             // From −1 to 1 along the side.
             let u = (1.0 - 2.0 * ENDS) * (2.0 * (i as f64 + 0.5) / PROFILES as f64 - 1.0);
-            let at = [0, 1].map(|k| a[k] + (1.0 + u) / 2.0 * (b[k] - a[k]));
-            let (place, height) = step(&profile(photo, at, along, inwards, reach)?)?;
+            let (place, height) = step(&profile(photo, &side, u, reach)?)?;
             Some((u, place, height))
         })
         .collect();
@@ -79,10 +74,8 @@ pub(super) fn traced(photo: &Photo, corners: &Quad, side: usize) -> Option<Vec<P
         .filter(|s| s.2 > LEAST_STEP * highest)
         .map(|s| (s.0, s.1))
         .collect();
-    let near = along_a_parabola(&places, OFF_PX.max(OFF * length))?;
-    let in_photo = |(u, place): &(f64, f64)| {
-        [0, 1].map(|k| a[k] + (1.0 + u) / 2.0 * (b[k] - a[k]) + (place - reach as f64) * inwards[k])
-    };
+    let near = along_a_parabola(&places, OFF_PX.max(OFF * side.length))?;
+    let in_photo = |(u, place): &(f64, f64)| side.at(f64::midpoint(1.0, *u), place - reach as f64);
     Some(near.iter().map(in_photo).collect())
 }
 
@@ -103,29 +96,22 @@ pub(super) fn bow(places: &[Point]) -> Option<f64> {
             (2.0 * u / length - 1.0, v)
         })
         .collect();
-    least_squares(&on_chord).map(|c| c[2])
+    parabola(&on_chord).map(|c| c[2])
 }
 
-/// Light across the side, from outside to inside; `None` where it leaves the photo.
-fn profile(
-    photo: &Photo,
-    at: Point,
-    along: Point,
-    inwards: Point,
-    reach: usize,
-) -> Option<Vec<f64>> {
+/// Light across a side, from outside to inside, `u` from −1 to 1 along it; `None` where it leaves the photo.
+fn profile(photo: &Photo, side: &Side, u: f64, reach: usize) -> Option<Vec<f64>> {
+    let share = f64::midpoint(1.0, u);
     let frame = [photo.width as f64, photo.height as f64];
-    let point = |n: f64, t: f64| [0, 1].map(|k| at[k] + n * inwards[k] + t * along[k]);
-    let inside = |n: f64| (0..2).all(|k| (2.0..frame[k] - 2.0).contains(&point(n, 0.0)[k]));
     let far = reach as f64;
-    if !(inside(-far) && inside(far)) {
-        return None;
-    }
-    let mean = |i: usize| {
-        let light = |line: &i32| light_at(photo, point(i as f64 - far, f64::from(*line)));
-        LINES.iter().map(light).sum::<f64>() / LINES.len() as f64
+    let in_frame = |inside: f64| {
+        let at = side.at(share, inside);
+        (0..2).all(|k| (2.0..frame[k] - 2.0).contains(&at[k]))
     };
-    Some((0..=2 * reach).map(mean).collect())
+    (in_frame(-far) && in_frame(far)).then(|| {
+        let inside = (0..=2 * reach).map(|i| i as f64 - far);
+        light_across(photo, side, share, inside, &LINES)
+    })
 }
 
 /// Where a profile steps up most, to a part of a pixel, and by how much.
@@ -138,12 +124,7 @@ fn step(profile: &[f64]) -> Option<(f64, f64)> {
     let rises: Vec<f64> = (STEP..profile.len() - STEP).map(rise).collect();
     let top = (1..rises.len() - 1).max_by(|a, b| rises[*a].total_cmp(&rises[*b]))?;
     let [before, here, after] = [rises[top - 1], rises[top], rises[top + 1]];
-    let bend = 2.0 * here - before - after;
-    let shift = if bend > 0.0 {
-        (after - before) / (2.0 * bend)
-    } else {
-        0.0
-    };
+    let shift = vertex(after - before, 2.0 * here - before - after);
     Some(((top + STEP) as f64 + shift.clamp(-1.0, 1.0), here))
 }
 
@@ -168,7 +149,7 @@ fn along_a_parabola(places: &[(f64, f64)], off: f64) -> Option<Vec<(f64, f64)>> 
     for p in &first {
         for q in &second {
             for r in &last {
-                let Some(c) = least_squares(&[*p, *q, *r]) else {
+                let Some(c) = parabola(&[*p, *q, *r]) else {
                     continue;
                 };
                 let far = median(&mut places.iter().map(|p| distance(&c, p)).collect::<Vec<_>>())?;
@@ -189,7 +170,7 @@ fn along_a_parabola(places: &[(f64, f64)], off: f64) -> Option<Vec<(f64, f64)>> 
         if (near.len() as f64) < ENOUGH * PROFILES as f64 {
             return None;
         }
-        curve = least_squares(&near)?;
+        curve = parabola(&near)?;
     }
     Some(near)
 }
@@ -198,13 +179,11 @@ fn distance(c: &[f64; 3], (u, v): &(f64, f64)) -> f64 {
     (c[0] + u * (c[1] + u * c[2]) - v).abs()
 }
 
-fn least_squares(places: &[(f64, f64)]) -> Option<[f64; 3]> {
-    let (mut m, mut y) = (nalgebra::Matrix3::zeros(), nalgebra::Vector3::zeros());
+/// The parabola c₀ + c₁u + c₂u² through places (u, v).
+fn parabola(places: &[(f64, f64)]) -> Option<[f64; 3]> {
+    let mut sums = NormalEquations::default();
     for (u, v) in places {
-        let row = nalgebra::Vector3::new(1.0, *u, u * u);
-        m += row * row.transpose();
-        y += row * *v;
+        sums.add([1.0, *u, u * u], *v);
     }
-    let c = m.try_inverse()? * y;
-    Some([c[0], c[1], c[2]])
+    sums.solve()
 }

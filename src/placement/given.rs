@@ -212,11 +212,7 @@ fn as_it_hangs(asked: Quad, side: Side, path: &Path) -> Result<(Quad, FlagSet)> 
 }
 
 fn like_size(corners: &Quad, size: SizeMm, path: &Path) -> Result<()> {
-    let side = |a: usize, b: usize| {
-        let (p, q) = (corners.0[a], corners.0[b]);
-        (p[0] - q[0]).hypot(p[1] - q[1])
-    };
-    let found = (side(0, 1) + side(3, 2)) / (side(0, 3) + side(1, 2));
+    let found = corners.proportions();
     let expected = size.width / size.height;
     let off = (found / expected).max(expected / found);
     if off > MOST_DISTORTION {

@@ -5,6 +5,7 @@ mod find;
 mod given;
 mod lens;
 pub mod marks;
+mod profile;
 mod sidecar;
 mod typed;
 mod within;
@@ -19,7 +20,7 @@ use crate::frame::quad::Quad;
 use crate::quality::{Flag, FlagSet};
 use crate::units::Proportions;
 
-pub use find::{Found, find};
+pub use find::{FoundPanel, find};
 pub use given::{Given, card};
 pub use sidecar::{SIDECAR_ENDING, Sidecar, sidecar_path};
 pub use typed::FormError;

@@ -72,7 +72,7 @@ enum SizeText {
 }
 
 impl SizeText {
-    fn of(size: SizeMm) -> Self {
+    fn from_size(size: SizeMm) -> Self {
         SizeText::Text(format!("{}x{}mm", size.width, size.height))
     }
 }
@@ -142,7 +142,7 @@ impl Sidecar {
     #[must_use]
     pub fn of_size(size: SizeMm) -> Self {
         Sidecar {
-            size: Some(SizeText::of(size)),
+            size: Some(SizeText::from_size(size)),
             ..Sidecar::default()
         }
     }
@@ -230,7 +230,7 @@ impl Sidecar {
 impl From<&Placement> for Sidecar {
     fn from(placement: &Placement) -> Self {
         Sidecar {
-            size: Some(SizeText::of(placement.size)),
+            size: Some(SizeText::from_size(placement.size)),
             corners: Some(TextOr::Value(placement.corners)),
             patches: placement
                 .patches

@@ -59,8 +59,7 @@ impl Frame<'_> {
         what: impl Fn() -> String,
     ) -> Result<()> {
         let span = |axis: usize| {
-            let ends = corners.0.iter().map(|c| c[axis]);
-            let (low, high) = ends.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+            let [low, high] = corners.span(axis);
             high - low
         };
         // A negative width turns the rectangle inside out, so it is no longer clockwise.

@@ -27,7 +27,7 @@ pub struct OneWay {
 impl OneWay {
     /// `None` where no group holds two figures, or one holds none.
     #[must_use]
-    pub fn of(groups: &[Vec<f64>]) -> Option<Self> {
+    pub fn new(groups: &[Vec<f64>]) -> Option<Self> {
         let all = groups.concat();
         let middle = Spread::of(&all)?.mean;
         let spreads = groups
@@ -111,7 +111,7 @@ mod tests {
     #[test]
     fn a_table_worked_by_hand() {
         // Means 2, 5; squares within 2 + 2 over 4; between 6 × 1.5² over 1; n₀ = 3.
-        let found = OneWay::of(&[vec![1.0, 2.0, 3.0], vec![4.0, 5.0, 6.0]]).unwrap();
+        let found = OneWay::new(&[vec![1.0, 2.0, 3.0], vec![4.0, 5.0, 6.0]]).unwrap();
         assert_eq!((found.within_dof, found.between_dof), (4, 1));
         assert!((found.within - 1.0).abs() < 1e-15);
         assert!((found.f().unwrap() - 13.5).abs() < 1e-12);
@@ -121,7 +121,7 @@ mod tests {
     #[test]
     fn groups_of_unlike_size_count_by_their_figures() {
         // N = 6, Σ nᵢ² = 20, k = 2: n₀ = 6 − 20/6.
-        let found = OneWay::of(&[vec![0.0, 1.0], vec![4.0, 5.0, 6.0, 5.0]]).unwrap();
+        let found = OneWay::new(&[vec![0.0, 1.0], vec![4.0, 5.0, 6.0, 5.0]]).unwrap();
         assert!((found.group_size - (6.0 - 20.0 / 6.0)).abs() < 1e-12);
     }
 
@@ -130,7 +130,7 @@ mod tests {
         use rand::{RngExt, SeedableRng};
         use rand_distr::StandardNormal;
         // The lower limit is 0 exactly where the groups' F is its own upper point.
-        let mut found = OneWay::of(&[vec![1.0, 2.0, 3.0], vec![4.0, 5.0, 6.0]]).unwrap();
+        let mut found = OneWay::new(&[vec![1.0, 2.0, 3.0], vec![4.0, 5.0, 6.0]]).unwrap();
         let upper = FisherSnedecor::new(1.0, 4.0).unwrap().inverse_cdf(0.975);
         found.between = upper * found.within;
         assert!(found.between_limits(0.95).unwrap().0.abs() < 1e-6);
@@ -147,7 +147,7 @@ mod tests {
                             .collect()
                     })
                     .collect();
-                let (low, high) = OneWay::of(&groups).unwrap().between_limits(0.95).unwrap();
+                let (low, high) = OneWay::new(&groups).unwrap().between_limits(0.95).unwrap();
                 held += usize::from(low <= between && between <= high);
             }
             // 95 % of 400 less and more four standard errors.
@@ -157,17 +157,17 @@ mod tests {
 
     #[test]
     fn groups_that_differ_less_than_they_scatter_have_no_variance_between() {
-        let found = OneWay::of(&[vec![0.0, 10.0], vec![1.0, 9.0]]).unwrap();
+        let found = OneWay::new(&[vec![0.0, 10.0], vec![1.0, 9.0]]).unwrap();
         assert!(found.between_variance_raw().unwrap() < 0.0);
         assert_eq!(found.between_variance(), Some(0.0));
     }
 
     #[test]
     fn one_group_tells_only_of_itself_and_single_figures_of_nothing() {
-        let found = OneWay::of(&[vec![1.0, 2.0, 3.0]]).unwrap();
+        let found = OneWay::new(&[vec![1.0, 2.0, 3.0]]).unwrap();
         assert!((found.within - 1.0).abs() < 1e-15);
         assert_eq!((found.f(), found.between_variance()), (None, None));
-        assert_eq!(OneWay::of(&[vec![1.0], vec![2.0]]), None);
-        assert_eq!(OneWay::of(&[vec![1.0, 2.0], vec![]]), None);
+        assert_eq!(OneWay::new(&[vec![1.0], vec![2.0]]), None);
+        assert_eq!(OneWay::new(&[vec![1.0, 2.0], vec![]]), None);
     }
 }

@@ -40,7 +40,7 @@ pub struct Individuals {
 impl Individuals {
     /// `None` of fewer than two figures.
     #[must_use]
-    pub fn of(values: &[f64]) -> Option<Self> {
+    pub fn new(values: &[f64]) -> Option<Self> {
         let centre = Spread::of(values)?.mean;
         let ranges: Vec<f64> = values.windows(2).map(|v| (v[1] - v[0]).abs()).collect();
         let mean_range = Spread::of(&ranges)?.mean;
@@ -85,7 +85,7 @@ impl Ewma {
     /// The chart about a `centre`, of figures whose standard deviation is `sd`, at least 0, with the weight `lambda` of the
     /// newest, over 0 and at most 1. `None` of nothing, or where either is not so.
     #[must_use]
-    pub fn of(values: &[f64], centre: f64, sd: f64, lambda: f64) -> Option<Self> {
+    pub fn new(values: &[f64], centre: f64, sd: f64, lambda: f64) -> Option<Self> {
         if values.is_empty() || sd.is_nan() || sd < 0.0 || !(lambda > 0.0 && lambda <= 1.0) {
             return None;
         }
@@ -122,7 +122,7 @@ mod tests {
         // Mean 28/14; eleven steps of 1, one of 15, one of 10: MR̄ = 36/13, limits 2 ± 7.36, of a step 9.05.
         let mut values = [0.0, 1.0].repeat(6);
         values.extend([16.0, 6.0]);
-        let found = Individuals::of(&values).unwrap();
+        let found = Individuals::new(&values).unwrap();
         assert!((found.centre - 2.0).abs() < 1e-15);
         let mean_range = 36.0 / 13.0;
         assert!((found.mean_range - mean_range).abs() < 1e-15);
@@ -134,23 +134,23 @@ mod tests {
 
     #[test]
     fn equal_figures_lie_within_limits_of_no_width() {
-        let found = Individuals::of(&[0.1; 7]).unwrap();
+        let found = Individuals::new(&[0.1; 7]).unwrap();
         assert_eq!((found.low, found.high), (0.1, 0.1));
         assert!(found.outside.is_empty() && found.ranges_outside.is_empty());
-        let found = Ewma::of(&[0.1; 7], 0.1, 0.0, USUAL_LAMBDA).unwrap();
+        let found = Ewma::new(&[0.1; 7], 0.1, 0.0, USUAL_LAMBDA).unwrap();
         assert!(found.outside.is_empty());
     }
 
     #[test]
     fn one_figure_makes_no_step() {
-        assert_eq!(Individuals::of(&[1.0]), None);
-        assert_eq!(Individuals::of(&[]), None);
+        assert_eq!(Individuals::new(&[1.0]), None);
+        assert_eq!(Individuals::new(&[]), None);
     }
 
     #[test]
     fn a_drift_too_small_for_one_figure_adds_up() {
         // λ = 0.5: 1, 1.5, 1.75 of 2s; limits ± 3s√(1/3) = 1.732.
-        let found = Ewma::of(&[2.0; 3], 0.0, 1.0, 0.5).unwrap();
+        let found = Ewma::new(&[2.0; 3], 0.0, 1.0, 0.5).unwrap();
         assert_eq!(found.points, [1.0, 1.5, 1.75]);
         assert!((found.high - 3.0_f64.sqrt()).abs() < 1e-15);
         assert_eq!(found.outside, [2]);
@@ -158,13 +158,13 @@ mod tests {
 
     #[test]
     fn an_average_needs_figures_a_spread_and_a_weight() {
-        assert_eq!(Ewma::of(&[], 0.0, 1.0, USUAL_LAMBDA), None);
+        assert_eq!(Ewma::new(&[], 0.0, 1.0, USUAL_LAMBDA), None);
         for (sd, lambda) in [(-1.0, 0.3), (f64::NAN, 0.3), (1.0, 0.0), (1.0, 1.1)] {
-            assert_eq!(Ewma::of(&[1.0], 0.0, sd, lambda), None);
+            assert_eq!(Ewma::new(&[1.0], 0.0, sd, lambda), None);
         }
         // The newest alone.
         assert_eq!(
-            Ewma::of(&[3.0, 5.0], 4.0, 1.0, 1.0).unwrap().points,
+            Ewma::new(&[3.0, 5.0], 4.0, 1.0, 1.0).unwrap().points,
             [3.0, 5.0]
         );
     }

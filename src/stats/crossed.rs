@@ -25,7 +25,7 @@ pub struct MeanSquare {
 }
 
 impl MeanSquare {
-    fn of(squares: f64, dof: usize) -> Self {
+    fn new(squares: f64, dof: usize) -> Self {
         MeanSquare {
             square: squares / dof as f64,
             dof,
@@ -34,7 +34,7 @@ impl MeanSquare {
 
     fn pooled(a: Self, b: Self) -> Self {
         let squares = a.square * a.dof as f64 + b.square * b.dof as f64;
-        MeanSquare::of(squares, a.dof + b.dof)
+        MeanSquare::new(squares, a.dof + b.dof)
     }
 }
 
@@ -67,7 +67,7 @@ impl Crossed {
     /// Of figures by panel, session and repeat; `None` of fewer than two of any, where some cells hold more than others, or
     /// where the squares overflow.
     #[must_use]
-    pub fn of(cells: &[Vec<Vec<f64>>]) -> Option<Self> {
+    pub fn new(cells: &[Vec<Vec<f64>>]) -> Option<Self> {
         let first = cells.first()?;
         let [p, o, n] = [cells.len(), first.len(), first.first()?.len()];
         let whole = |panel: &Vec<Vec<f64>>| panel.len() == o && panel.iter().all(|c| c.len() == n);
@@ -104,7 +104,7 @@ impl Crossed {
     /// Of the sums of squares of panels, sessions, interaction and repeats.
     fn from_squares(squares: [f64; 4], dofs: [usize; 4], [p, o, n]: [usize; 3]) -> Self {
         let [panel, session, interaction, repeat] =
-            [0, 1, 2, 3].map(|i| MeanSquare::of(squares[i], dofs[i]));
+            [0, 1, 2, 3].map(|i| MeanSquare::new(squares[i], dofs[i]));
         let f = (repeat.square > 0.0).then(|| interaction.square / repeat.square);
         let chance = f.and_then(|f| {
             let d = FisherSnedecor::new(interaction.dof as f64, repeat.dof as f64).ok()?;
@@ -168,7 +168,7 @@ mod tests {
     #[test]
     fn a_study_with_an_interaction_worked_by_hand() {
         // Panel means 1, 13, sessions 4, 10, middle 7: squares 4(36 + 36), 4(9 + 9), 2 × 4 × 2², 8 × 0.5².
-        let found = Crossed::of(&study([[0.0, 2.0], [8.0, 18.0]], 0.5)).unwrap();
+        let found = Crossed::new(&study([[0.0, 2.0], [8.0, 18.0]], 0.5)).unwrap();
         let squares = [found.panel, found.session, found.interaction, found.repeat];
         assert_eq!(squares.map(|s| s.dof), [1, 1, 1, 4]);
         for (found, worked) in squares.iter().zip([288.0, 72.0, 32.0, 0.5]) {
@@ -184,7 +184,7 @@ mod tests {
     #[test]
     fn no_interaction_is_pooled_with_the_repeats() {
         // Squares 4(25 + 25), 4(1 + 1), 0 and 8 × 1² on 1, 1, 1 and 4; pooled 8/5.
-        let found = Crossed::of(&study([[0.0, 2.0], [10.0, 12.0]], 1.0)).unwrap();
+        let found = Crossed::new(&study([[0.0, 2.0], [10.0, 12.0]], 1.0)).unwrap();
         same(found.interaction_p.unwrap(), 1.0);
         let pooled = found.pooled.unwrap();
         assert_eq!(pooled.dof, 5);
@@ -198,37 +198,37 @@ mod tests {
 
     #[test]
     fn large_figures_keep_their_small_differences() {
-        let near = Crossed::of(&study([[0.0, 2.0], [8.0, 18.0]], 0.5)).unwrap();
-        let far = Crossed::of(&study([[1e9, 1e9 + 2.0], [1e9 + 8.0, 1e9 + 18.0]], 0.5)).unwrap();
+        let near = Crossed::new(&study([[0.0, 2.0], [8.0, 18.0]], 0.5)).unwrap();
+        let far = Crossed::new(&study([[1e9, 1e9 + 2.0], [1e9 + 8.0, 1e9 + 18.0]], 0.5)).unwrap();
         same(far.between_panels, near.between_panels);
         same(far.repeat.square, near.repeat.square);
     }
 
     #[test]
     fn panels_and_sessions_that_differ_less_than_repeats_have_no_variance() {
-        let found = Crossed::of(&study([[0.0, 0.1], [0.1, 0.0]], 5.0)).unwrap();
+        let found = Crossed::new(&study([[0.0, 0.1], [0.1, 0.0]], 5.0)).unwrap();
         assert_eq!((found.reproducibility, found.between_panels), (0.0, 0.0));
         assert_eq!(found.rig_share(), Some(1.0));
     }
 
     #[test]
     fn equal_repeats_leave_no_f_and_equal_figures_nothing() {
-        let found = Crossed::of(&study([[0.0, 2.0], [8.0, 18.0]], 0.0)).unwrap();
+        let found = Crossed::new(&study([[0.0, 2.0], [8.0, 18.0]], 0.0)).unwrap();
         assert_eq!((found.interaction_f, found.interaction_p), (None, None));
         same(found.reproducibility, 40.0 / 4.0 + 32.0 / 2.0);
-        let found = Crossed::of(&study([[0.1; 2]; 2], 0.0)).unwrap();
+        let found = Crossed::new(&study([[0.1; 2]; 2], 0.0)).unwrap();
         assert_eq!((found.rig_share(), found.kinds()), (None, None));
     }
 
     #[test]
     fn too_few_uneven_and_overflowing_cells_are_refused() {
         let whole = study([[0.0, 2.0], [8.0, 18.0]], 0.5);
-        assert_eq!(Crossed::of(&[]), None);
-        assert_eq!(Crossed::of(&whole[..1]), None);
+        assert_eq!(Crossed::new(&[]), None);
+        assert_eq!(Crossed::new(&whole[..1]), None);
         let each = |change: fn(&mut Vec<Vec<f64>>)| {
             let mut cells = whole.clone();
             cells.iter_mut().for_each(change);
-            Crossed::of(&cells)
+            Crossed::new(&cells)
         };
         assert_eq!(each(Vec::clear), None);
         assert_eq!(each(|panel| panel.truncate(1)), None);
@@ -237,6 +237,6 @@ mod tests {
             None
         );
         assert_eq!(each(|panel| panel[1].truncate(1)), None);
-        assert_eq!(Crossed::of(&study([[0.0, 1e200], [0.0, 0.0]], 1.0)), None);
+        assert_eq!(Crossed::new(&study([[0.0, 1e200], [0.0, 0.0]], 1.0)), None);
     }
 }

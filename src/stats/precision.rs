@@ -50,13 +50,13 @@ pub struct Group {
 impl Precision {
     /// `None` of fewer than two groups, of groups of fewer than two figures, or of unlike size.
     #[must_use]
-    pub fn of(groups: &[Vec<f64>]) -> Option<Self> {
+    pub fn new(groups: &[Vec<f64>]) -> Option<Self> {
         let repeats = groups.first()?.len();
         if groups.len() < 2 || repeats < 2 || groups.iter().any(|g| g.len() != repeats) {
             return None;
         }
         let mean = Spread::of(&groups.concat())?.mean;
-        let found = OneWay::of(groups)?;
+        let found = OneWay::new(groups)?;
         let repeatability = found.within.sqrt();
         let means_sd = (found.between / repeats as f64).sqrt();
         let between = found.between_variance()?;
@@ -128,7 +128,7 @@ mod tests {
     #[test]
     fn two_groups_worked_by_hand() {
         // Means 2, 8, their variance 18; variances 2, 8, their mean 5; between 18 − 5/2.
-        let found = Precision::of(&[vec![1.0, 3.0], vec![6.0, 10.0]]).unwrap();
+        let found = Precision::new(&[vec![1.0, 3.0], vec![6.0, 10.0]]).unwrap();
         same(found.mean, 5.0);
         same(found.means_sd, 18.0_f64.sqrt());
         same(found.repeatability, 5.0_f64.sqrt());
@@ -145,7 +145,7 @@ mod tests {
 
     #[test]
     fn groups_that_differ_less_than_they_scatter_reproduce_as_they_repeat() {
-        let found = Precision::of(&[vec![0.0, 10.0], vec![1.0, 9.0]]).unwrap();
+        let found = Precision::new(&[vec![0.0, 10.0], vec![1.0, 9.0]]).unwrap();
         same(found.between, 0.0);
         same(found.reproducibility, found.repeatability);
         assert_eq!(found.groups[0].h, None);
@@ -153,17 +153,17 @@ mod tests {
 
     #[test]
     fn figures_without_scatter_have_no_k() {
-        let found = Precision::of(&[vec![1.0; 3], vec![3.0; 3]]).unwrap();
+        let found = Precision::new(&[vec![1.0; 3], vec![3.0; 3]]).unwrap();
         same(found.reproducibility, 2.0_f64.sqrt());
         assert!(found.groups.iter().all(|g| g.k.is_none() && g.h.is_some()));
     }
 
     #[test]
     fn too_few_and_uneven_groups_are_refused() {
-        assert_eq!(Precision::of(&[]), None);
-        assert_eq!(Precision::of(&[vec![1.0, 2.0]]), None);
-        assert_eq!(Precision::of(&[vec![1.0], vec![2.0]]), None);
-        assert_eq!(Precision::of(&[vec![1.0, 2.0], vec![1.0]]), None);
+        assert_eq!(Precision::new(&[]), None);
+        assert_eq!(Precision::new(&[vec![1.0, 2.0]]), None);
+        assert_eq!(Precision::new(&[vec![1.0], vec![2.0]]), None);
+        assert_eq!(Precision::new(&[vec![1.0, 2.0], vec![1.0]]), None);
     }
 
     #[test]

@@ -67,7 +67,7 @@ pub fn nearest_distances(points: &[[f64; 2]], width: f64, height: f64) -> Vec<f6
     if points.len() < 2 {
         return Vec::new();
     }
-    let cells = Cells::of(points, width, height);
+    let cells = Cells::over(points, width, height);
     (0..points.len())
         .into_par_iter()
         .map(|i| cells.nearest(i))
@@ -89,7 +89,7 @@ struct Cells<'a> {
 }
 
 impl<'a> Cells<'a> {
-    fn of(points: &'a [[f64; 2]], width: f64, height: f64) -> Self {
+    fn over(points: &'a [[f64; 2]], width: f64, height: f64) -> Self {
         let n = points.len();
         // A rectangle thinner than a row of one point a cell is one row.
         let fair = (POINTS_A_CELL * width * height / n as f64).sqrt();

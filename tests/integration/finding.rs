@@ -7,7 +7,7 @@ use paneprint::frame::photo::Photo;
 use paneprint::frame::placement::{PatchKind, SURE};
 use paneprint::frame::quad::Quad;
 use paneprint::intake;
-use paneprint::placement::{Found, Sidecar, find};
+use paneprint::placement::{FoundPanel, Sidecar, find};
 use paneprint::synth::{
     Beside, Blots, EdgeLoss, Finish, Photographed, Shot, Table, Thing, photograph,
 };
@@ -329,7 +329,7 @@ fn worst_px(found: &Quad, truth: &Quad) -> f64 {
 }
 
 /// Why the patches found are not those laid out; nothing where they are. `share` is what the truth leaves of a card's side.
-fn wrong_patches(found: &Found, photo: &Photographed, share: f64) -> Option<String> {
+fn wrong_patches(found: &FoundPanel, photo: &Photographed, share: f64) -> Option<String> {
     let truth = &photo.placement.patches;
     if found.patches.len() != truth.len() {
         let kinds: Vec<PatchKind> = found.patches.iter().map(|p| p.kind).collect();

@@ -79,7 +79,7 @@ pub(super) fn runs(panels: &[Side<'_>], odd: &[bool]) -> Vec<Run> {
 fn run(metric: &'static Metric, figures: &[Option<f64>], odd: &[bool]) -> Option<Run> {
     let counted = figures.iter().zip(odd).filter(|(_, odd)| !**odd);
     let counted: Vec<f64> = counted.map(|(figure, _)| *figure).collect::<Option<_>>()?;
-    let chart = Individuals::of(&counted)?;
+    let chart = Individuals::new(&counted)?;
     let own = |v: f64| metric.off_scale(v);
     let of_panels = figures.iter().zip(odd).enumerate();
     Some(Run {
@@ -136,8 +136,8 @@ fn drifts(values: &[f64], allowance: f64) -> Option<f64> {
     if values.len() < FEWEST {
         return None;
     }
-    let chart = Individuals::of(values)?;
-    let ewma = Ewma::of(
+    let chart = Individuals::new(values)?;
+    let ewma = Ewma::new(
         values,
         chart.centre,
         chart.mean_range * OF_RANGE,

@@ -42,7 +42,7 @@ pub(super) fn variance(panels: &[Side<'_>]) -> Vec<Variance> {
                 .collect()
         };
         let groups: Vec<Vec<f64>> = panels.iter().map(windows).collect();
-        let found = OneWay::of(&groups)?;
+        let found = OneWay::new(&groups)?;
         let between = found.between_variance()?;
         let whole = between + found.within;
         Some(Variance {

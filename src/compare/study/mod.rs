@@ -229,7 +229,7 @@ impl Found {
         let sessions = figures.first()?.len();
         if sessions < 2 {
             let of_panels: Vec<Vec<f64>> = figures.iter().map(|panel| panel.concat()).collect();
-            let found = OneWay::of(&of_panels)?;
+            let found = OneWay::new(&of_panels)?;
             return Some(Found {
                 within: Scatter {
                     sd: found.within.sqrt(),
@@ -239,7 +239,7 @@ impl Found {
                 between_sd: found.between_variance().map(f64::sqrt),
             });
         }
-        if let Some(found) = Crossed::of(figures) {
+        if let Some(found) = Crossed::new(figures) {
             let dof = found.pooled.unwrap_or(found.repeat).dof;
             return Some(Found {
                 within: Scatter {
@@ -255,7 +255,7 @@ impl Found {
                 between_sd: Some(found.between_panels.sqrt()),
             });
         }
-        let found = Precision::of(figures.first()?)?;
+        let found = Precision::new(figures.first()?)?;
         let dof = figures[0].iter().map(|s| s.len() - 1).sum();
         let within = found.repeatability * found.repeatability;
         Some(Found {

@@ -72,7 +72,7 @@ pub(super) fn odd_ones(
             apart: Apart::Photo,
             metric,
         }));
-        let Some(precision) = Precision::of(by_session) else {
+        let Some(precision) = Precision::new(by_session) else {
             continue;
         };
         let repeats = by_session[0].len();

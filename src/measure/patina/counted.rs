@@ -65,7 +65,7 @@ impl Sums {
 
 impl Counted {
     /// Counts every so many rows with the colour moved.
-    pub(super) fn of(
+    pub(super) fn count(
         colour: &Chroma,
         near: &Plane,
         windows: &Windows,

@@ -51,7 +51,6 @@ const MOVED_ROWS: usize = 100;
 /// Chroma is handed to the clouds in hundredths, so that silver's limit of evenness (0.005) is half a step of chroma.
 const OF_CLOUDS: f32 = 0.01;
 
-/// The measures of colour.
 pub(super) struct Patina {
     pub(super) fraction: Measure,
     pub(super) chroma: Measure,
@@ -99,16 +98,16 @@ pub(super) fn measure(
                 .mapv(|share| f32::from(u8::from(share >= 0.5)));
             let mut chroma = colour.plane();
             chroma.mapv_inplace(|c| c * OF_CLOUDS);
-            Cloud::of_field(chroma, known, colour.cell_mm)
+            Cloud::from_field(chroma, known, colour.cell_mm)
         },
     );
     let scale = cloud.measure(windows, Some(resamples));
-    let counted = Counted::of(colour, &near, windows, [0.0; 2], 1);
+    let counted = Counted::count(colour, &near, windows, [0.0; 2], 1);
     // What moving does is told by some of the rows.
     let every = (colour.remains.nrows() / MOVED_ROWS).max(1);
-    let unmoved = Counted::of(colour, &near, windows, [0.0; 2], every);
+    let unmoved = Counted::count(colour, &near, windows, [0.0; 2], every);
     let moved = |shifts: Vec<[f32; 2]>| -> Vec<Counted> {
-        let count = |shift| Counted::of(colour, &near, windows, shift, every);
+        let count = |shift| Counted::count(colour, &near, windows, shift, every);
         shifts.into_par_iter().map(count).collect()
     };
     let [a, b] = DOUBT;

@@ -6,8 +6,8 @@ use crate::frame::Plane;
 use crate::frame::panel::Panel;
 use crate::measure::Settings;
 use crate::measure::chroma::Chroma;
-use crate::measure::dark_area::runs_where;
 use crate::measure::quiet::Quiet;
+use crate::ops::label::add_runs;
 
 /// How far from a dark place its halo reaches, mm.
 const HALO_MM: f64 = 1.5;
@@ -35,7 +35,8 @@ pub(super) fn near_dark(
             let row = row.as_slice().unwrap_or(&[]);
             runs.clear();
             for stretch in stretches {
-                runs_where(&row[stretch.clone()], stretch.start, dark, &mut runs);
+                let is_dark = row[stretch.clone()].iter().map(|s| *s < dark);
+                add_runs(is_dark, stretch.start, &mut runs);
             }
             runs.iter().for_each(|run| near.about(r as f64, *run));
         }

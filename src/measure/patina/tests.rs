@@ -141,7 +141,7 @@ fn noise_about_grey_is_no_colour() {
     let panel = panel(full(), |_, _| {
         [0, 1, 2].map(|_| 0.9 + 0.2 * (rng.random::<f32>() - 0.5))
     });
-    let colour = Chroma::of(&panel).unwrap();
+    let colour = Chroma::new(&panel).unwrap();
     let mean = |of: &dyn Fn(f32, f32) -> f32| {
         let all = colour
             .a

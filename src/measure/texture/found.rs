@@ -28,11 +28,11 @@ const MIDDLE: f32 = 0.75;
 const CLEAR: f32 = CLEAR_FROM as f32;
 const DARK: f32 = DARK_BELOW as f32;
 /// Under half of that a place is bare, and not veiled or cloudy.
-const BARE: f32 = DARK / 2.0;
+const BARE_BELOW: f32 = DARK / 2.0;
 
 /// What was found at one place.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Found {
+pub(super) struct PlaceStatistics {
     mean: f64,
     clear: f64,
     dark: f64,
@@ -49,7 +49,7 @@ pub(super) struct Found {
     with_silver: [[f64; COLOUR_LEVELS]; 2],
 }
 
-impl Found {
+impl PlaceStatistics {
     /// In the order and the steps of the table.
     pub(super) fn row(&self) -> [i8; COUNT] {
         let values = [self.mean, self.clear, self.dark, self.bare]
@@ -74,7 +74,7 @@ impl Found {
 }
 
 /// Notes the statistics of one scale of the silver.
-pub(super) fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [Found]) {
+pub(super) fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [PlaceStatistics]) {
     let least = LEAST_SEEN / (1 << level) as f32;
     let seen = move |v: f32| (v.abs() - least).max(0.0);
     let [a, b, c, d] = second_derivatives(plane);
@@ -111,7 +111,7 @@ pub(super) fn of_level(plane: &Plane, level: usize, piece: &Piece, found: &mut [
     }
     if level == 0 {
         let shares = means([plane], piece, |[s]| {
-            [s >= CLEAR, s < DARK, s < BARE].map(|is| f32::from(u8::from(is)))
+            [s >= CLEAR, s < DARK, s < BARE_BELOW].map(|is| f32::from(u8::from(is)))
         });
         for (found, [clear, dark, bare]) in found.iter_mut().zip(shares) {
             (found.clear, found.dark, found.bare) = (clear, dark, bare);
@@ -154,7 +154,7 @@ pub(super) fn of_colour(
     silver: &Plane,
     level: usize,
     piece: &Piece,
-    found: &mut [Found],
+    found: &mut [PlaceStatistics],
 ) {
     let laplacian = |plane: &Plane| {
         let [across, down] = second_derivatives_across(plane, [0, 2]);

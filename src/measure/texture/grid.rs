@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::found::{Found, of_colour, of_level};
+use super::found::{PlaceStatistics, of_colour, of_level};
 use super::place::Piece;
 use super::statistic::{COLOUR_LEVELS, COUNT, LEVELS};
 use crate::frame::Plane;
@@ -21,7 +21,6 @@ const LEAST_ADDED_PX2: f64 = 0.15;
 
 /// The grid on which structure is looked for.
 pub(super) struct Grid {
-    /// The finest scale.
     pub(super) finest: usize,
     /// Pixels of the panel's plane in one of the finest scale's.
     shrink: f64,
@@ -30,7 +29,7 @@ pub(super) struct Grid {
 }
 
 impl Grid {
-    pub(super) fn of(px_per_mm: f64, blur_mm: f64, standard_mm: f64) -> Self {
+    pub(super) fn new(px_per_mm: f64, blur_mm: f64, standard_mm: f64) -> Self {
         // A scale's pixel is as wide as its blur.
         let width = |level: usize| standard_mm * 2_f64.powi(i32::try_from(level).unwrap_or(0));
         let shows = |level: &usize| width(*level) >= NEARLY * blur_mm.max(1.0 / px_per_mm);
@@ -56,7 +55,7 @@ impl Grid {
         }
         let px = |px: usize| ((px as f64 / self.shrink).round() as usize).max(2);
         let plane = resize(&plane, px(plane.nrows()), px(plane.ncols()));
-        let mut found = vec![Found::default(); piece.down.len() * piece.across.len()];
+        let mut found = vec![PlaceStatistics::default(); piece.down.len() * piece.across.len()];
         let mut planes = vec![plane];
         for level in self.finest..LEVELS {
             if level > self.finest {
@@ -84,6 +83,6 @@ impl Grid {
                 of_colour(&ab, &planes[first + level], level, piece, &mut found);
             }
         }
-        found.iter().map(Found::row).collect()
+        found.iter().map(PlaceStatistics::row).collect()
     }
 }

@@ -64,14 +64,14 @@ pub struct Shown {
 impl Texture {
     /// The texture of a panel from its silver at standard sharpness and the a* and b* of what is left of it, where they are known.
     #[must_use]
-    pub fn of(
+    pub fn measure(
         silver: &Plane,
         colour: Option<[&Plane; 2]>,
         px_per_mm: f64,
         blur_mm: f64,
         standard_mm: f64,
     ) -> Self {
-        let grid = Grid::of(px_per_mm, blur_mm, standard_mm);
+        let grid = Grid::new(px_per_mm, blur_mm, standard_mm);
         let pieces = if grid.finest > COLOUR_LEVEL {
             Vec::new()
         } else {
@@ -142,7 +142,7 @@ impl Texture {
         if self.places.is_empty() {
             mean = [0.0; COUNT];
         }
-        summary::of(&mean)
+        summary::summary(&mean)
     }
 
     /// The statistics that both of two show.

@@ -15,7 +15,7 @@ pub const SUMMARY: usize = {
 };
 
 /// The summary of statistics given about the middle of their kinds.
-pub(super) fn of(mean: &[f64; COUNT]) -> [f64; SUMMARY] {
+pub(super) fn summary(mean: &[f64; COUNT]) -> [f64; SUMMARY] {
     let mut out = [0.0; SUMMARY];
     let mut places = out.iter_mut();
     let mut rest: &[f64] = mean;

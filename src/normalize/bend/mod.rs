@@ -14,7 +14,7 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};
-use offcut::{SLOPE, Seen};
+use offcut::{Offcut, SLOPE};
 use powers::{OF_PLANE, POWERS, Terms, terms};
 use prior::PRIOR;
 
@@ -55,7 +55,7 @@ struct Scale {
 }
 
 impl Scale {
-    fn of(photo: &Photo, panel: &Quad) -> Self {
+    fn new(photo: &Photo, panel: &Quad) -> Self {
         Scale {
             middle: panel.centre(),
             side_px: panel.area().sqrt(),
@@ -91,10 +91,10 @@ pub(super) struct Told {
 
 /// What offcuts say of the light over a panel.
 pub(super) fn told(photo: &Photo, offcuts: &[Quad], panel: &Quad) -> Told {
-    let scale = Scale::of(photo, panel);
-    let seen: Vec<Seen> = offcuts
+    let scale = Scale::new(photo, panel);
+    let seen: Vec<Offcut> = offcuts
         .iter()
-        .filter_map(|quad| Seen::new(photo, quad, scale))
+        .filter_map(|quad| Offcut::new(photo, quad, scale))
         .collect();
     let Posterior {
         mut coefficients,
@@ -126,8 +126,8 @@ pub(super) fn told(photo: &Photo, offcuts: &[Quad], panel: &Quad) -> Told {
 /// How the light goes on from one place, a pixel of the photo, whose light changes by so much, as a logarithm, from pixel to pixel to
 /// the right and down: 1 there; and its standard deviation over the panel, as a share.
 pub(super) fn beyond(photo: &Photo, at: Point, slope_px: [f64; 2], panel: &Quad) -> (Bend, f64) {
-    let scale = Scale::of(photo, panel);
-    let seen = Seen {
+    let scale = Scale::new(photo, panel);
+    let seen = Offcut {
         at: scale.of_px(at),
         level: 0.0,
         slope: slope_px.map(|s| s * scale.side_px),
@@ -154,9 +154,9 @@ struct Posterior {
     surprise: f64,
 }
 
-fn posterior(seen: &[Seen], over: &DVector<f64>) -> Posterior {
+fn posterior(seen: &[Offcut], over: &DVector<f64>) -> Posterior {
     let (rule, spread) = &*PRIOR;
-    let rows: Vec<(Terms, f64, f64)> = seen.iter().flat_map(Seen::rows).collect();
+    let rows: Vec<(Terms, f64, f64)> = seen.iter().flat_map(Offcut::rows).collect();
     let looked = DMatrix::from_fn(rows.len(), POWERS.len(), |r, c| rows[r].0[c]);
     let noise = DMatrix::from_diagonal(&DVector::from_fn(rows.len(), |r, _| rows[r].2.powi(2)));
     let values = DVector::from_fn(rows.len(), |r, _| rows[r].1);
@@ -262,7 +262,7 @@ mod tests {
         over(&Quad::rectangle(-0.5, -0.5, 1.0, 1.0), scale)
     }
 
-    fn seen(log_light: impl Fn(Point) -> f64) -> Vec<Seen> {
+    fn seen(log_light: impl Fn(Point) -> f64) -> Vec<Offcut> {
         const STEP: f64 = 1e-4;
         let slope = |[x, y]: Point| {
             [
@@ -270,7 +270,7 @@ mod tests {
                 (log_light([x, y + STEP]) - log_light([x, y - STEP])) / (2.0 * STEP),
             ]
         };
-        let one = |at: Point| Seen {
+        let one = |at: Point| Offcut {
             at,
             level: log_light(at),
             slope: slope(at),

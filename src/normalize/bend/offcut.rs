@@ -1,13 +1,13 @@
 //! What an offcut tells of the light: its level, and how it changes across it.
 
-use nalgebra::{Matrix3, Vector3};
-
 use super::Scale;
 use super::powers::{Terms, slopes, terms};
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Point, Quad};
-use crate::ops::transfer::LUMINANCE;
+use crate::ops::transfer::luminance;
+use crate::stats::normal_equations::NormalEquations;
 use crate::stats::order::median;
+use crate::stats::robust::SD_OVER_MAD;
 
 /// Deviation of an offcut's level (one sheet of silver from another, a finger's mark), and of its slope, a side of the panel.
 const LEVEL: f64 = 0.004;
@@ -22,14 +22,14 @@ const PX: usize = 8;
 const ODD: f64 = 0.05;
 
 /// An offcut: where it lies, in sides of the panel, the logarithm of its light, and how that changes.
-pub(super) struct Seen {
+pub(super) struct Offcut {
     pub(super) at: Point,
     pub(super) level: f64,
     pub(super) slope: [f64; 2],
     pub(super) slope_doubt: [f64; 2],
 }
 
-impl Seen {
+impl Offcut {
     /// The plane through most of its cells.
     pub(super) fn new(photo: &Photo, quad: &Quad, scale: Scale) -> Option<Self> {
         let share = |k: usize, of: usize| 0.5 + INNER * ((k as f64 + 0.5) / of as f64 - 0.5);
@@ -40,14 +40,9 @@ impl Seen {
                 for k in 0..PX * PX {
                     let u = share(cell % CELLS * PX + k % PX, CELLS * PX);
                     let v = share(cell / CELLS * PX + k / PX, CELLS * PX);
-                    let [x, y] = quad.within(u, v);
-                    let row = (y.max(0.0) as usize).min(photo.height - 1);
-                    let col = (x.max(0.0) as usize).min(photo.width - 1);
-                    let here = photo.light(row, col);
-                    light += (0..3)
-                        .map(|c| LUMINANCE[c] * f64::from(here[c]))
-                        .sum::<f64>();
-                    let place = scale.of_px([x, y]);
+                    let here = quad.within(u, v);
+                    light += luminance(&photo.light_at(here));
+                    let place = scale.of_px(here);
                     (0..2).for_each(|a| at[a] += place[a] / (PX * PX) as f64);
                 }
                 (at, (light / (PX * PX) as f64).max(1e-6).ln())
@@ -59,22 +54,24 @@ impl Seen {
         let mut kept: Vec<_> = (cells.iter())
             .filter(|c| (c.1 - usual).abs() < ODD)
             .collect();
-        let mut plane = Vector3::zeros();
+        let mut plane = [0.0; 3];
         let mut off = 0.0;
         for _ in 0..3 {
-            let row = |c: &Point| Vector3::new(1.0, c[0] - at[0], c[1] - at[1]);
-            let (mut squares, mut pull) = (Matrix3::zeros(), Vector3::zeros());
+            let mut sums = NormalEquations::default();
             for (place, level) in kept.iter().copied() {
-                squares += row(place) * row(place).transpose();
-                pull += row(place) * *level;
+                sums.add([1.0, place[0] - at[0], place[1] - at[1]], *level);
             }
-            plane = squares.try_inverse()? * pull;
-            let residual = |c: &(Point, f64)| (c.1 - plane.dot(&row(&c.0))).abs();
-            off = 1.4826 * median(&mut kept.iter().map(|c| residual(c)).collect::<Vec<_>>())?;
+            plane = sums.solve()?;
+            let [middle, across, down] = plane;
+            let residual = |(place, level): &(Point, f64)| {
+                let told = middle + across * (place[0] - at[0]) + down * (place[1] - at[1]);
+                (level - told).abs()
+            };
+            off = SD_OVER_MAD * median(&mut kept.iter().map(|c| residual(c)).collect::<Vec<_>>())?;
             kept.retain(|c| residual(c) <= 3.0 * off.max(1e-3));
         }
         let wide = |a: usize| (kept.iter().map(|c| (c.0[a] - at[a]).powi(2)).sum::<f64>()).sqrt();
-        Some(Seen {
+        Some(Offcut {
             at,
             level: plane[0],
             slope: [plane[1], plane[2]],

@@ -1,32 +1,31 @@
 //! How much of a line borders the surround, from any corner to any other.
 
 use super::lines::Line;
-use super::small::Small;
+use super::thumbnail::Thumbnail;
 use crate::frame::quad::Point;
 
 /// Share of a side left out at each end, where two sides meet.
 const ENDS: f64 = 0.04;
 
-/// Distances from the side at which its two faces are looked at, pixels of the small picture.
+/// Distances from the side at which its two faces are looked at, pixels of the thumbnail.
 const ASIDE_PX: [f64; 2] = [2.5, 4.0];
 
-/// And outwards past the cut edge of thick glass.
+/// Distances outwards that lie past the cut edge of thick glass, pixels of the thumbnail.
 const PAST_GLASS_PX: [f64; 2] = [5.0, 7.0];
 
 /// A line, and what lies on both sides of it pixel by pixel.
-pub(super) struct Seen {
-    /// The line.
+pub(super) struct BorderedLine {
     pub(super) line: Line,
-    /// It runs down rather than across.
+    /// The line runs down the picture rather than across it.
     upright: bool,
-    /// With the surround to its left (or above), and to its right (or below): how many pixels from the frame's edge on lie
-    /// in the frame, and how many of them border the surround.
+    /// Two running counts along the line, from the frame's edge on: how many pixels lie in the frame, and how many of them border the
+    /// surround. The first list is for the surround to the left or above, the second for the surround to the right or below.
     borders: [Vec<(u32, u32)>; 2],
 }
 
-impl Seen {
-    pub(super) fn of(small: &Small, line: Line, upright: bool) -> Self {
-        let (rows, cols) = small.dim();
+impl BorderedLine {
+    pub(super) fn new(thumbnail: &Thumbnail, line: Line, upright: bool) -> Self {
+        let (rows, cols) = thumbnail.dim();
         let (axis, length) = if upright { (1, rows) } else { (0, cols) };
         let per_px = 1.0 / line.along[axis];
         let d = line.along.map(|v| v * per_px);
@@ -43,7 +42,7 @@ impl Seen {
             for i in 0..length {
                 let t = i as f64 + 0.5 - line.point[axis];
                 let at = [0, 1].map(|k| line.point[k] + t * d[k]);
-                if let Some(borders) = borders(small, at, outwards) {
+                if let Some(borders) = borders(thumbnail, at, outwards) {
                     seen += 1;
                     held += u32::from(borders);
                 }
@@ -51,7 +50,7 @@ impl Seen {
             }
             counts
         });
-        Seen {
+        BorderedLine {
             line,
             upright,
             borders,
@@ -72,17 +71,18 @@ impl Seen {
     }
 }
 
-/// The surround lies outwards of a point and something else inwards; `None` where not even that is in the frame. Where the
-/// frame ends only what lies inwards is asked for.
-fn borders(small: &Small, at: Point, outwards: Point) -> Option<bool> {
+/// Whether the surround lies outwards of a point and something else inwards; `None` where what lies inwards is not in the frame. Where
+/// what lies outwards is not in the frame, the inner side alone decides.
+fn borders(thumbnail: &Thumbnail, at: Point, outwards: Point) -> Option<bool> {
     let face = |aside_px: [f64; 2], sign: f64| {
-        let level = |aside: f64| small.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k]));
+        let level =
+            |aside: f64| thumbnail.calm_at([0, 1].map(|k| at[k] + sign * aside * outwards[k]));
         match aside_px.map(level) {
             [Some(near), Some(far)] => Some((near + far) / 2.0),
             [one, other] => one.or(other),
         }
     };
-    let surround = &small.surround;
+    let surround = &thumbnail.surround;
     let inside = face(ASIDE_PX, -1.0)?;
     let ends =
         |outside: f32| surround.may_be(outside) && (inside - outside).abs() > surround.step();

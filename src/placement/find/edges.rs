@@ -1,12 +1,13 @@
 //! Edge points of the surround, row by row.
 
-use super::small::Surround;
+use super::thumbnail::Surround;
 use crate::frame::Plane;
+use crate::stats::parabola::vertex;
 
 /// Steepest border looked at, pixels aside for a pixel along: a turn of 15° in a tilt of 15° is 0.36.
 pub(super) const STEEPEST: f64 = 0.5;
 
-/// A gradient's slope may be off the border's by this.
+/// The slope that a gradient says may differ from the border's slope by this.
 pub(super) const ASTRAY: f64 = 0.12;
 
 /// Distance at which the two sides of a border are looked at, pixels.
@@ -50,12 +51,8 @@ pub(super) fn edges(level: &Plane, calm: &Plane, surround: &Surround) -> Vec<Edg
             let gy = down(c - 1) + 2.0 * down(c) + down(c + 1);
             let slope = -f64::from(gy / rise[c]);
             if slope.abs() <= STEEPEST + ASTRAY {
-                // The top of the parabola through three rises.
-                let (fall, top) = (
-                    f64::from(after - before),
-                    f64::from(2.0 * gx - before - after),
-                );
-                let shift = if top > 0.0 { 0.5 * fall / top } else { 0.0 };
+                let (rise, bend) = (after - before, 2.0 * gx - before - after);
+                let shift = vertex(f64::from(rise), f64::from(bend));
                 edges.push(Edge {
                     along: r as f64 + 0.5 - half,
                     aside: c as f64 + 0.5 + shift,

@@ -4,12 +4,13 @@
 //! seen at θ′ within it (Snell's law; 1.8 mm at 15° through 4 mm). It is much nearer to the surround than to the silver, even,
 //! and ends in a step as sharp as the photo shows any. What is measured begins where that band ends.
 
-use nalgebra::{Matrix4, Vector4};
-
+use super::lines::{Line, quad_within};
 use super::refine::{Refined, again};
 use super::worn::across;
 use crate::frame::photo::Photo;
 use crate::frame::quad::Quad;
+use crate::frame::side::Side;
+use crate::stats::normal_equations::NormalEquations;
 use crate::stats::order::median;
 
 /// The profile begins so far outside the side, pixels, and is read every half pixel.
@@ -19,7 +20,7 @@ const STEP_PX: f64 = 0.5;
 /// Widest band, as a share of the side: glass 10 mm thick seen at 20° shows 4.7 mm, three hundredths of a side of 150 mm.
 const WIDEST: f64 = 0.05;
 
-/// Narrowest band, pixels: what is narrower moves no corner by more than a found one may be off.
+/// Narrowest band, pixels: a narrower one moves a corner by less than the doubt of a found corner.
 const NARROWEST_PX: f64 = 3.0;
 
 /// A step rises within this on either side of its middle, pixels.
@@ -34,16 +35,16 @@ const BAND: f64 = 0.45;
 const EVEN: f64 = 0.3;
 const STEP: f64 = 0.5;
 
-/// Beside a clean cut the silver lacks less than this share of what it has further in.
+/// Beside a clean cut the silver is darker than further in by less than this share.
 const CLEAN: f64 = 0.15;
 
-/// Light under this is no rise, of full white.
+/// Least rise from the surround to the silver, share of full white.
 const LEAST_RISE: f64 = 0.02;
 
 /// The quad with its sides laid where the silver begins, and which of them were; `None` where no side shows a band.
 pub(super) fn behind(photo: &Photo, refined: &Refined) -> Option<(Refined, [bool; 4])> {
     let quad = &refined.quad;
-    let inside = [0, 1, 2, 3].map(|side| band(photo, quad, side));
+    let inside = Side::all(quad).map(|side| band(photo, &side));
     let shown = inside.map(|width| width.is_some());
     if shown == [false; 4] {
         return None;
@@ -53,11 +54,9 @@ pub(super) fn behind(photo: &Photo, refined: &Refined) -> Option<(Refined, [bool
 }
 
 /// Width of the band along a side, pixels.
-fn band(photo: &Photo, quad: &Quad, side: usize) -> Option<f64> {
-    let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
-    let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-    let reach = WIDEST * length + SHARP_PX + SILVER_PX;
-    width(&across(photo, quad, side, [OUT_PX, reach], STEP_PX)?)
+fn band(photo: &Photo, side: &Side) -> Option<f64> {
+    let reach = WIDEST * side.length + SHARP_PX + SILVER_PX;
+    width(&across(photo, side, [OUT_PX, reach], STEP_PX)?)
 }
 
 /// The same of a profile.
@@ -108,7 +107,7 @@ const BLURS_PX: [f64; 2] = [0.8, 1.6];
 /// The edge of the glass lies within this of the side, pixels.
 const ABOUT_PX: i32 = 4;
 
-/// With a band the profile must fit so many times better than with none.
+/// With a band the fit must leave at most this share of the squares that a fit without one leaves.
 const BETTER: f64 = 0.4;
 
 /// Width of a band before silver that is worn towards its edge: `T` outside, `B` on the band, `S + A (1 − exp(−x / w))` from the
@@ -150,55 +149,30 @@ const WORN_STEP: f64 = 0.3;
 fn fit(profile: &[f64], edge: f64, band: f64, rise: f64, blur: f64) -> Option<(f64, [f64; 4])> {
     // A narrow blur's integral, near enough to a Gaussian's.
     let step = |x: f64| 1.0 / (1.0 + (-1.702 * x / blur).exp());
-    let (mut squares, mut pull, mut all) = (Matrix4::zeros(), Vector4::zeros(), 0.0);
+    let mut sums = NormalEquations::default();
     for (k, light) in profile.iter().enumerate() {
         let x = k as f64 * STEP_PX - OUT_PX - edge;
         let (on_glass, on_silver) = (step(x), step(x - band));
         let inside = (x - band).max(0.0);
-        let row = Vector4::new(
-            1.0 - on_glass,
-            if band > 0.0 {
-                on_glass - on_silver
-            } else {
-                0.0
-            },
-            on_silver,
-            on_silver * (1.0 - (-inside / rise).exp()),
-        );
-        squares += row * row.transpose();
-        pull += row * *light;
-        all += light * light;
+        let on_band = if band > 0.0 {
+            on_glass - on_silver
+        } else {
+            0.0
+        };
+        let rises = on_silver * (1.0 - (-inside / rise).exp());
+        sums.add([1.0 - on_glass, on_band, on_silver, rises], *light);
     }
     if band <= 0.0 {
-        squares[(1, 1)] = 1.0;
+        sums.squares[(1, 1)] = 1.0;
     }
-    let levels = squares.try_inverse()? * pull;
-    Some((
-        (all - pull.dot(&levels)).max(1e-12),
-        [levels[0], levels[1], levels[2], levels[3]],
-    ))
+    let levels = sums.solve()?;
+    Some((sums.left_over(&levels).max(1e-12), levels))
 }
 
 /// The quad with its sides so many pixels further in.
 fn inwards(quad: &Quad, by: [f64; 4]) -> Option<Quad> {
-    let line = |side: usize| {
-        let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
-        let d = [b[0] - a[0], b[1] - a[1]];
-        let length = d[0].hypot(d[1]);
-        let inside = [-d[1] / length * by[side], d[0] / length * by[side]];
-        super::lines::Line {
-            point: [a[0] + inside[0], a[1] + inside[1]],
-            along: d,
-            of_frame: false,
-        }
-    };
-    let [top, right, bottom, left] = [0, 1, 2, 3].map(line);
-    Some(Quad([
-        top.crossing(&left)?,
-        top.crossing(&right)?,
-        bottom.crossing(&right)?,
-        bottom.crossing(&left)?,
-    ]))
+    let lines = [0, 1, 2, 3].map(|i| Line::beside(&Side::new(quad, i), by[i]));
+    quad_within(lines.each_ref())
 }
 
 #[cfg(test)]

@@ -1,10 +1,12 @@
-//! Long straight borders of the surround in the small picture: the Hough transform with gradients (Duda & Hart 1972;
+//! Long straight borders of the surround in the thumbnail: the Hough transform with gradients (Duda & Hart 1972;
 //! Ballard 1981), each line then laid through its own edge points by robust least squares.
 
 use super::edges::{ASTRAY, Edge, STEEPEST, edges};
-use super::small::{Small, Surround};
+use super::thumbnail::{Surround, Thumbnail};
 use crate::frame::Plane;
-use crate::frame::quad::Point;
+use crate::frame::quad::{Point, Quad};
+use crate::frame::side::Side;
+use crate::stats::robust::{biweight, weighted_line};
 
 /// Steps of slope.
 const SLOPES: usize = 51;
@@ -15,7 +17,7 @@ const BIN_PX: f64 = 1.5;
 /// Lines kept of each direction.
 const MOST_LINES: usize = 16;
 
-/// A line needs this many votes: a panel that spans a quarter of the small picture, half of its side seen.
+/// A line needs this many votes: a panel that spans a quarter of the thumbnail, half of its side seen.
 const LEAST_VOTES: f32 = 24.0;
 
 /// Lines this near at both ends are one, pixels.
@@ -24,19 +26,26 @@ const ALIKE_PX: f64 = 2.5;
 /// Edges this near to a line are its own, pixels.
 const ON_LINE_PX: f64 = 2.0;
 
-/// A straight line in the small picture.
+/// A straight line in the thumbnail.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Line {
     /// A point of it.
     pub(super) point: Point,
-    /// Its direction.
     pub(super) along: Point,
-    /// The frame's own edge.
+    /// The line is an edge of the frame.
     pub(super) of_frame: bool,
 }
 
 impl Line {
-    /// Where two lines cross.
+    /// The line along a side, so far inside it.
+    pub(super) fn beside(side: &Side, inside: f64) -> Self {
+        Line {
+            point: [0, 1].map(|k| side.from[k] + inside * side.inwards[k]),
+            along: side.to_next,
+            of_frame: false,
+        }
+    }
+
     pub(super) fn crossing(&self, other: &Line) -> Option<Point> {
         let ([px, py], [dx, dy]) = (self.point, self.along);
         let ([qx, qy], [ex, ey]) = (other.point, other.along);
@@ -44,6 +53,16 @@ impl Line {
         let t = ((qx - px) * ey - (qy - py) * ex) / across;
         (across.abs() > 1e-9).then_some([px + t * dx, py + t * dy])
     }
+}
+
+/// The quad whose sides lie on these lines: top, right, bottom, left.
+pub(super) fn quad_within([top, right, bottom, left]: [&Line; 4]) -> Option<Quad> {
+    Some(Quad([
+        top.crossing(left)?,
+        top.crossing(right)?,
+        bottom.crossing(right)?,
+        bottom.crossing(left)?,
+    ]))
 }
 
 /// A line as `aside = place + slope * (along - half)`.
@@ -59,14 +78,21 @@ impl Upright {
     }
 }
 
-/// The upright and the level lines of some panels that lie beside each other, the frame's edges last. Sides that nearly go on in
-/// each other take each other's votes, so with each further panel the edges off the lines so far are looked at once more.
-pub(super) fn lines(small: &Small, panels: usize) -> [Vec<Line>; 2] {
-    let (rows, cols) = small.dim();
-    let turned = (transposed(&small.level), transposed(&small.calm));
+/// The upright and the level lines of some panels that lie beside each other, the frame's edges last. Two sides on nearly one line
+/// share their votes, so for each further panel the edge points that lie on no line yet are searched once more.
+pub(super) fn lines(thumbnail: &Thumbnail, panels: usize) -> [Vec<Line>; 2] {
+    let (rows, cols) = thumbnail.dim();
+    let turned = (transposed(&thumbnail.level), transposed(&thumbnail.calm));
     let (upright, level) = rayon::join(
-        || found(&small.level, &small.calm, &small.surround, panels),
-        || found(&turned.0, &turned.1, &small.surround, panels),
+        || {
+            found(
+                &thumbnail.level,
+                &thumbnail.calm,
+                &thumbnail.surround,
+                panels,
+            )
+        },
+        || found(&turned.0, &turned.1, &thumbnail.surround, panels),
     );
     let line = |upright: bool, place: f64, slope: f64, half: f64, of_frame| Line {
         point: if upright {
@@ -175,27 +201,17 @@ fn peaks(edges: &[Edge], half: f64, cols: usize) -> Vec<Upright> {
 fn laid(edges: &[Edge], start: Upright) -> Option<Upright> {
     let mut line = start;
     for reach in [5.0, 3.0, 1.5, 1.5] {
-        let (mut n, mut su, mut suu, mut sv, mut suv) = (0.0, 0.0, 0.0, 0.0, 0.0);
-        for edge in edges {
-            let off = (edge.aside - line.at(edge.along)) / reach;
-            if off.abs() < 1.0 && (edge.slope - line.slope).abs() < 2.0 * ASTRAY {
-                // Tukey's biweight.
-                let w = (1.0 - off * off).powi(2);
-                n += w;
-                su += w * edge.along;
-                suu += w * edge.along * edge.along;
-                sv += w * edge.aside;
-                suv += w * edge.along * edge.aside;
-            }
-        }
-        let spread = n * suu - su * su;
-        if spread <= 1.0 {
-            return None;
-        }
-        let slope = (n * suv - su * sv) / spread;
+        let alike = edges
+            .iter()
+            .filter(|edge| (edge.slope - line.slope).abs() < 2.0 * ASTRAY);
+        let weighed = alike.map(|edge| {
+            let weight = biweight((edge.aside - line.at(edge.along)) / reach);
+            [edge.along, edge.aside, weight]
+        });
+        let laid = weighted_line(weighed, 1.0)?;
         line = Upright {
-            slope,
-            place: (sv - slope * su) / n,
+            place: laid.at_zero,
+            slope: laid.slope,
         };
     }
     (line.slope.abs() <= STEEPEST).then_some(line)

@@ -19,16 +19,14 @@ mod lines;
 mod patches;
 mod quads;
 mod refine;
-mod small;
+mod thumbnail;
 mod worn;
 mod zones;
 
 use std::path::Path;
 
 use quads::Candidate;
-use small::Small;
-
-pub(super) use refine::light_at;
+use thumbnail::Thumbnail;
 
 use crate::error::{Error, Result};
 use crate::frame::photo::Photo;
@@ -37,7 +35,7 @@ use crate::frame::quad::{Point, Quad};
 
 /// What was found in a photo.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Found {
+pub struct FoundPanel {
     /// The panel's corners as seen in the photo, from the top left, clockwise.
     pub corners: Quad,
     /// The patches beside it.
@@ -52,17 +50,17 @@ const LEAST_SCORE: f64 = 0.42;
 /// A second panel stands out this much, and covers this share of the first.
 const RIVAL: (f64, f64) = (0.6, 0.3);
 
-/// What the frame cuts off stands out this much.
+/// A panel that the frame cuts off stands out at least so much.
 const LEAST_CUT: f64 = 0.7;
 
-/// Corners nearer than this share of the small picture's long side are the same corners.
+/// Corners nearer than this share of the thumbnail's long side are the same corners.
 const ALIKE: f64 = 0.03;
 
 /// A side whose cut may lie this far off leaves nothing sure, and this far takes nothing: 1.75 px each way, at a corner
 /// of two such sides 2.5 px, is no longer acted on.
 const DOUBT_PX: (f64, f64) = (2.4, 1.0);
 
-/// The same of two panels, of which the pattern of one proves where it lies.
+/// The same for each of two panels: the pattern of the one that is kept shows afterwards whether it was placed rightly.
 const DOUBT_OF_TWO_PX: (f64, f64) = (6.0, 2.0);
 
 /// A side with which this share of the profiles agrees says nothing, and this share says all.
@@ -72,13 +70,13 @@ const LEAST_AGREED: (f64, f64) = (0.2, 0.6);
 ///
 /// # Errors
 /// No panel is seen, or more than one that could be meant, or one that the frame cuts off.
-pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Result<Found> {
+pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Result<FoundPanel> {
     let none = || Error::NoPanelFound {
         path: path.to_owned(),
     };
-    let small = Small::of(photo).ok_or_else(none)?;
-    let candidates = quads::candidates(&small, &lines::lines(&small, 1), Some(proportions));
-    let reach = ALIKE * small.dim().0.max(small.dim().1) as f64;
+    let thumbnail = Thumbnail::new(photo).ok_or_else(none)?;
+    let candidates = quads::candidates(&thumbnail, &lines::lines(&thumbnail, 1), Some(proportions));
+    let reach = ALIKE * thumbnail.dim().0.max(thumbnail.dim().1) as f64;
     let (cut, whole): (Vec<Candidate>, Vec<Candidate>) =
         candidates.into_iter().partition(Candidate::is_cut);
     let best = whole.first().filter(|c| c.score() >= LEAST_SCORE);
@@ -100,7 +98,7 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
             path: path.to_owned(),
         });
     }
-    let (refined, doubt_px) = laid(photo, &small, &best.quad).ok_or_else(none)?;
+    let (refined, doubt_px) = laid(photo, &thumbnail, &best.quad).ok_or_else(none)?;
     let side = (refined.quad.0.iter()).find_map(|corner| beyond(photo, *corner));
     if let Some(side) = side {
         return Err(Error::PanelCutOff {
@@ -111,10 +109,10 @@ pub fn find(photo: &Photo, path: &Path, proportions: f64, known: &[Quad]) -> Res
     let second = (whole.iter())
         .find(|c| !quads::alike(&c.quad, &best.quad, reach))
         .map_or(0.0, Candidate::score);
-    let patches = patches::patches(photo, &small, &refined.quad, known);
+    let patches = patches::patches(photo, &thumbnail, &refined.quad, known);
     let sure =
         surety(best, &refined, second, proportions) * between(doubt_px, DOUBT_PX.0, DOUBT_PX.1);
-    Ok(Found {
+    Ok(FoundPanel {
         corners: refined.quad,
         patches: patches.patches,
         confidence: sure.min(patches.certainty),
@@ -129,15 +127,15 @@ pub(super) fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
     let none = || Error::NoTwoPanels {
         path: path.to_owned(),
     };
-    let small = Small::of(photo).ok_or_else(none)?;
-    let mut stand_out = quads::candidates(&small, &lines::lines(&small, 2), None);
+    let thumbnail = Thumbnail::new(photo).ok_or_else(none)?;
+    let mut stand_out = quads::candidates(&thumbnail, &lines::lines(&thumbnail, 2), None);
     stand_out.retain(|c| !c.is_cut() && c.score() >= RIVAL.0);
     let first = stand_out.first().ok_or_else(none)?;
     let apart = |c: &&Candidate| !c.quad.overlaps(&first.quad);
     let second = stand_out.iter().find(apart).ok_or_else(none)?;
     let mut two = Vec::with_capacity(2);
     for candidate in [first, second] {
-        let (refined, doubt_px) = laid(photo, &small, &candidate.quad).ok_or_else(none)?;
+        let (refined, doubt_px) = laid(photo, &thumbnail, &candidate.quad).ok_or_else(none)?;
         let agreed = refined.agreed.into_iter().fold(1.0, f64::min);
         if between(agreed, LEAST_AGREED.0, LEAST_AGREED.1)
             * between(doubt_px, DOUBT_OF_TWO_PX.0, DOUBT_OF_TWO_PX.1)
@@ -151,9 +149,9 @@ pub(super) fn find_two(photo: &Photo, path: &Path) -> Result<[Quad; 2]> {
     Ok([two[0], two[1]])
 }
 
-/// A quad of the small picture laid through the edges of the photo, and how far off its least sure side may lie, pixels.
-fn laid(photo: &Photo, small: &Small, quad: &Quad) -> Option<(refine::Refined, f64)> {
-    let cell = small.cell as f64;
+/// A quad of the thumbnail laid through the edges of the photo, and how far off its least sure side may lie, pixels.
+fn laid(photo: &Photo, thumbnail: &Thumbnail, quad: &Quad) -> Option<(refine::Refined, f64)> {
+    let cell = thumbnail.cell as f64;
     let scaled = Quad(quad.0.map(|p| p.map(|v| v * cell)));
     let mut refined = refine::refine(photo, &scaled, cell + 2.0)?;
     let mut behind = [false; 4];
@@ -168,8 +166,8 @@ fn laid(photo: &Photo, small: &Small, quad: &Quad) -> Option<(refine::Refined, f
 /// The patches beside a panel whose corners are found, but for what is known, and how sure their kinds are, 0 to 1.
 #[must_use]
 pub(super) fn patches_beside(photo: &Photo, panel: &Quad, known: &[Quad]) -> (Vec<Patch>, f64) {
-    Small::of(photo).map_or((Vec::new(), 1.0), |small| {
-        let found = patches::patches(photo, &small, panel, known);
+    Thumbnail::new(photo).map_or((Vec::new(), 1.0), |thumbnail| {
+        let found = patches::patches(photo, &thumbnail, panel, known);
         (found.patches, found.certainty)
     })
 }
@@ -182,7 +180,7 @@ fn between(v: f64, none: f64, all: f64) -> f64 {
 /// How sure a panel is: the product of what its weakest side, its proportions and the next best quad leave.
 fn surety(best: &Candidate, refined: &refine::Refined, second: f64, expected: f64) -> f64 {
     let least = |of: [f64; 4]| of.into_iter().fold(1.0, f64::min);
-    let found = quads::proportions(&refined.quad);
+    let found = refined.quad.proportions();
     let off = (found / expected).max(expected / found);
     between(least(best.support), 0.2, 0.6)
         * between(least(refined.agreed), LEAST_AGREED.0, LEAST_AGREED.1)

@@ -14,12 +14,12 @@
 //! it may be veiled. But nothing on the panel is darker than bare glass, so its darkest place says how much brighter full
 //! silver can be at most; a kind is sure only if it is the same for both.
 
-use super::quads::sides;
-use super::small::Small;
+use super::thumbnail::Thumbnail;
 use super::zones::zones;
 use crate::frame::photo::Photo;
 use crate::frame::placement::{Patch, PatchKind};
 use crate::frame::quad::{Point, Quad};
+use crate::stats::order::ranked;
 
 /// Least side of a patch in the photo, pixels; smaller ones cannot be placed.
 const LEAST_PATCH_PX: f64 = 10.0;
@@ -36,17 +36,18 @@ const CARD: f64 = 0.145;
 /// A card brighter than this against the silver beside it is none of 18 %, however veiled the silver.
 const MOST_CARD: f64 = 0.35;
 
-/// Beside it, what is darker by this factor may be one.
+/// Beside a card as bright as that, a zone darker by this factor may be a card of 18 %.
 const UNLIKE: f64 = 1.3;
 
 /// Least light of bare glass against full silver, and its usual light.
-const BARE: f64 = 0.055;
+const LEAST_BARE: f64 = 0.055;
 const USUAL_BARE: f64 = 0.063;
 
 /// What is this bright against full silver as the panel's darkest place tells it is a mirror: paper is darker than the least.
 const BY_BARE: [f64; 4] = [0.85, 0.93, 1.1, 1.2];
 
-/// What is left at least of the brightest silver of a panel; and of one as even as this, dark against bright.
+/// Least share of full silver that a panel's brightest places have; and for a panel whose dark places are at least the first figure
+/// of its bright ones, the second.
 const LEAST_LEFT: f64 = 0.86;
 const EVEN: (f64, f64) = (0.6, 0.88);
 
@@ -62,7 +63,7 @@ type Kinds = [(Option<PatchKind>, [f64; 4]); 4];
 /// The likeliest kind, and how sure it is, 0 to 1.
 type Told = (Option<PatchKind>, f64);
 
-/// Against silver.
+/// Kinds by their light against silver.
 const KINDS: Kinds = [
     (Some(PatchKind::Bare), [0.03, 0.04, 0.068, 0.078]),
     (Some(PatchKind::Grey), [0.066, 0.085, 0.5, 0.58]),
@@ -80,32 +81,37 @@ const BESIDE_CARD: Kinds = [
 ];
 
 /// Patches and how sure their kinds are, 0 to 1.
-pub(super) struct Found {
+pub(super) struct FoundPatches {
     pub(super) patches: Vec<Patch>,
     pub(super) certainty: f64,
 }
 
 /// A flat zone.
 struct Zone {
-    /// Its rectangle in the small picture.
+    /// Its rectangle in the thumbnail.
     rectangle: Quad,
     /// Its light against the brightest silver near it.
     ratio: f64,
 }
 
 /// The patches beside the panel; whatever touches what is `known` is left aside.
-pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]) -> Found {
-    let in_small = |quad: &Quad| Quad(quad.0.map(|p| p.map(|v| v / small.cell as f64)));
-    let panel = &in_small(panel);
-    let known: Vec<Quad> = known.iter().map(in_small).collect();
-    let silver = Silver::of(small, panel);
-    let zones: Vec<Zone> = zones(small, panel)
+pub(super) fn patches(
+    photo: &Photo,
+    thumbnail: &Thumbnail,
+    panel: &Quad,
+    known: &[Quad],
+) -> FoundPatches {
+    let in_thumbnail = |quad: &Quad| Quad(quad.0.map(|p| p.map(|v| v / thumbnail.cell as f64)));
+    let panel = &in_thumbnail(panel);
+    let known: Vec<Quad> = known.iter().map(in_thumbnail).collect();
+    let silver = Silver::new(thumbnail, panel);
+    let zones: Vec<Zone> = zones(thumbnail, panel)
         .into_iter()
         .filter(|(rectangle, _)| !known.iter().any(|k| k.overlaps(rectangle)))
         .filter_map(|(rectangle, level)| {
             let centre = rectangle.centre();
             let bright = silver.near(centre)?;
-            let grey = like_silver(photo, small, centre, bright.1);
+            let grey = like_silver(photo, thumbnail, centre, bright.1);
             let ratio = f64::from(level * level) / bright.0;
             grey.then_some(Zone { rectangle, ratio })
         })
@@ -124,19 +130,23 @@ pub(super) fn patches(photo: &Photo, small: &Small, panel: &Quad, known: &[Quad]
         Some(card) if ratio < card / UNLIKE => (silver.told(ratio).0, IF_UNVEILED),
         _ => silver.told(ratio),
     };
-    let mut found = Found {
+    let mut found = FoundPatches {
         patches: Vec::new(),
         certainty: 1.0,
     };
     for zone in &zones {
         let (kind, sure) = told(zone.ratio);
         found.certainty = found.certainty.min(sure);
-        let side_px = sides(&zone.rectangle).into_iter().fold(f64::MAX, f64::min);
-        let large = side_px * INNER * small.cell as f64 >= LEAST_PATCH_PX;
+        let side_px = zone
+            .rectangle
+            .side_lengths()
+            .into_iter()
+            .fold(f64::MAX, f64::min);
+        let large = side_px * INNER * thumbnail.cell as f64 >= LEAST_PATCH_PX;
         if let Some(kind) = kind.filter(|_| large) {
             let centre = zone.rectangle.centre();
             let inner = |p: Point| {
-                [0, 1].map(|i| (centre[i] + INNER * (p[i] - centre[i])) * small.cell as f64)
+                [0, 1].map(|i| (centre[i] + INNER * (p[i] - centre[i])) * thumbnail.cell as f64)
             };
             found.patches.push(Patch {
                 kind,
@@ -199,29 +209,21 @@ struct Silver {
 }
 
 impl Silver {
-    fn of(small: &Small, panel: &Quad) -> Self {
+    fn new(thumbnail: &Thumbnail, panel: &Quad) -> Self {
         let inner = panel.scaled(0.97);
         let mut places = Vec::new();
         let mut lights = Vec::new();
-        let (rows, cols) = small.dim();
+        let (rows, cols) = thumbnail.dim();
         for r in (1..rows).step_by(3) {
             for c in (1..cols).step_by(3) {
                 let at = [c as f64 + 0.5, r as f64 + 0.5];
                 if inner.contains(at) {
-                    lights.push(f64::from(small.level[[r, c]].powi(2)));
-                    places.push((at, small.calm[[r, c]].powi(2)));
+                    lights.push(f64::from(thumbnail.level[[r, c]].powi(2)));
+                    places.push((at, thumbnail.calm[[r, c]].powi(2)));
                 }
             }
         }
-        let mut part = |share: f64| {
-            let at = (share * lights.len() as f64) as usize;
-            let last = lights.len().checked_sub(1)?;
-            Some(
-                *lights
-                    .select_nth_unstable_by(at.min(last), f64::total_cmp)
-                    .1,
-            )
-        };
+        let mut part = |share: f64| ranked(&mut lights, share, f64::total_cmp);
         let (dark, dim, bright) = (part(0.002), part(0.05), part(0.98));
         let left = match (dark, dim, bright) {
             (Some(dark), Some(dim), Some(bright)) if bright > 0.0 => {
@@ -230,7 +232,7 @@ impl Silver {
                 } else {
                     LEAST_LEFT
                 };
-                (BARE * bright / dark.max(1e-6)).clamp(even, 1.0)
+                (LEAST_BARE * bright / dark.max(1e-6)).clamp(even, 1.0)
             }
             _ => LEAST_LEFT,
         };
@@ -286,11 +288,8 @@ impl Silver {
 }
 
 /// No channel stands out against the silver's colour.
-fn like_silver(photo: &Photo, small: &Small, patch: Point, silver: Point) -> bool {
-    let light = |p: Point| {
-        let [col, row] = [0, 1].map(|i| (p[i] * small.cell as f64) as usize);
-        photo.light(row.min(photo.height - 1), col.min(photo.width - 1))
-    };
+fn like_silver(photo: &Photo, thumbnail: &Thumbnail, patch: Point, silver: Point) -> bool {
+    let light = |p: Point| photo.light_at(p.map(|v| v * thumbnail.cell as f64));
     let (a, b) = (light(patch), light(silver));
     let ratios = [0, 1, 2].map(|i| (a[i] + 0.002) / (b[i] + 0.002));
     let largest = ratios.iter().copied().fold(0.0, f32::max);

@@ -2,9 +2,9 @@
 
 use rayon::prelude::*;
 
-use super::borders::Seen;
-use super::lines::Line;
-use super::small::Small;
+use super::borders::BorderedLine;
+use super::lines::{Line, quad_within};
+use super::thumbnail::Thumbnail;
 use crate::frame::quad::Quad;
 
 /// The panel spans at least this share of the frame, one way or the other; and one of any proportions, as a sample is.
@@ -29,7 +29,7 @@ const SLACK: f64 = 0.006;
 /// A quad that may be the panel.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
-    /// Its corners in the small picture, from the top left, clockwise.
+    /// Its corners in the thumbnail, from the top left, clockwise.
     pub(super) quad: Quad,
     /// Share of each side along which the surround ends there: top, right, bottom, left.
     pub(super) support: [f64; 4],
@@ -49,30 +49,16 @@ impl Candidate {
     }
 }
 
-/// Width over height of a quad: mean of the opposite sides.
-pub(super) fn proportions(quad: &Quad) -> f64 {
-    let [top, right, bottom, left] = sides(quad);
-    (top + bottom) / (left + right)
-}
-
-/// Lengths of the sides: top, right, bottom, left.
-pub(super) fn sides(quad: &Quad) -> [f64; 4] {
-    [0, 1, 2, 3].map(|i| {
-        let (a, b) = (quad.0[i], quad.0[(i + 1) % 4]);
-        (b[0] - a[0]).hypot(b[1] - a[1])
-    })
-}
-
 /// Every quad that could be a panel of these proportions, or of any where they are not known, the best first.
 pub(super) fn candidates(
-    small: &Small,
+    thumbnail: &Thumbnail,
     lines: &[Vec<Line>; 2],
     expected: Option<f64>,
 ) -> Vec<Candidate> {
-    let seen = |upright: bool| -> Vec<Seen> {
+    let seen = |upright: bool| -> Vec<BorderedLine> {
         let lines = &lines[usize::from(!upright)];
         (lines.par_iter())
-            .map(|line| Seen::of(small, *line, upright))
+            .map(|line| BorderedLine::new(thumbnail, *line, upright))
             .collect()
     };
     let (upright, level) = (seen(true), seen(false));
@@ -82,7 +68,7 @@ pub(super) fn candidates(
         .flat_map_iter(|[left, right]| {
             ends.iter().filter_map(|[top, bottom]| {
                 let outline = [*top, *right, *bottom, *left];
-                let candidate = shaped(small, outline.map(|seen| &seen.line), expected)?;
+                let candidate = shaped(thumbnail, outline.map(|seen| &seen.line), expected)?;
                 supported(outline, candidate)
             })
         })
@@ -92,7 +78,7 @@ pub(super) fn candidates(
 }
 
 /// Every two of the lines, the one nearer to the frame's beginning first.
-fn pairs(lines: &[Seen], axis: usize) -> Vec<[&Seen; 2]> {
+fn pairs(lines: &[BorderedLine], axis: usize) -> Vec<[&BorderedLine; 2]> {
     let mut pairs = Vec::new();
     for (i, a) in lines.iter().enumerate() {
         for b in &lines[i + 1..] {
@@ -104,18 +90,12 @@ fn pairs(lines: &[Seen], axis: usize) -> Vec<[&Seen; 2]> {
 }
 
 /// The quad of four lines, where its shape can be a panel's.
-fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<Candidate> {
-    let [top, right, bottom, left] = outline;
-    let quad = Quad([
-        top.crossing(left)?,
-        top.crossing(right)?,
-        bottom.crossing(right)?,
-        bottom.crossing(left)?,
-    ]);
+fn shaped(thumbnail: &Thumbnail, outline: [&Line; 4], expected: Option<f64>) -> Option<Candidate> {
+    let quad = quad_within(outline)?;
     if !quad.is_convex() || !quad.is_clockwise() {
         return None;
     }
-    let (rows, cols) = small.dim();
+    let (rows, cols) = thumbnail.dim();
     let (width, height) = (cols as f64, rows as f64);
     let slack = SLACK * width.max(height);
     let beyond = |i: usize| {
@@ -133,7 +113,7 @@ fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<C
             *side |= out;
         }
     }
-    let lengths = sides(&quad);
+    let lengths = quad.side_lengths();
     let span = (lengths[0].min(lengths[2]) / width).max(lengths[1].min(lengths[3]) / height);
     let least = if expected.is_some() {
         LEAST_SPAN
@@ -143,7 +123,7 @@ fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<C
     if span < least || lengths.iter().any(|l| *l < 0.1 * height.min(width)) {
         return None;
     }
-    let found = proportions(&quad);
+    let found = quad.proportions();
     let off = expected.map_or(1.0, |expected| (found / expected).max(expected / found));
     // Of a panel that the frame cuts the proportions are not seen.
     if !cut.contains(&true) && off > MOST_OFF {
@@ -167,7 +147,7 @@ fn shaped(small: &Small, outline: [&Line; 4], expected: Option<f64>) -> Option<C
 }
 
 /// The candidate with its sides looked at; `None` where two of them are no border of the surround.
-fn supported(outline: [&Seen; 4], mut candidate: Candidate) -> Option<Candidate> {
+fn supported(outline: [&BorderedLine; 4], mut candidate: Candidate) -> Option<Candidate> {
     const WAYS: [usize; 4] = [0, 1, 1, 0];
     let quad = candidate.quad.0;
     candidate.support =

@@ -8,11 +8,15 @@
 //! `T`, `S` and `A` follow by least squares for each place of the cut, width of the rise and blur. How far the cut may lie
 //! from its best place before the fit is clearly worse says how sure it is.
 
-use super::lines::Line;
-use super::refine::{Refined, light_at};
+use super::lines::{Line, quad_within};
+use super::refine::Refined;
 use crate::frame::photo::Photo;
-use crate::frame::quad::{Point, Quad};
+use crate::frame::quad::Quad;
+use crate::frame::side::Side;
+use crate::placement::profile::light_across;
+use crate::stats::normal_equations::NormalEquations;
 use crate::stats::order::median;
+use crate::stats::parabola::vertex;
 
 /// Profiles across a side.
 const PROFILES: usize = 120;
@@ -43,65 +47,41 @@ const LEAST_MOVE_PX: f64 = 0.6;
 /// The quad with worn sides moved out to the cut, and how far the cut of its least sure side may lie off, pixels.
 /// Sides that are `known` stay as they are.
 pub(super) fn settled(photo: &Photo, refined: &Refined, known: [bool; 4]) -> Option<(Quad, f64)> {
-    let side = |i: usize| side_of(photo, &refined.quad, i, known[i]);
+    let side = |i: usize| side_at_cut(photo, &Side::new(&refined.quad, i), known[i]);
     let two = |i| rayon::join(|| side(i), || side(i + 1));
     let ((top, right), (bottom, left)) = rayon::join(|| two(0), || two(2));
     let (top, right, bottom, left) = (top?, right?, bottom?, left?);
-    let quad = Quad([
-        top.0.crossing(&left.0)?,
-        top.0.crossing(&right.0)?,
-        bottom.0.crossing(&right.0)?,
-        bottom.0.crossing(&left.0)?,
-    ]);
+    let quad = quad_within([&top.0, &right.0, &bottom.0, &left.0])?;
     let doubt = [top.1, right.1, bottom.1, left.1];
     Some((quad, doubt.into_iter().fold(0.0, f64::max)))
 }
 
-fn side_of(photo: &Photo, quad: &Quad, side: usize, known: bool) -> Option<(Line, f64)> {
+fn side_at_cut(photo: &Photo, side: &Side, known: bool) -> Option<(Line, f64)> {
     let cut = if known {
         Cut::default()
     } else {
-        cut(&across(photo, quad, side, REACH_PX, STEP_PX)?)?
+        cut(&across(photo, side, REACH_PX, STEP_PX)?)?
     };
-    let ([a, along], inwards) = directed(quad, side);
-    Some((
-        Line {
-            point: [0, 1].map(|k| a[k] + cut.inside * inwards[k]),
-            along,
-            of_frame: false,
-        },
-        cut.doubt,
-    ))
-}
-
-/// Where a side begins and how it runs, and the direction into the quad, a pixel long.
-fn directed(quad: &Quad, side: usize) -> ([Point; 2], Point) {
-    let (a, b) = (quad.0[side], quad.0[(side + 1) % 4]);
-    let d = [b[0] - a[0], b[1] - a[1]];
-    let length = d[0].hypot(d[1]);
-    ([a, d], [-d[1] / length, d[0] / length])
+    Some((Line::beside(side, cut.inside), cut.doubt))
 }
 
 /// The light across a side from so far out to so far in, pixels: the median of many profiles.
 pub(super) fn across(
     photo: &Photo,
-    quad: &Quad,
-    side: usize,
+    side: &Side,
     [out, inside]: [f64; 2],
     step: f64,
 ) -> Option<Vec<f64>> {
-    let ([a, d], inwards) = directed(quad, side);
-    let point = |t: f64, inside: f64| [0, 1].map(|k| a[k] + t * d[k] + inside * inwards[k]);
-    let at = |i: usize| ENDS + (1.0 - 2.0 * ENDS) * (i as f64 + 0.5) / PROFILES as f64;
     let count = ((out + inside) / step) as usize + 1;
-    (0..count)
-        .map(|j| {
-            let inside = j as f64 * step - out;
-            let mut values: Vec<f64> = (0..PROFILES)
-                .map(|i| light_at(photo, point(at(i), inside)))
-                .collect();
-            median(&mut values)
+    let profiles: Vec<Vec<f64>> = (0..PROFILES)
+        .map(|i| {
+            let share = ENDS + (1.0 - 2.0 * ENDS) * (i as f64 + 0.5) / PROFILES as f64;
+            let inside = (0..count).map(|j| j as f64 * step - out);
+            light_across(photo, side, share, inside, &[0.0])
         })
+        .collect();
+    (0..count)
+        .map(|j| median(&mut profiles.iter().map(|p| p[j]).collect::<Vec<_>>()))
         .collect()
 }
 
@@ -140,12 +120,7 @@ fn cut(profile: &[f64]) -> Option<Cut> {
     let around = |i: usize| fits.get(i).map_or(f64::INFINITY, |f| f.1);
     // The bottom of the parabola through three fits.
     let (before, here, after) = (around(best.wrapping_sub(1)), fits[best].1, around(best + 1));
-    let bend = before + after - 2.0 * here;
-    let shift = if bend.is_finite() && bend > 0.0 {
-        0.5 * (before - after) / bend
-    } else {
-        0.0
-    };
+    let shift = vertex(before - after, before + after - 2.0 * here);
     let inside = fits[best].0 + STEP_PX * shift;
     let as_laid = (fits.iter().filter(|f| f.0.abs() < 0.1)).map(|f| f.1);
     let moves =
@@ -158,21 +133,12 @@ fn cut(profile: &[f64]) -> Option<Cut> {
 
 /// Sum of squares that the best surround, step and rise leave of a profile.
 fn left_over(profile: &[f64], model: &[[f64; 2]]) -> f64 {
-    let (mut m, mut v, mut all) = (
-        nalgebra::Matrix3::<f64>::zeros(),
-        nalgebra::Vector3::<f64>::zeros(),
-        0.0,
-    );
+    let mut sums = NormalEquations::default();
     for (light, [step, rise]) in profile.iter().zip(model) {
-        let row = nalgebra::Vector3::new(1.0, *step, *rise);
-        m += row * row.transpose();
-        v += row * *light;
-        all += light * light;
+        sums.add([1.0, *step, *rise], *light);
     }
-    let Some(inverse) = m.try_inverse() else {
-        return f64::INFINITY;
-    };
-    (all - v.dot(&(inverse * v))).max(1e-12)
+    let levels = sums.solve();
+    levels.map_or(f64::INFINITY, |levels| sums.left_over(&levels).max(1e-12))
 }
 
 /// The blurred step and rise at `x` inside the cut: the blur as seven points of a Gaussian.

@@ -1,12 +1,11 @@
 //! Flat, compact zones with an edge all round, beside a panel that was found.
 
-use imageproc::geometry::{convex_hull, min_area_rect};
+use imageproc::geometry::{contour_area, convex_hull, min_area_rect};
 use imageproc::point::Point as Whole;
 
-use super::quads::sides;
-use super::small::Small;
+use super::thumbnail::Thumbnail;
 use crate::frame::quad::{Point, Quad};
-use crate::ops::label::{Labels, Run, label};
+use crate::ops::label::{Labels, Run, add_runs, label};
 
 /// The level changes by less than this over two pixels within a zone.
 const FLAT: f32 = 0.022;
@@ -17,7 +16,7 @@ const EDGE: f32 = 0.025;
 /// Share of the places round a zone that must show that edge.
 const EDGED: f64 = 0.8;
 
-/// Least side of a zone, pixels of the small picture.
+/// Least side of a zone, pixels of the thumbnail.
 const LEAST_PX: f64 = 7.0;
 
 /// Largest zone against the panel.
@@ -36,9 +35,9 @@ const LEAST_SPANNED: f64 = 0.8;
 const MARGIN_PX: f64 = 3.0;
 
 /// Rectangles of the flat zones beside the panel and their levels.
-pub(super) fn zones(small: &Small, panel: &Quad) -> Vec<(Quad, f32)> {
-    let labels = flat(small, panel);
-    let (rows, cols) = small.dim();
+pub(super) fn zones(thumbnail: &Thumbnail, panel: &Quad) -> Vec<(Quad, f32)> {
+    let labels = flat(thumbnail, panel);
+    let (rows, cols) = thumbnail.dim();
     let margin = MARGIN_PX as u32;
     let most = MOST_OF_PANEL * panel.area();
     let mut runs: Vec<Vec<&Run>> = vec![Vec::new(); labels.areas.len()];
@@ -54,39 +53,30 @@ pub(super) fn zones(small: &Small, panel: &Quad) -> Vec<(Quad, f32)> {
                 && area.cols.1 + margin < cols as u32;
             inside && pixels >= LEAST_PX * LEAST_PX && pixels <= most
         })
-        .filter_map(|(area, runs)| zone(small, f64::from(area.pixels), runs))
+        .filter_map(|(area, runs)| zone(thumbnail, f64::from(area.pixels), runs))
         .collect()
 }
 
 /// The areas outside the panel where the level hardly changes.
-fn flat(small: &Small, panel: &Quad) -> Labels {
-    let (rows, cols) = small.dim();
+fn flat(thumbnail: &Thumbnail, panel: &Quad) -> Labels {
+    let (rows, cols) = thumbnail.dim();
     let centre = panel.centre();
     let grown = Quad(panel.0.map(|p| {
         let d = [p[0] - centre[0], p[1] - centre[1]];
         let by = 1.0 + 1.5 * MARGIN_PX / d[0].hypot(d[1]).max(1.0);
         [centre[0] + by * d[0], centre[1] + by * d[1]]
     }));
-    let level = &small.level;
+    let level = &thumbnail.level;
     label(rows, |r, runs| {
         if r == 0 || r + 1 >= rows {
             return;
         }
-        let mut first = None;
-        for c in 1..cols {
-            let flat = c + 1 < cols
-                && (level[[r, c + 1]] - level[[r, c - 1]]).abs() < FLAT
+        let is_flat = |c: usize| {
+            (level[[r, c + 1]] - level[[r, c - 1]]).abs() < FLAT
                 && (level[[r + 1, c]] - level[[r - 1, c]]).abs() < FLAT
-                && !grown.contains([c as f64 + 0.5, r as f64 + 0.5]);
-            match (flat, first) {
-                (true, None) => first = Some(c),
-                (false, Some(start)) => {
-                    runs.push((start as u32, c as u32 - 1));
-                    first = None;
-                }
-                _ => {}
-            }
-        }
+                && !grown.contains([c as f64 + 0.5, r as f64 + 0.5])
+        };
+        add_runs((1..cols.saturating_sub(1)).map(is_flat), 1, runs);
     })
 }
 
@@ -94,7 +84,7 @@ fn flat(small: &Small, panel: &Quad) -> Labels {
 const FINE: f64 = 8.0;
 
 /// The rectangle and the level of a zone, where it is compact, filled and edged all round.
-fn zone(small: &Small, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
+fn zone(thumbnail: &Thumbnail, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
     let fine = |v: u32| v as i32 * FINE as i32;
     let outline: Vec<Whole<i32>> = runs
         .iter()
@@ -111,10 +101,10 @@ fn zone(small: &Small, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
     }
     let place = |p: &Whole<i32>| [f64::from(p.x) / FINE, f64::from(p.y) / FINE];
     let rectangle = as_seen(min_area_rect(&hull).map(|p| place(&p)));
-    let [width, height, ..] = sides(&rectangle);
+    let [width, height, ..] = rectangle.side_lengths();
     let (short, long) = (width.min(height), width.max(height));
     let corners = spanned(&hull.iter().map(place).collect::<Vec<_>>(), &rectangle);
-    let around = polygon_area(&hull) / (FINE * FINE);
+    let around = contour_area(&hull) / (FINE * FINE);
     if short < LEAST_PX
         || long > MOST_LONG * short
         || pixels < LEAST_FILLED * around
@@ -124,11 +114,12 @@ fn zone(small: &Small, pixels: f64, runs: &[&Run]) -> Option<(Quad, f32)> {
     }
     let sum: f64 = (runs.iter())
         .flat_map(|run| {
-            (run.first..=run.last).map(|c| f64::from(small.level[[run.row as usize, c as usize]]))
+            (run.first..=run.last)
+                .map(|c| f64::from(thumbnail.level[[run.row as usize, c as usize]]))
         })
         .sum();
     let level = (sum / pixels) as f32;
-    edged(small, &rectangle, level).then_some((corners, level))
+    edged(thumbnail, &rectangle, level).then_some((corners, level))
 }
 
 /// The points of an outline farthest out towards each corner of its rectangle: a card seen aslant is no rectangle.
@@ -156,23 +147,14 @@ fn spanned(outline: &[Point], rectangle: &Quad) -> Quad {
     ])
 }
 
-/// Area within a closed outline.
-fn polygon_area(outline: &[Whole<i32>]) -> f64 {
-    let next = outline.iter().cycle().skip(1);
-    let twice: f64 = (outline.iter().zip(next))
-        .map(|(p, q)| f64::from(p.x) * f64::from(q.y) - f64::from(q.x) * f64::from(p.y))
-        .sum();
-    twice.abs() / 2.0
-}
-
 /// The level changes all round the rectangle.
-fn edged(small: &Small, rectangle: &Quad, level: f32) -> bool {
+fn edged(thumbnail: &Thumbnail, rectangle: &Quad, level: f32) -> bool {
     const PLACES: usize = 12;
     /// Far enough that blur is past, near enough to be on a card's border, pixels.
     const BEYOND: f64 = 3.0;
     // What is as bright as the table stands out only by more than the table itself varies.
-    let step = if small.surround.has(level) {
-        EDGE.max(small.surround.step())
+    let step = if thumbnail.surround.has(level) {
+        EDGE.max(thumbnail.surround.step())
     } else {
         EDGE
     };
@@ -187,7 +169,7 @@ fn edged(small: &Small, rectangle: &Quad, level: f32) -> bool {
             let t = (i as f64 + 0.5) / PLACES as f64;
             let at = [0, 1].map(|k| a[k] + t * (b[k] - a[k]) + BEYOND * out[k] / length);
             let changed = |v: f32| (v - level).abs() > step;
-            edged += usize::from(small.calm_at(at).is_some_and(changed));
+            edged += usize::from(thumbnail.calm_at(at).is_some_and(changed));
         }
     }
     edged as f64 >= EDGED * (4 * PLACES) as f64

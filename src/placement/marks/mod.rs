@@ -11,7 +11,6 @@
 )]
 
 mod finder;
-mod light;
 mod rim;
 mod said;
 mod solve;
@@ -24,10 +23,9 @@ use crate::frame::mark::Corner;
 use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Quad};
 use crate::units::SizeMm;
-use light::Light;
 pub(in crate::placement) use said::by_marks;
 use solve::Plane;
-use symbol::Seen;
+use symbol::ReadMark;
 
 /// A photo that seems to show more codes than this shows a pattern.
 const MOST_CODES: usize = 200;
@@ -67,8 +65,7 @@ pub struct Marked {
 /// Some marks are there but do not say where the panel is: one is missing, two are for one corner, they are of different
 /// prints, lie in the wrong order or not in one plane.
 pub fn find(photo: &Photo, path: &Path) -> Result<Option<Marked>> {
-    let light = Light(photo);
-    let seen = all(photo, light);
+    let seen = all(photo);
     if seen.is_empty() {
         return Ok(None);
     }
@@ -80,26 +77,26 @@ pub fn find(photo: &Photo, path: &Path) -> Result<Option<Marked>> {
     let plane =
         solve::solve(&seen).ok_or_else(|| unclear("they do not lie in one plane".into()))?;
     sound(&plane).map_err(unclear)?;
-    marked(light, &plane, &seen)
+    marked(photo, &plane, &seen)
         .map(Some)
         .ok_or_else(|| unclear("they do not lie in one plane".into()))
 }
 
 /// Every mark that can be read.
-fn all(photo: &Photo, light: Light) -> Vec<Seen> {
-    let mut seen: Vec<Seen> = Vec::new();
+fn all(photo: &Photo) -> Vec<ReadMark> {
+    let mut seen: Vec<ReadMark> = Vec::new();
     let finders = finder::finders(photo);
     for triple in symbol::triples(&finders).into_iter().take(MOST_CODES) {
         let again = seen.iter().any(|s| s.frame.contains(triple[0].at));
         if !again {
-            seen.extend(symbol::read(light, triple));
+            seen.extend(symbol::read(photo, triple));
         }
     }
     seen
 }
 
 /// The four marks in the order of the corners, or why they are not four.
-fn four(seen: &[Seen]) -> Result<[Seen; 4], String> {
+fn four(seen: &[ReadMark]) -> Result<[ReadMark; 4], String> {
     let of = |corner: Corner| seen.iter().filter(move |s| s.mark.corner == corner);
     let list = |corners: &[Corner]| {
         corners
@@ -169,9 +166,9 @@ fn sound(plane: &Plane) -> Result<(), String> {
 }
 
 /// Size and corners from the plane.
-fn marked(light: Light, plane: &Plane, seen: &[Seen; 4]) -> Option<Marked> {
+fn marked(photo: &Photo, plane: &Plane, seen: &[ReadMark; 4]) -> Option<Marked> {
     let to_mm = plane.to_photo.inverse()?;
-    let own = rim::corners(light, plane, seen[0].mark.size.module_mm());
+    let own = rim::corners(photo, plane, seen[0].mark.size.module_mm());
     let by_hand = if own.is_some() { 1.0 } else { BY_HAND };
     let corners = own.unwrap_or(Quad(plane.notches.0.map(|p| plane.to_photo.apply(p))));
     let mm = corners.0.map(|p| to_mm.apply(p));

@@ -1,11 +1,13 @@
 //! The panel's own edges between the marks. Marks are laid by hand, a little off the glass or askew; they give the scale,
 //! and where an edge of the panel shows, it gives the place.
 
-use super::light::Light;
 use super::solve::Plane;
-use super::symbol::{Straight, straight};
+use super::symbol::{Straight, quad_within, straight};
 use crate::frame::mark::NOTCH;
+use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Point, Quad};
+use crate::frame::side::Side;
+use crate::ops::sample::luminance_within;
 
 /// How far to both sides of a line from mark to mark the panel's edge is looked for, mm: a mark laid more than this off
 /// its corner was not laid at it.
@@ -24,54 +26,44 @@ const ENOUGH: f64 = 0.4;
 const RISE: f64 = 0.15;
 
 /// The panel's corners in the photo, where all four of its edges show.
-pub(super) fn corners(light: Light, plane: &Plane, module_mm: f64) -> Option<Quad> {
+pub(super) fn corners(photo: &Photo, plane: &Plane, module_mm: f64) -> Option<Quad> {
     let from_mark = NOTCH * module_mm + CLEAR_MM;
-    let mut sides = [None; 4];
-    for (i, side) in sides.iter_mut().enumerate() {
-        let (a, b) = (plane.notches.0[i], plane.notches.0[(i + 1) % 4]);
-        *side = Some(edge(light, &plane.to_photo, a, b, from_mark)?);
-    }
-    let mut quad = [[0.0; 2]; 4];
-    for (i, corner) in quad.iter_mut().enumerate() {
-        *corner = sides[(i + 3) % 4]?.meets(&sides[i]?)?;
-    }
-    Some(Quad(quad))
+    let edge = |side: Side| edge(photo, &plane.to_photo, &side, from_mark);
+    let [top, right, bottom, left] = Side::all(&plane.notches).map(edge);
+    quad_within([&top?, &right?, &bottom?, &left?])
 }
 
-/// The edge that runs about from `a` to `b`, the panel at its right hand in the plane.
-fn edge(
-    light: Light,
-    to_photo: &Homography,
-    a: Point,
-    b: Point,
-    from_mark: f64,
-) -> Option<Straight> {
-    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-    let length = dx.hypot(dy);
-    let (along, inwards) = ([dx / length, dy / length], [-dy / length, dx / length]);
-    let free = length - 2.0 * from_mark;
-    if free < length * 0.2 {
+/// The edge that runs about along a side.
+fn edge(photo: &Photo, to_photo: &Homography, side: &Side, from_mark: f64) -> Option<Straight> {
+    let Side {
+        from,
+        along,
+        inwards,
+        ..
+    } = side;
+    let free = side.length - 2.0 * from_mark;
+    if free < side.length * 0.2 {
         return None;
     }
     let places: Vec<Point> = (0..PLACES)
         .filter_map(|i| {
             let t = from_mark + free * (i as f64 + 0.5) / PLACES as f64;
-            let at = |s: f64| to_photo.apply([0, 1].map(|k| a[k] + t * along[k] + s * inwards[k]));
-            steepest(light, at)
+            let at =
+                |s: f64| to_photo.apply([0, 1].map(|k| from[k] + t * along[k] + s * inwards[k]));
+            steepest(photo, at)
         })
         .collect();
-    let line = consensus(&places)?;
-    Some(line)
+    consensus(&places)
 }
 
 /// Where the light rises most on a way across the edge, to a part of a step.
-fn steepest(light: Light, at: impl Fn(f64) -> Point) -> Option<Point> {
+fn steepest(photo: &Photo, at: impl Fn(f64) -> Point) -> Option<Point> {
     let (out, inside) = (at(-REACH_MM), at(REACH_MM));
     let px = (out[0] - inside[0]).hypot(out[1] - inside[1]);
     let steps = (px.ceil() as usize * 2).clamp(8, 400);
     let step = 2.0 * REACH_MM / steps as f64;
     let seen: Vec<f64> = (0..=steps)
-        .map(|i| light.at(at(i as f64 * step - REACH_MM)))
+        .map(|i| luminance_within(photo, at(i as f64 * step - REACH_MM)))
         .collect::<Option<_>>()?;
     // Over two pixels of the photo, so that neither noise nor a single speck is an edge.
     let reach = 4.min(steps / 4);

@@ -3,11 +3,12 @@
 //! Only the shape of a mark is known, not where a hand has laid it. So the plane's homography and the place and turn of
 //! each mark are sought at once, by least squares over the four corners of each frame in the photo: 32 figures for 17
 //! unknowns, for the first mark says where the plane's coordinates begin. Found by Gauss and Newton's steps, damped
-//! (Levenberg 1944, Marquardt 1963).
+//! (Levenberg 1944, Marquardt 1963). `stats::curve::fit` asks a model figure by figure for exact derivatives; here all 32 figures
+//! come out of one homography at once, and their derivatives are differences.
 
 use nalgebra::{DMatrix, DVector};
 
-use super::symbol::{Seen, square};
+use super::symbol::{ReadMark, square};
 use crate::frame::mark::Corner;
 use crate::frame::quad::{Homography, Point, Quad};
 
@@ -31,7 +32,7 @@ pub(super) struct Plane {
 }
 
 /// The plane of four marks, given in the order of the corners; `None` where they lie in none.
-pub(super) fn solve(seen: &[Seen; 4]) -> Option<Plane> {
+pub(super) fn solve(seen: &[ReadMark; 4]) -> Option<Plane> {
     let problem = Problem::new(seen)?;
     let mut at = problem.start();
     let mut off = problem.off(&at)?;
@@ -68,7 +69,7 @@ pub(super) fn solve(seen: &[Seen; 4]) -> Option<Plane> {
 }
 
 struct Problem<'a> {
-    seen: &'a [Seen; 4],
+    seen: &'a [ReadMark; 4],
     /// A rectangle about as large as the panel, mm.
     near: [Point; 4],
     /// Its corners in the photo, about.
@@ -76,7 +77,7 @@ struct Problem<'a> {
 }
 
 impl<'a> Problem<'a> {
-    fn new(seen: &'a [Seen; 4]) -> Option<Self> {
+    fn new(seen: &'a [ReadMark; 4]) -> Option<Self> {
         let mut corners = [[0.0; 2]; 4];
         for (corner, seen) in corners.iter_mut().zip(seen) {
             *corner = seen.at([0.0, 0.0])?;

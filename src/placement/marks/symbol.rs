@@ -4,9 +4,10 @@ use nalgebra::{Matrix2, SymmetricEigen};
 use rqrr::{Grid, SimpleGrid};
 
 use super::finder::Finder;
-use super::light::Light;
 use crate::frame::mark::{BAR, CODE, CODE_MODULES, FRAME, FRAME_END, Mark};
+use crate::frame::photo::Photo;
 use crate::frame::quad::{Homography, Point, Quad};
+use crate::ops::sample::luminance_within;
 
 /// From the middle of one square of a code to that of the next, modules.
 const BETWEEN: f64 = 14.0;
@@ -31,15 +32,14 @@ const ROUNDS: usize = 3;
 
 /// A mark that was read.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Seen {
-    /// What its code says.
+pub(super) struct ReadMark {
     pub(super) mark: Mark,
     /// Corners of the square that the middles of its bars make, in the photo, in the order of the mark's own coordinates:
     /// far, along x, near, along y.
     pub(super) frame: Quad,
 }
 
-impl Seen {
+impl ReadMark {
     /// Where a point of the mark, in modules, lies in the photo.
     pub(super) fn at(&self, p: Point) -> Option<Point> {
         Homography::between(&square(), &self.frame.0).map(|h| h.apply(p))
@@ -82,7 +82,7 @@ pub(super) fn triples(finders: &[Finder]) -> Vec<[Finder; 3]> {
 }
 
 /// Reads the mark whose code has these squares; `None` where there is none.
-pub(super) fn read(light: Light, [corner, x, y]: [Finder; 3]) -> Option<Seen> {
+pub(super) fn read(photo: &Photo, [corner, x, y]: [Finder; 3]) -> Option<ReadMark> {
     let far = CODE + MIDDLE;
     let near = far + BETWEEN;
     let fourth = [0, 1].map(|i| x.at[i] + y.at[i] - corner.at[i]);
@@ -90,22 +90,22 @@ pub(super) fn read(light: Light, [corner, x, y]: [Finder; 3]) -> Option<Seen> {
     let mut to_photo = Homography::between(&squares, &[corner.at, x.at, fourth, y.at])?;
     let mut frame = Quad(square());
     for _ in 0..ROUNDS {
-        frame = bars(light, &to_photo)?;
+        frame = bars(photo, &to_photo)?;
         to_photo = Homography::between(&square(), &frame.0)?;
     }
-    let mark = Mark::of_code(&says(light, &to_photo)?)?;
-    Some(Seen { mark, frame })
+    let mark = Mark::of_code(&says(photo, &to_photo)?)?;
+    Some(ReadMark { mark, frame })
 }
 
 /// The square that the bars make in the photo.
-fn bars(light: Light, to_photo: &Homography) -> Option<Quad> {
+fn bars(photo: &Photo, to_photo: &Homography) -> Option<Quad> {
     let [far, near] = BARS;
     // Above, right, below, left, as the mark's own coordinates run.
     let sides = [(1, far), (0, near), (1, near), (0, far)].map(|(axis, at)| {
         let places: Vec<Point> = (0..PLACES)
             .filter_map(|i| {
                 let t = far + 2.0 + (near - far - 4.0) * (i as f64 + 0.5) / PLACES as f64;
-                bar(light, to_photo, axis, at, t)
+                bar(photo, to_photo, axis, at, t)
             })
             .collect();
         (places.len() as f64 >= ENOUGH * PLACES as f64)
@@ -113,17 +113,12 @@ fn bars(light: Light, to_photo: &Homography) -> Option<Quad> {
             .flatten()
     });
     let [above, right, below, left] = sides;
-    let corners = [(left, above), (right, above), (right, below), (left, below)];
-    let mut quad = [[0.0; 2]; 4];
-    for (corner, (a, b)) in quad.iter_mut().zip(corners) {
-        *corner = a?.meets(&b?)?;
-    }
-    Some(Quad(quad))
+    quad_within([&above?, &right?, &below?, &left?])
 }
 
 /// Middle of the bar that crosses `axis` near `at`, at `t` along it: the centre of its darkness against the white on both
 /// sides. Blur and spread ink widen a bar to both sides alike and leave its middle where it is.
-fn bar(light: Light, to_photo: &Homography, axis: usize, at: f64, t: f64) -> Option<Point> {
+fn bar(photo: &Photo, to_photo: &Homography, axis: usize, at: f64, t: f64) -> Option<Point> {
     const STEPS: usize = 24;
     let point = |off: f64| {
         let mut p = [t; 2];
@@ -133,7 +128,7 @@ fn bar(light: Light, to_photo: &Homography, axis: usize, at: f64, t: f64) -> Opt
     let off = |i: usize| BESIDE * (2.0 * (i as f64 + 0.5) / STEPS as f64 - 1.0);
     let mut seen = [0.0; STEPS];
     for (i, value) in seen.iter_mut().enumerate() {
-        *value = light.at(point(off(i)))?;
+        *value = luminance_within(photo, point(off(i)))?;
     }
     let (before, after) = (
         seen[0].midpoint(seen[1]),
@@ -168,13 +163,22 @@ impl Straight {
         self.normal[0] * p[0] + self.normal[1] * p[1] - self.distance
     }
 
-    /// Where two lines cross.
-    pub(super) fn meets(&self, other: &Straight) -> Option<Point> {
+    fn meets(&self, other: &Straight) -> Option<Point> {
         let [a, b] = [self.normal, other.normal];
         let rows = Matrix2::new(a[0], a[1], b[0], b[1]).try_inverse()?;
         let p = rows * nalgebra::Vector2::new(self.distance, other.distance);
         Some([p[0], p[1]])
     }
+}
+
+/// The quad whose sides lie on these lines: top, right, bottom, left.
+pub(super) fn quad_within([top, right, bottom, left]: [&Straight; 4]) -> Option<Quad> {
+    Some(Quad([
+        left.meets(top)?,
+        right.meets(top)?,
+        right.meets(bottom)?,
+        left.meets(bottom)?,
+    ]))
 }
 
 /// The line through the points, by least squared distances, without those that lie far off the others.
@@ -224,7 +228,7 @@ fn through(points: &[Point]) -> Option<Straight> {
 }
 
 /// What the code says; `None` where it cannot be read.
-fn says(light: Light, to_photo: &Homography) -> Option<String> {
+fn says(photo: &Photo, to_photo: &Homography) -> Option<String> {
     let mut dots = Vec::with_capacity(CODE_MODULES * CODE_MODULES);
     for row in 0..CODE_MODULES {
         for col in 0..CODE_MODULES {
@@ -238,7 +242,7 @@ fn says(light: Light, to_photo: &Homography) -> Option<String> {
             ];
             let mut sum = 0.0;
             for [dx, dy] in about {
-                sum += light.at(to_photo.apply([x + dx, y + dy]))?;
+                sum += luminance_within(photo, to_photo.apply([x + dx, y + dy]))?;
             }
             dots.push(sum);
         }

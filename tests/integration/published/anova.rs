@@ -103,7 +103,7 @@ fn analysis_of_variance_meets_the_certified_one() {
         ("SmLs07", 4.0),
     ] {
         let set = &sets[name];
-        let found = OneWay::of(&groups(name)).unwrap();
+        let found = OneWay::new(&groups(name)).unwrap();
         let dof = |side: &str| set[side]["df"].as_u64().unwrap();
         assert_eq!(found.between_dof as u64, dof("between"), "{name}");
         assert_eq!(found.within_dof as u64, dof("within"), "{name}");

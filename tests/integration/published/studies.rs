@@ -14,7 +14,7 @@ use super::{Table, json, near, number, numbers};
 fn individuals_have_the_limits_of_the_handbook() {
     // The handbook divides by d₂ as tables print it.
     const PRINTED: f64 = 1.128;
-    let found = Individuals::of(&Table::load("nist_individuals.csv").column("x")).unwrap();
+    let found = Individuals::new(&Table::load("nist_individuals.csv").column("x")).unwrap();
     near("mean", found.centre, 50.81, 1e-9);
     near("mean moving range", found.mean_range, 1.8778, 5e-5);
     let d2 = 3.0 * found.mean_range / (found.high - found.centre);
@@ -29,7 +29,7 @@ fn individuals_have_the_limits_of_the_handbook() {
 fn limits_use_the_factors_of_the_tables() {
     let table = Table::load("control_chart_constants.csv");
     let [d2, d3, d4] = table.rows().next().unwrap().numbers(["d2", "d3", "D4"]);
-    let found = Individuals::of(&[0.0, 1.0]).unwrap();
+    let found = Individuals::new(&[0.0, 1.0]).unwrap();
     near("d2", 3.0 / (found.high - found.centre), d2, 5e-7);
     near("D4", found.range_high, d4, 5e-7);
     near("d3", (found.range_high - 1.0) * d2 / 3.0, d3, 5e-7);
@@ -42,7 +42,7 @@ fn the_weighted_average_moves_as_in_the_handbook() {
     let table = Table::load("nist_ewma.csv");
     let rows: Vec<_> = table.rows().skip(1).collect();
     let values: Vec<f64> = rows.iter().map(|row| row.number("x")).collect();
-    let found = Ewma::of(&values, 50.0, 2.0539, USUAL_LAMBDA).unwrap();
+    let found = Ewma::new(&values, 50.0, 2.0539, USUAL_LAMBDA).unwrap();
     assert_eq!(found.points.len(), 20);
     for (point, row) in found.points.iter().zip(&rows) {
         let [printed, full] = row.numbers(["ewma_published", "ewma_full"]);
@@ -128,7 +128,7 @@ fn repeatability_and_reproducibility_are_those_of_the_standard() {
                 }
             }
         }
-        let found = Precision::of(&groups).unwrap();
+        let found = Precision::new(&groups).unwrap();
         for (column, found, tolerance) in [
             ("xbar", found.mean, 5e-7),
             ("s_xbar", found.means_sd, 5e-7),
@@ -155,7 +155,7 @@ fn laboratories_are_as_consistent_as_in_the_standard() {
     let table = Table::load("e691_glucose_hk.csv");
     for row in table.rows() {
         let (laboratory, material) = (row.text("lab"), row.text("material"));
-        let found = Precision::of(&glucose(material)).unwrap();
+        let found = Precision::new(&glucose(material)).unwrap();
         let place: usize = laboratory.parse().unwrap();
         let found = found.groups[place - 1];
         for (column, found) in [
@@ -186,7 +186,7 @@ fn a_crossed_study_divides_its_variance_as_published() {
         let appraiser = "ABC".find(row.text("appraiser")).unwrap();
         cells[part - 1][appraiser].push(row.number("y"));
     }
-    let found = Crossed::of(&cells).unwrap();
+    let found = Crossed::new(&cells).unwrap();
     let pooled = found.pooled.unwrap();
     for (what, found, square, dof, squares) in [
         ("part", found.panel, 9.81799, 9, 88.361_934),

@@ -74,7 +74,7 @@ fn texture_statistics_are_those_of_scipy() {
         let middle = 0.1 * (0.35 * r - 0.2 * c).sin();
         (0.7 + (fine + middle) * c / 240.0) as f32
     });
-    let texture = Texture::of(&silver, None, 4.0, 0.25, 0.25);
+    let texture = Texture::measure(&silver, None, 4.0, 0.25, 0.25);
     let places: Vec<_> = texture.places().collect();
     assert_eq!(places.len(), 4);
     let mut compared = 0;

@@ -6,25 +6,27 @@ use crate::frame::Plane;
 use crate::frame::photo::Photo;
 use crate::ops::reduce::fold_cells;
 use crate::ops::transfer::LUMINANCE;
+use crate::stats::order::ranked;
+use crate::stats::robust::SD_OVER_MAD;
 
-/// Long side of the small picture at most, pixels.
+/// Long side of the thumbnail at most, pixels.
 const LONG_SIDE_PX: usize = 700;
 
-/// Rows of the photo read for one row of the small picture.
+/// Rows of the photo read for one row of the thumbnail.
 const ROWS_READ: usize = 2;
 
-/// Shorter than this on a side the small picture shows no panel, pixels.
+/// Shorter than this on a side the thumbnail shows no panel, pixels.
 const LEAST_SIDE_PX: usize = 48;
 
 /// Width of the ring at the frame's edge that the surround is learnt from, pixels.
 const RING_PX: usize = 4;
 
-/// A level is the surround's within so many robust deviations and this much, which noise and blur take.
+/// A level is the surround's where it lies within so many robust standard deviations of its median, and this slack for noise and
+/// blur.
 const DEVIATIONS: f32 = 3.0;
 const SLACK: f32 = 0.02;
 
-/// The small picture.
-pub(super) struct Small {
+pub(super) struct Thumbnail {
     /// Square root of the luminance, in which noise is about the same on dark and bright.
     pub(super) level: Plane,
     /// Mean of the 3 × 3 levels about each pixel.
@@ -43,17 +45,17 @@ pub(super) struct Surround {
 }
 
 impl Surround {
-    fn of(calm: &Plane) -> Self {
+    fn at_edge(calm: &Plane) -> Self {
         let (rows, cols) = calm.dim();
-        let at_edge =
+        let is_at_edge =
             |r, c| r < RING_PX || c < RING_PX || r + RING_PX >= rows || c + RING_PX >= cols;
         let mut ring: Vec<f32> = (calm.indexed_iter())
-            .filter_map(|((r, c), v)| at_edge(r, c).then_some(*v))
+            .filter_map(|((r, c), v)| is_at_edge(r, c).then_some(*v))
             .collect();
+        let middle_of = |values: &mut [f32]| ranked(values, 0.5, f32::total_cmp).unwrap_or(0.0);
         let middle = middle_of(&mut ring);
         ring.iter_mut().for_each(|v| *v = (*v - middle).abs());
-        // 1.4826 makes the median deviation of a Gaussian its standard deviation.
-        let deviation = 1.4826 * middle_of(&mut ring);
+        let deviation = SD_OVER_MAD as f32 * middle_of(&mut ring);
         Surround {
             middle,
             reach: SLACK + DEVIATIONS * deviation,
@@ -65,28 +67,20 @@ impl Surround {
         (level - self.middle).abs() <= self.reach
     }
 
-    /// This level can be the surround's, or of a shadow on it: what lies in the plane of the table shades it.
+    /// This level can be the surround's or that of a shadow on it, which things that lie on the table cast.
     pub(super) fn may_be(&self, level: f32) -> bool {
         level - self.middle <= self.reach
     }
 
-    /// Levels that differ by this much differ by more than the surround does from place to place.
+    /// The surround differs from place to place by less than this.
     pub(super) fn step(&self) -> f32 {
         (0.6 * self.reach).max(SLACK)
     }
 }
 
-fn middle_of(values: &mut [f32]) -> f32 {
-    let half = values.len() / 2;
-    if values.is_empty() {
-        return 0.0;
-    }
-    *values.select_nth_unstable_by(half, f32::total_cmp).1
-}
-
-impl Small {
+impl Thumbnail {
     /// `None` where the photo is too small to show a panel.
-    pub(super) fn of(photo: &Photo) -> Option<Self> {
+    pub(super) fn new(photo: &Photo) -> Option<Self> {
         let cell = photo.width.max(photo.height).div_ceil(LONG_SIDE_PX).max(1);
         let (rows, cols) = (photo.height / cell, photo.width / cell);
         if rows.min(cols) < LEAST_SIDE_PX {
@@ -114,8 +108,8 @@ impl Small {
                 },
             );
         let calm = calmed(&level);
-        Some(Small {
-            surround: Surround::of(&calm),
+        Some(Thumbnail {
+            surround: Surround::at_edge(&calm),
             level,
             calm,
             cell,

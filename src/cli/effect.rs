@@ -75,7 +75,7 @@ fn finishes<'r>(
 
 /// The figures of a recipe.
 fn settings(recipe: &Recipe) -> BTreeMap<String, Figure> {
-    let all = recipe.settings_with_units().into_iter();
+    let all = recipe.settings().into_iter();
     all.map(|(name, value, unit)| (name, Figure { value, unit }))
         .collect()
 }
@@ -102,7 +102,7 @@ fn told(recipe: &Recipe) -> BTreeMap<Told, String> {
 fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
     let mut known = BTreeSet::new();
     let mut units = BTreeSet::new();
-    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings_with_units()) {
+    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings()) {
         if name == setting {
             units.insert(unit);
         }

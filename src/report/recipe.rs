@@ -105,7 +105,7 @@ impl Report for RecipeCard<'_> {
             .map(Recipe::settings)
             .unwrap_or_default()
             .into_iter()
-            .map(|(name, figure)| (name, figure.into()))
+            .map(|(name, figure, _)| (name, figure.into()))
             .collect();
         let (_, earlier) = self.recipes.split_last().unzip();
         let earlier: Vec<&String> = earlier

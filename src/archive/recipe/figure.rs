@@ -111,9 +111,12 @@ pub(super) fn among(words: &str) -> impl Iterator<Item = &str> {
             Some('x' | 'X') | None => true,
             Some(c) => !c.is_alphanumeric(),
         };
+        if !begins || !c.is_ascii_digit() {
+            return None;
+        }
         let point = just == Some('.') && !older.is_some_and(char::is_alphabetic);
         let start = i - usize::from(point);
-        let (_, rest) = leading(&small[start..]).filter(|_| begins && c.is_ascii_digit())?;
+        let (_, rest) = leading(&small[start..])?;
         Some(&words[start..words.len() - rest.len()])
     })
 }

@@ -209,9 +209,9 @@ fn bands_hold_the_truth_and_shapes_are_known_where_they_show() {
             found.widths[0] <= curve && found.widths[1] <= panel,
             "{found:?}"
         );
-        // Where errors are a tenth of the rise, t s √(1 + h) to either side is a quarter to a third of the settings, less where a
-        // range ends with those tried; a band as wide as the rise, which errors of a quarter make, holds at nearly all of them.
-        let range = if noise > 0.1 { 0.95 } else { 0.6 };
+        // Errors of a tenth of the rise leave a quarter of a line's settings to either side, and more of a curve's where it is
+        // flat: three in four are the most. A band as wide as the rise, of errors of a quarter, holds at nearly all of them.
+        let range = if noise > 0.1 { 0.95 } else { 0.75 };
         assert!(found.range <= range, "{found:?}");
         if let Some((shape, least)) = chosen {
             let at = Shape::ALL.iter().position(|s| *s == shape).unwrap();

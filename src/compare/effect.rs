@@ -102,14 +102,6 @@ pub struct Spread {
     pub on_some: bool,
 }
 
-impl Spread {
-    /// It is not the same on all that have it.
-    fn changed(&self) -> bool {
-        let [least, greatest] = self.ends;
-        greatest - least > SAME * greatest.abs().max(least.abs())
-    }
-}
-
 /// What was found.
 #[derive(Debug, Clone)]
 pub struct Found {
@@ -144,13 +136,7 @@ pub fn effect(
     if matches!(metric.rule, Rule::Axial | Rule::Circular) {
         return Err(Error::EffectOfDirection { key: metric.key });
     }
-    let has_it = |m: &&Made<'_>| m.settings.contains_key(setting);
-    let with: Vec<&Made<'_>> = made.iter().filter(has_it).collect();
-    let kind_of = |m: &&Made<'_>| Look::kind_of(m.side.fingerprint);
-    let mut photos = BTreeSet::new();
-    let kinds = with.iter().map(|m| (photo(m), kind_of(m)));
-    let kinds = kinds.filter(|one| photos.insert(one.clone()));
-    let kind = most(kinds.map(|(_, kind)| kind));
+    let kind = |m: &Made<'_>| Look::kind_of(m.side.fingerprint);
     let point = |m: &Made<'_>| {
         Some(Point {
             name: m.side.name.to_owned(),
@@ -158,19 +144,29 @@ pub fn effect(
             measure: metric.of(&m.side.fingerprint.measurements).ok()?.value,
         })
     };
-    let alike = with.iter().filter(|m| kind_of(m) == kind);
-    let shown: Vec<(&Made<'_>, Point)> = alike.filter_map(|m| Some((*m, point(m)?))).collect();
-    let left_out = with.len() - shown.len();
-    let counted = one_a_photo(&shown);
-    let (alike, mut points): (Vec<&Made<'_>>, Vec<Point>) = counted.iter().cloned().unzip();
+    let with = || made.iter().filter(|m| m.settings.contains_key(setting));
+    let mut counted = BTreeSet::new();
+    let kinds = with().map(|m| (photo(m), kind(m)));
+    let kinds = kinds.filter(|one| counted.insert(one.clone()));
+    let commonest = most(kinds.map(|(_, kind)| kind).collect());
+    let alike = with().filter(|m| Some(kind(m)) == commonest);
+    let shown: Vec<(&Made<'_>, Point)> = alike.filter_map(|m| Some((m, point(m)?))).collect();
+    let (left_out, all) = (with().count() - shown.len(), shown.len());
+    // The latest of those from one photo.
+    let mut photos = BTreeSet::new();
+    let latest = shown
+        .into_iter()
+        .rev()
+        .filter(|(m, _)| photos.insert(photo(m)));
+    let (alike, mut points): (Vec<&Made<'_>>, Vec<Point>) = latest.unzip();
     points.sort_by(|a, b| a.setting.total_cmp(&b.setting).then(a.name.cmp(&b.name)));
     let figures: Vec<[f64; 2]> = points.iter().map(|p| [p.setting, p.measure]).collect();
-    let effect = Effect::of(&figures, SEED);
+    let effect = Effect::from_panels(&figures, SEED);
     let (also, on_some) = also_changed(setting, &alike);
     Ok(Found {
         metric,
         left_out,
-        same_photo: shown.len() - points.len(),
+        same_photo: all - points.len(),
         also,
         on_some,
         near: near
@@ -186,32 +182,14 @@ fn photo<'a>(made: &Made<'a>) -> &'a str {
     &made.side.fingerprint.provenance.photo_digest
 }
 
-/// The latest of those from one photo.
-fn one_a_photo<'m, 'a>(all: &[(&'m Made<'a>, Point)]) -> Vec<(&'m Made<'a>, Point)> {
-    let mut seen = BTreeSet::new();
-    let latest_first = all.iter().rev();
-    let mut kept: Vec<_> = latest_first
-        .filter(|(made, _)| seen.insert(photo(made)))
-        .cloned()
-        .collect();
-    kept.reverse();
-    kept
-}
-
 /// The value that occurs most often, the first of several.
-fn most(values: impl Iterator<Item = String>) -> String {
-    let mut counts: Vec<(String, usize)> = Vec::new();
-    for value in values {
-        match counts.iter_mut().find(|(known, _)| *known == value) {
-            Some((_, count)) => *count += 1,
-            None => counts.push((value, 1)),
-        }
+fn most(values: Vec<String>) -> Option<String> {
+    let mut counts = BTreeMap::new();
+    for value in &values {
+        *counts.entry(value.clone()).or_insert(0) += 1;
     }
-    let most = counts.iter().map(|(_, count)| *count).max();
-    counts
-        .into_iter()
-        .find(|(_, count)| Some(*count) == most)
-        .map_or_else(String::new, |(value, _)| value)
+    // Of equals the last would be taken.
+    values.into_iter().rev().max_by_key(|value| counts[value])
 }
 
 /// What else is not the same on all panels, and the settings that only some of them have.
@@ -229,16 +207,15 @@ fn also_changed(setting: &str, alike: &[&Made<'_>]) -> (Vec<Also>, Vec<Spread>) 
             continue;
         }
         let values = all.iter().map(|f| f.value);
+        let least = values.clone().fold(f64::INFINITY, f64::min);
+        let greatest = values.fold(f64::NEG_INFINITY, f64::max);
         let spread = Spread {
             name: name.to_owned(),
-            ends: [
-                values.clone().fold(f64::INFINITY, f64::min),
-                values.fold(f64::NEG_INFINITY, f64::max),
-            ],
+            ends: [least, greatest],
             unit: units.into_iter().next().unwrap_or_default(),
             on_some: all.len() < alike.len(),
         };
-        if spread.changed() {
+        if greatest - least > SAME * greatest.abs().max(least.abs()) {
             also.push(Also::Figure(spread));
         } else if spread.on_some {
             on_some.push(spread);
@@ -259,8 +236,9 @@ mod tests {
 
     #[test]
     fn the_commonest_kind_is_taken_and_of_equals_the_first() {
-        let of = |all: &[&str]| most(all.iter().map(|s| (*s).to_owned()));
+        let of = |all: &[&str]| most(all.iter().map(|s| (*s).to_owned()).collect()).unwrap();
         assert_eq!(of(&["a", "b", "b"]), "b");
         assert_eq!(of(&["a", "b"]), "a");
+        assert_eq!(most(Vec::new()), None);
     }
 }

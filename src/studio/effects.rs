@@ -80,7 +80,7 @@ pub fn ask(request: &Request, studio: &mut Studio<'_>) -> Result<Effected> {
 
 /// The figures of a recipe.
 fn settings(recipe: &Recipe) -> BTreeMap<String, Figure> {
-    let all = recipe.settings_with_units().into_iter();
+    let all = recipe.settings().into_iter();
     all.map(|(name, value, unit)| (name, Figure { value, unit }))
         .collect()
 }
@@ -103,7 +103,7 @@ fn told(recipe: &Recipe) -> BTreeMap<Told, String> {
 /// The unit of a setting.
 fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
     let (mut known, mut units) = (BTreeSet::new(), BTreeSet::new());
-    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings_with_units()) {
+    for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings()) {
         if name == setting {
             units.insert(unit);
         }

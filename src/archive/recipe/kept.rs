@@ -36,8 +36,7 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the recipe is no longer what was kept; the archive cannot be read.
     pub fn recipe(&self, finish: &str) -> Result<Option<Recipe>> {
-        let latest = self.kept_recipes(finish)?.pop();
-        latest.map(|kept| self.recipe_of(finish, &kept)).transpose()
+        self.recipes_of(finish)?.pop().transpose()
     }
 
     /// All recipes of a finish, the earliest first: the last one holds. One that is no longer what was kept is an error.

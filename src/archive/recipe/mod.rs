@@ -7,6 +7,7 @@ mod step;
 mod text;
 
 use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
@@ -21,15 +22,21 @@ const LONGEST_TEXT: usize = 4000;
 /// Most steps of a recipe.
 const MOST_STEPS: usize = 100;
 
-/// Longest step, seconds: thirty days.
-const LONGEST_STEP: f64 = 2_592_000.0;
+/// A figure of a step, what it is called, its least and most, and these in words.
+type Bound = (
+    &'static str,
+    fn(&RecipeStep) -> Option<f64>,
+    RangeInclusive<f64>,
+    &'static str,
+);
 
-/// Largest amount of anything.
-const LARGEST_AMOUNT: f64 = 1e9;
-
-/// Coldest and hottest step, °C: dry ice to molten glass.
-const COLDEST: f64 = -80.0;
-const HOTTEST: f64 = 1500.0;
+/// Steps of up to thirty days, from dry ice to molten glass.
+#[rustfmt::skip]
+const BOUNDS: [Bound; 3] = [
+    ("the time of a step", |s| s.seconds, 0.0..=2_592_000.0, "no time at all up to thirty days"),
+    ("the amount of a step", |s| s.amount, 0.0..=1e9, "nothing up to a thousand million"),
+    ("the temperature of a step", |s| s.temperature_c, -80.0..=1500.0, "-80 to 1500 °C"),
+];
 
 /// How a finish was made, in the studio's own words.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -80,17 +87,10 @@ pub enum Motion {
 }
 
 impl Recipe {
-    /// Its figures by name, such as `attack seconds`, `attack amount` and `attack temperature` (°C), in the order of the steps. A
-    /// step whose word stood before gets a number: `attack 2 seconds`.
+    /// Its figures by name, such as `attack seconds`, `attack amount` and `attack temperature` (°C), each with its unit, in the
+    /// order of the steps. A step whose word stood before gets a number: `attack 2 seconds`.
     #[must_use]
-    pub fn settings(&self) -> Vec<(String, f64)> {
-        let all = self.settings_with_units().into_iter();
-        all.map(|(name, figure, _)| (name, figure)).collect()
-    }
-
-    /// The same, each with its unit.
-    #[must_use]
-    pub fn settings_with_units(&self) -> Vec<(String, f64, String)> {
+    pub fn settings(&self) -> Vec<(String, f64, String)> {
         let mut settings = Vec::new();
         for (name, step) in self.named_steps() {
             let figures = [
@@ -109,8 +109,7 @@ impl Recipe {
     #[must_use]
     pub fn named_steps(&self) -> Vec<(String, &RecipeStep)> {
         let mut names = BTreeSet::new();
-        let mut named = Vec::new();
-        for step in &self.steps {
+        let named = self.steps.iter().map(|step| {
             let word = step.step.trim().to_lowercase();
             let mut name = word.clone();
             let mut again = 2;
@@ -118,22 +117,21 @@ impl Recipe {
                 name = format!("{word} {again}");
                 again += 1;
             }
-            named.push((name, step));
-        }
-        named
+            (name, step)
+        });
+        named.collect()
     }
 
     /// A text in one line, each gap in it one space, as every text of a recipe is kept.
     #[must_use]
     pub fn tidy(text: &str) -> String {
-        step::tidy(text)
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     /// Nothing is said in it.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        let texts = [&self.technique, &self.backing, &self.change];
-        self.steps.is_empty() && texts.iter().all(|text| text.is_empty())
+        self.lines().is_empty()
     }
 
     /// Refuses texts that cannot stand in a line, and figures that cannot be.
@@ -150,41 +148,21 @@ impl Recipe {
             ("the backing", &self.backing),
             ("what to change", &self.change),
         ];
-        for s in &self.steps {
-            if s.step.trim().is_empty() {
+        for step in &self.steps {
+            if step.step.trim().is_empty() {
                 return unfit("a step", "a word for it");
             }
-            texts.push(("the word for a step", &s.step));
-            texts.push(("a unit", &s.unit));
-            texts.push(("how a step was dried", &s.dried));
-            texts.push(("the note of a step", &s.note));
-            for (what, figure, least, most, expected) in [
-                (
-                    "the time of a step",
-                    s.seconds,
-                    0.0,
-                    LONGEST_STEP,
-                    "no time at all up to thirty days",
-                ),
-                (
-                    "the amount of a step",
-                    s.amount,
-                    0.0,
-                    LARGEST_AMOUNT,
-                    "nothing up to a thousand million",
-                ),
-                (
-                    "the temperature of a step",
-                    s.temperature_c,
-                    COLDEST,
-                    HOTTEST,
-                    "-80 to 1500 °C",
-                ),
-            ] {
-                if figure.is_some_and(|f| !(least..=most).contains(&f)) {
+            for (what, figure, fits, expected) in BOUNDS {
+                if figure(step).is_some_and(|figure| !fits.contains(&figure)) {
                     return unfit(what, expected);
                 }
             }
+            texts.extend([
+                ("the word for a step", &step.step),
+                ("a unit", &step.unit),
+                ("how a step was dried", &step.dried),
+                ("the note of a step", &step.note),
+            ]);
         }
         for (what, text) in texts {
             if text.chars().count() > LONGEST_TEXT || text.chars().any(char::is_control) {
@@ -196,83 +174,4 @@ impl Recipe {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn step(word: &str, seconds: f64) -> RecipeStep {
-        RecipeStep {
-            step: word.to_owned(),
-            seconds: Some(seconds),
-            ..RecipeStep::default()
-        }
-    }
-
-    fn recipe(steps: Vec<RecipeStep>) -> Recipe {
-        Recipe {
-            written_at: "2026-01-02T03:04:05Z".to_owned(),
-            steps,
-            ..Recipe::default()
-        }
-    }
-
-    #[test]
-    fn settings_are_named_by_their_steps_and_no_two_share_a_name() {
-        let steps = vec![
-            RecipeStep {
-                amount: Some(30.0),
-                temperature_c: Some(21.0),
-                ..step(" Attack ", 140.0)
-            },
-            step("attack", 60.0),
-            step("attack 2", 5.0),
-            RecipeStep::default(),
-        ];
-        let settings = recipe(steps).settings();
-        let names: Vec<&str> = settings.iter().map(|(name, _)| name.as_str()).collect();
-        let expected = [
-            "attack seconds",
-            "attack amount",
-            "attack temperature",
-            "attack 2 seconds",
-            "attack 2 2 seconds",
-        ];
-        assert_eq!(names, expected);
-        assert!((settings[3].1 - 60.0).abs() < f64::EPSILON);
-    }
-
-    #[test]
-    fn what_cannot_be_is_refused_and_what_can_is_not() {
-        let good = recipe(vec![step("attack", 140.0)]);
-        good.check().unwrap();
-        let long = Recipe {
-            technique: "é".repeat(LONGEST_TEXT),
-            ..good.clone()
-        };
-        long.check().unwrap();
-        let bad = [
-            Recipe {
-                technique: "é".repeat(LONGEST_TEXT + 1),
-                ..good.clone()
-            },
-            Recipe {
-                change: "one\ntwo".to_owned(),
-                ..good.clone()
-            },
-            Recipe {
-                written_at: "then".to_owned(),
-                ..good
-            },
-            recipe(vec![step("  ", 1.0)]),
-            recipe(vec![step("a", -1.0)]),
-            recipe(vec![step("a", f64::NAN)]),
-            recipe(vec![step("a", f64::INFINITY)]),
-            recipe(vec![step("a", 1.0); MOST_STEPS + 1]),
-        ];
-        for one in bad {
-            assert!(
-                matches!(one.check(), Err(Error::RecipeUnfit { .. })),
-                "{one:?}"
-            );
-        }
-    }
-}
+mod tests;

@@ -13,7 +13,7 @@
 //! - After `note:`, to the end of the step, and after `dried` every word is taken as it is.
 
 use super::figure::{self, Figure};
-use super::{Motion, RecipeStep};
+use super::{Motion, Recipe, RecipeStep};
 use crate::error::{Fault, Unread};
 
 /// Before a step where it is shown, and so in what is copied from there.
@@ -28,17 +28,8 @@ const AMOUNT: &str = "amount ";
 /// How a dried step begins to say how.
 const DRIED: &str = "dried";
 
-/// Seconds of a minute, and of a day.
-const MINUTE: f64 = 60.0;
-const DAY: f64 = 86_400.0;
-
 /// Most characters of a part that are shown.
 const SHOWN: usize = 60;
-
-/// A text in one line, each gap in it one space.
-pub(super) fn tidy(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 /// As much of a text as can be shown.
 pub(super) fn shown(text: &str) -> String {
@@ -54,9 +45,8 @@ impl std::str::FromStr for RecipeStep {
 
     /// Reads `attack, 140 s, 30 ml, 21 C, rocked, dried with warm air, and anything else`.
     fn from_str(text: &str) -> Result<Self, Unread> {
-        let text = tidy(text);
-        let text = strip(&text, STEP).map_or(text.as_str(), str::trim_start);
-        let (word, mut rest) = cut(text);
+        let text = Recipe::tidy(text);
+        let (word, mut rest) = cut(strip(&text, STEP).unwrap_or(&text));
         let mut step = RecipeStep::default();
         let refuse = |step: &RecipeStep, part: &str, fault| Unread::Part {
             part: shown(part),
@@ -70,12 +60,12 @@ impl std::str::FromStr for RecipeStep {
             return Err(refuse(&step, word, Fault::NoComma));
         }
         word.clone_into(&mut step.step);
-        while let Some(after) = rest {
-            if let Some(note) = strip(after, NOTE) {
+        while !rest.is_empty() {
+            if let Some(note) = strip(rest, NOTE) {
                 step.add_note(note);
                 break;
             }
-            let (part, next) = cut(after);
+            let (part, next) = cut(rest);
             let added = step.add(part);
             added.map_err(|fault| refuse(&step, part, fault))?;
             rest = next;
@@ -106,64 +96,58 @@ impl RecipeStep {
         }
         if !self.note.is_empty() {
             let alone = RecipeStep {
-                step: NOTE.to_owned(),
+                step: "plain".to_owned(),
                 note: self.note.clone(),
                 ..RecipeStep::default()
             };
-            let plain = format!("{NOTE}, {}", self.note);
-            parts.push(match plain.parse::<RecipeStep>() {
-                Ok(read) if read == alone => self.note.clone(),
-                _ => format!("{NOTE} {}", self.note),
-            });
+            let reads_back = format!("plain, {}", self.note).parse() == Ok(alone);
+            let mark = if reads_back { "" } else { "note: " };
+            parts.push(format!("{mark}{}", self.note));
         }
         parts.join(", ")
     }
 
     /// Takes in one part.
     fn add(&mut self, part: &str) -> Result<(), Fault> {
-        let amount = strip(part, AMOUNT)
-            .filter(|amount| amount.starts_with(|c: char| c.is_ascii_digit() || c == '-'));
-        let figure = match amount {
+        let is_figure = |text: &&str| text.starts_with(|c: char| c.is_ascii_digit() || c == '-');
+        let figure = match strip(part, AMOUNT).filter(is_figure) {
             Some(amount) => Some(figure::amount(amount)?),
             None => figure::read(part)?,
         };
         match figure {
-            Some(Figure::Time(seconds)) => once(&mut self.seconds, seconds, "a time")?,
+            Some(Figure::Time(seconds)) => once(&mut self.seconds, seconds, "a time"),
             Some(Figure::Temperature(celsius)) => {
-                once(&mut self.temperature_c, celsius, "a temperature")?;
+                once(&mut self.temperature_c, celsius, "a temperature")
             }
             Some(Figure::Amount(amount, unit)) => {
                 once(&mut self.amount, amount, "an amount")?;
                 self.unit = unit;
+                Ok(())
             }
-            None => self.add_word(part)?,
+            None => self.add_words(part),
         }
-        Ok(())
     }
 
-    fn add_word(&mut self, part: &str) -> Result<(), Fault> {
-        let motion = [Motion::Rocked, Motion::Still]
-            .into_iter()
-            .find(|motion| part.eq_ignore_ascii_case(motion.word()));
-        if let Some(motion) = motion {
+    fn add_words(&mut self, part: &str) -> Result<(), Fault> {
+        let mut motions = [Motion::Rocked, Motion::Still].into_iter();
+        if let Some(motion) = motions.find(|motion| part.eq_ignore_ascii_case(motion.word())) {
             return once(&mut self.motion, motion, "rocked or still");
         }
         let how = strip(part, DRIED).filter(|how| !how.starts_with(char::is_alphanumeric));
-        let Some(how) = how else {
-            if let Some(figure) = figure::among(part).find(|figure| !figure.contains(':')) {
-                return Err(Fault::Among {
-                    figure: figure.replace('-', " "),
-                    part: shown(part),
-                });
+        if let Some(how) = how {
+            if !self.dried.is_empty() {
+                return Err(Fault::Again("how it was dried"));
             }
+            let how = how.trim_start_matches([':', ' ']);
+            (if how.is_empty() { DRIED } else { how }).clone_into(&mut self.dried);
+        } else if let Some(figure) = figure::among(part).find(|figure| !figure.contains(':')) {
+            return Err(Fault::Among {
+                figure: figure.replace('-', " "),
+                part: shown(part),
+            });
+        } else {
             self.add_note(part);
-            return Ok(());
-        };
-        if !self.dried.is_empty() {
-            return Err(Fault::Again("how it was dried"));
         }
-        let how = how.trim_start_matches([':', ' ']);
-        (if how.is_empty() { DRIED } else { how }).clone_into(&mut self.dried);
         Ok(())
     }
 
@@ -189,29 +173,22 @@ impl Motion {
 
 /// A time: whole days from two on as days, whole minutes from two on as minutes, else seconds.
 fn time(seconds: f64) -> String {
-    let whole = |unit: f64| seconds >= 2.0 * unit && seconds % unit == 0.0;
-    if whole(DAY) {
-        format!("{} days", seconds / DAY)
-    } else if whole(MINUTE) {
-        format!("{} min", seconds / MINUTE)
-    } else {
-        format!("{seconds} s")
-    }
+    let units = [(86_400.0, "days"), (60.0, "min")];
+    let whole = |(unit, _): &(f64, _)| seconds >= 2.0 * unit && seconds % unit == 0.0;
+    let (unit, word) = units.into_iter().find(whole).unwrap_or((1.0, "s"));
+    format!("{} {word}", seconds / unit)
 }
 
 /// The part before the first comma, and what follows it.
-fn cut(text: &str) -> (&str, Option<&str>) {
-    match text.split_once(',') {
-        Some((part, rest)) => (part.trim(), Some(rest.trim()).filter(|r| !r.is_empty())),
-        None => (text.trim(), None),
-    }
+fn cut(text: &str) -> (&str, &str) {
+    let (part, rest) = text.split_once(',').unwrap_or((text, ""));
+    (part.trim(), rest.trim())
 }
 
 /// What follows a beginning, in whatever case it is written.
 fn strip<'a>(text: &'a str, beginning: &str) -> Option<&'a str> {
-    let head = text.get(..beginning.len())?;
-    head.eq_ignore_ascii_case(beginning)
-        .then(|| &text[beginning.len()..])
+    let (head, rest) = text.split_at_checked(beginning.len())?;
+    head.eq_ignore_ascii_case(beginning).then_some(rest)
 }
 
 fn once<T>(place: &mut Option<T>, value: T, what: &'static str) -> Result<(), Fault> {
@@ -220,175 +197,4 @@ fn once<T>(place: &mut Option<T>, value: T, what: &'static str) -> Result<(), Fa
     }
     *place = Some(value);
     Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn step(text: &str) -> RecipeStep {
-        text.parse().unwrap_or_else(|why| panic!("{text}: {why}"))
-    }
-
-    fn attack() -> RecipeStep {
-        RecipeStep {
-            step: "attack".to_owned(),
-            seconds: Some(140.0),
-            amount: Some(30.0),
-            unit: "ml".to_owned(),
-            temperature_c: Some(21.0),
-            motion: Some(Motion::Rocked),
-            dried: "with warm air".to_owned(),
-            note: String::new(),
-        }
-    }
-
-    #[test]
-    fn parts_are_read_in_any_order() {
-        for text in [
-            "attack, 140 s, 30 ml, 21 C, rocked, dried with warm air",
-            "attack, dried with warm air, Rocked, 21 °C, 30ml, 2:20",
-            " attack ,2 min 20 s,\n30 ml,  21C , rocked, Dried:  with warm air,",
-        ] {
-            assert_eq!(step(text), attack(), "{text}");
-        }
-        assert_eq!(step("rinse").step, "rinse");
-        assert_eq!(step("still, 5 s").step, "still");
-        assert_eq!(step("2nd pour, still").motion, Some(Motion::Still));
-        let noted = step("pour, from the left, 30 ml, slowly");
-        assert_eq!(noted.note, "from the left, slowly");
-        assert_eq!(
-            step("pour, note: 30 ml, then 40 ml").note,
-            "30 ml, then 40 ml"
-        );
-        assert_eq!(step("pour, driedup").note, "driedup");
-        assert_eq!(step("pour, amount 2 thin coats").unit, "thin coats");
-        assert_eq!(step("pour, dried").dried, "dried");
-        assert_eq!(step("pour, 30 mL").unit, "ml");
-        assert_eq!(step("pour, note: about 140 s").note, "about 140 s");
-        assert_eq!(step("pour, dried 2 min at 40 C").dried, "2 min at 40 C");
-        assert_eq!(step("pour, diluted 1:10").note, "diluted 1:10");
-        assert_eq!(step("pour, with 3 sprays").note, "with 3 sprays");
-    }
-
-    #[test]
-    fn what_cannot_be_read_is_told_with_what_was_read_before_it() {
-        for (text, fault, read) in [
-            ("", Fault::NoWord, ""),
-            (", 140 s", Fault::NoWord, ""),
-            ("140 s, attack", Fault::NoWord, ""),
-            ("30 ml", Fault::NoWord, ""),
-            ("attack 140 s", Fault::NoComma, ""),
-            ("attack, 140", Fault::NoUnit, "attack"),
-            (
-                "attack, 140 s, 2 m",
-                Fault::MinutesOrMetres,
-                "attack, 140 s",
-            ),
-            (
-                "attack, 140 s, 2:20",
-                Fault::Again("a time"),
-                "attack, 140 s",
-            ),
-            (
-                "attack, 30 ml, 5 g",
-                Fault::Again("an amount"),
-                "attack, 30 ml",
-            ),
-            (
-                "attack, rocked, still",
-                Fault::Again("rocked or still"),
-                "attack, rocked",
-            ),
-            (
-                "attack, 21 C, 70 F",
-                Fault::Again("a temperature"),
-                "attack, 21 °C",
-            ),
-            (
-                "attack, dried by hand, dried by air",
-                Fault::Again("how it was dried"),
-                "attack, dried by hand",
-            ),
-            ("attack, amount -3 ml", Fault::NoFigure, "attack"),
-            ("attack, 140 ms", Fault::OtherTime, "attack"),
-            ("attack, 140 seks", Fault::LikeTime, "attack"),
-            ("attack, 300 K", Fault::OtherScale, "attack"),
-            ("attack 140 s rocked", Fault::NoComma, ""),
-            ("60 C bath", Fault::NoComma, ""),
-        ] {
-            match text.parse::<RecipeStep>() {
-                Err(Unread::Part {
-                    fault: found,
-                    read: so_far,
-                    ..
-                }) => assert_eq!((found, so_far.as_str()), (fault, read), "{text}"),
-                other => panic!("{text}: {other:?}"),
-            }
-        }
-    }
-
-    #[test]
-    fn a_figure_does_not_go_by_among_words() {
-        for (part, figure) in [
-            ("about 140 s", "140 s"),
-            ("~140 s", "140 s"),
-            ("ca. 140 s", "140 s"),
-            ("t=140 s", "140 s"),
-            ("time 140 s", "140 s"),
-            ("a 140-second soak", "140 second"),
-            ("warmed to 300 K", "300 K"),
-            ("about 30 ML", "30 ML"),
-            ("amount about 30 ml", "30 ml"),
-            ("diluted 1:10 for 140 s", "140 s"),
-            ("rocked for 140 s", "140 s"),
-        ] {
-            let fault = Fault::Among {
-                figure: figure.to_owned(),
-                part: part.to_owned(),
-            };
-            let refused = Unread::Part {
-                part: part.to_owned(),
-                fault,
-                read: "attack, rocked".to_owned(),
-            };
-            let read = format!("attack, rocked, {part}").parse::<RecipeStep>();
-            assert_eq!(read, Err(refused.clone()), "{part}");
-            assert!(refused.to_string().contains(&format!("`note: {part}`")));
-        }
-    }
-
-    #[test]
-    fn what_is_written_is_read_back_the_same() {
-        let of = |text: &str| step(text).line();
-        assert_eq!(
-            attack().line(),
-            "attack, 140 s, 30 ml, 21 °C, rocked, dried with warm air"
-        );
-        assert_eq!(of("bake, 1 h"), "bake, 60 min");
-        assert_eq!(of("age, 2 days"), "age, 2 days");
-        // Read by an earlier version, which took every unit for one of amount and every part for a note.
-        let earlier = RecipeStep {
-            amount: Some(300.0),
-            unit: "K".to_owned(),
-            dried: "for 2 min".to_owned(),
-            note: "about 140 s".to_owned(),
-            ..step("warm")
-        };
-        let line = "warm, amount 300 K, dried for 2 min, note: about 140 s";
-        assert_eq!(earlier.line(), line);
-        assert_eq!(step(line), earlier);
-        for text in [
-            "attack, 140.1 s, 0.1 ml, 70 F, still, dried, and <b>more</b> \"so\"; DROP TABLE recipe",
-            "attack, 90 s, note: 30 ml, rocked, dried by hand, 2nd, note: 5",
-            "pour, amount 30",
-            "pour, amount 140 seks, 2:20, dried: 2 min",
-            "pour, amount 2 thin coats, amount of care, by the window",
-            "pour, 0.000001 s, 100000000 g",
-            "銀, 5 g, 🪞, e\u{301}",
-        ] {
-            let once = step(text);
-            assert_eq!(step(&once.line()), once, "{text}: {}", once.line());
-        }
-    }
 }

@@ -9,7 +9,7 @@
 //! ```
 
 use super::Recipe;
-use super::step::{shown, tidy};
+use super::step::shown;
 use crate::error::Unread;
 
 /// A line that cannot be read, counted from 1.
@@ -26,7 +26,7 @@ impl Recipe {
     ///
     /// # Errors
     /// A line that is no line of a recipe, or cannot be read.
-    pub fn of_text(text: &str) -> Result<Recipe, UnreadLine> {
+    pub fn from_text(text: &str) -> Result<Recipe, UnreadLine> {
         let mut recipe = Recipe::default();
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         for (i, line) in text.lines().enumerate() {
@@ -56,11 +56,11 @@ impl Recipe {
         if !place.is_empty() {
             return Err(Unread::Twice { what });
         }
-        *place = tidy(says);
+        *place = Recipe::tidy(says);
         Ok(())
     }
 
-    /// The lines of its text; [`Recipe::of_text`] reads them back as they are.
+    /// The lines of its text; [`Recipe::from_text`] reads them back as they are.
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
         let said = |key: &str, text: &str| (!text.is_empty()).then(|| format!("{key}: {text}"));
@@ -69,43 +69,5 @@ impl Recipe {
         lines.extend(said("backing", &self.backing));
         lines.extend(said("change", &self.change));
         lines
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const TEXT: &str = "\u{feff}# mine\r\n\r\nTechnique:  poured: still  \r\n step: attack, 140 s\r\nstep: rinse\r\nbacking: # 2 black\r\nchange: less\r\n";
-
-    #[test]
-    fn a_text_is_read_and_written_back() {
-        let recipe = Recipe::of_text(TEXT).unwrap();
-        let lines = recipe.lines();
-        assert_eq!(
-            lines,
-            [
-                "technique: poured: still",
-                "step: attack, 140 s",
-                "step: rinse",
-                "backing: # 2 black",
-                "change: less"
-            ]
-        );
-        assert_eq!(Recipe::of_text(&lines.join("\n")).unwrap(), recipe);
-        assert!(Recipe::of_text("# nothing\n\n").unwrap().is_empty());
-    }
-
-    #[test]
-    fn a_line_that_is_none_is_told_by_its_number() {
-        for (text, line) in [
-            ("technique: a\ncolour: b", 2),
-            ("no colon here", 1),
-            ("\n\nstep: 140 s", 3),
-            ("backing: a\nbacking: b", 2),
-            ("step:", 1),
-        ] {
-            assert_eq!(Recipe::of_text(text).unwrap_err().line, line, "{text}");
-        }
     }
 }

@@ -91,7 +91,7 @@ fn read(path: &Path) -> Result<Recipe> {
         return Err(unfit("more than that".to_owned()));
     }
     let text = String::from_utf8(bytes).map_err(|_| unfit("no text in UTF-8".to_owned()))?;
-    Recipe::of_text(&text).map_err(|unread| Error::RecipeUnread {
+    Recipe::from_text(&text).map_err(|unread| Error::RecipeUnread {
         place: format!("{}, line {}", path.display(), unread.line),
         why: unread.why,
     })

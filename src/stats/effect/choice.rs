@@ -45,77 +45,71 @@ pub(super) struct Choice {
     pub(super) trials: [Trial; 3],
     pub(super) shape: Shape,
     pub(super) fit: Fit,
-    /// Shapes that did about as well or better, with their parameters: the panels cannot tell them from the chosen one, or not
-    /// where they turn.
-    pub(super) rivals: Vec<(Shape, Vec<f64>)>,
+    /// Others that did about as well or better: the panels cannot tell them from the chosen one, or not where they turn.
+    pub(super) rivals: Vec<Fitted>,
 }
 
 /// `None` where not even a line can be had.
 pub(super) fn choose(panels: &Panels) -> Option<Choice> {
-    let fared = Shape::ALL.map(|shape| fare(shape, panels));
-    let all = || fared.iter().flatten();
-    let best = all().min_by(|one, other| one.misses.mean.total_cmp(&other.misses.mean))?;
-    let limit = best.misses.mean + best.misses.sd()? / (panels.count() as f64).sqrt();
-    let within = |fared: &&Fared| fared.misses.mean <= limit;
-    let seen = || all().filter(|fared| fared.fitted.fit.is_some());
-    let chosen = seen()
-        .find(within)
-        .or_else(|| seen().min_by(|one, other| one.misses.mean.total_cmp(&other.misses.mean)))?;
-    let rivals = all().filter(within).map(|fared| &fared.fitted);
+    let tried = Shape::ALL.map(|shape| Tried::new(shape, panels));
+    let all = || tried.iter().flatten();
+    let nearest = |one: &&Tried, other: &&Tried| one.misses.mean.total_cmp(&other.misses.mean);
+    let best = all().min_by(nearest)?;
+    let limit = best.misses.mean + best.misses.sd()? / (best.misses.count as f64).sqrt();
+    let within = |tried: &&Tried| tried.misses.mean <= limit;
+    let seen = || all().filter(|tried| tried.fitted.fit.is_some());
+    let chosen = seen().find(within).or_else(|| seen().min_by(nearest))?;
+    let rivals = all().filter(|tried| within(tried) && tried.shape != chosen.shape);
     Some(Choice {
-        trials: fared.each_ref().map(|fared| match fared {
-            Ok(fared) => fared.trial(),
-            Err(trial) => *trial,
-        }),
-        shape: chosen.fitted.shape,
+        shape: chosen.shape,
         fit: chosen.fitted.fit.clone()?,
-        rivals: rivals
-            .filter(|fitted| fitted.shape != chosen.fitted.shape)
-            .map(|fitted| (fitted.shape, fitted.parameters.clone()))
-            .collect(),
+        rivals: rivals.map(|tried| tried.fitted.clone()).collect(),
+        trials: Shape::ALL.map(|shape| Trial {
+            shape,
+            miss: tried[shape as usize]
+                .as_ref()
+                .map_err(|why| *why)
+                .and_then(Tried::miss),
+        }),
     })
 }
 
-struct Fared {
+struct Tried {
+    shape: Shape,
     fitted: Fitted,
     /// Squares by which panels left out are missed.
     misses: Spread,
 }
 
-impl Fared {
-    fn trial(&self) -> Trial {
+impl Tried {
+    fn new(shape: Shape, panels: &Panels) -> Result<Self, Unseen> {
+        let (found, needed) = (panels.distinct().len(), shape.settings_needed());
+        let too_few = Unseen::TooFewSettings { found, needed };
+        if found < needed {
+            return Err(too_few);
+        }
+        let miss = |i: usize| {
+            let others = Fitted::new(shape, &panels.without(i))?;
+            Some((panels.measure[i] - others.at(panels.settings[i])).powi(2))
+        };
+        let squares: Option<Vec<f64>> = (0..panels.measure.len()).map(miss).collect();
+        Ok(Tried {
+            shape,
+            fitted: Fitted::new(shape, panels).ok_or(too_few)?,
+            misses: squares.and_then(|s| Spread::of(&s)).ok_or(too_few)?,
+        })
+    }
+
+    fn miss(&self) -> Result<f64, Unseen> {
         let miss = self.misses.mean.sqrt();
         let seen = self.fitted.fit.is_some();
-        Trial {
-            shape: self.fitted.shape,
-            miss: seen.then_some(miss).ok_or(Unseen::NoTurn { miss }),
-        }
+        seen.then_some(miss).ok_or(Unseen::NoTurn { miss })
     }
-}
-
-fn fare(shape: Shape, panels: &Panels) -> Result<Fared, Trial> {
-    let found = panels.distinct().len();
-    let needed = shape.settings_needed();
-    let too_few = Trial {
-        shape,
-        miss: Err(Unseen::TooFewSettings { found, needed }),
-    };
-    if found < needed {
-        return Err(too_few);
-    }
-    let miss = |i: usize| {
-        let others = Fitted::of(shape, &panels.without(i))?;
-        Some((panels.measure[i] - others.at(panels.settings[i])).powi(2))
-    };
-    let squares: Option<Vec<f64>> = (0..panels.count()).map(miss).collect();
-    Ok(Fared {
-        fitted: Fitted::of(shape, panels).ok_or(too_few)?,
-        misses: squares.and_then(|s| Spread::of(&s)).ok_or(too_few)?,
-    })
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::shape::rise;
     use super::*;
 
     fn panels(points: &[[f64; 2]]) -> Panels {
@@ -144,19 +138,12 @@ mod tests {
     fn exact_curves_are_known_for_what_they_are() {
         let settings = [0.0, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 1.0];
         for shape in Shape::ALL {
-            let form: &[f64] = match shape {
-                Shape::Line => &[],
-                Shape::Growth => &[0.3],
-                Shape::Logistic => &[0.45, 0.1],
-            };
-            let points = settings.map(|u| [u, 2.0 - shape.rise(form, u)]);
+            let form = [&[][..], &[0.3], &[0.45, 0.1]][shape as usize];
+            let points = settings.map(|u| [u, 2.0 - rise(form, u)]);
             let choice = choose(&panels(&points)).unwrap();
             assert_eq!(choice.shape, shape);
             for (found, painted) in choice.fit.parameters[2..].iter().zip(form) {
-                assert!(
-                    (found - painted).abs() < 1e-9,
-                    "{shape:?}: {found}, {painted}"
-                );
+                assert!((found - painted).abs() < 1e-9, "{found}, {painted}");
             }
         }
     }
@@ -174,11 +161,7 @@ mod tests {
         let choice = choose(&panels(&step)).unwrap();
         assert!(matches!(choice.trials[2].miss, Err(Unseen::NoTurn { .. })));
         assert_ne!(choice.shape, Shape::Logistic);
-        assert!(
-            choice
-                .rivals
-                .iter()
-                .any(|(shape, _)| *shape == Shape::Logistic)
-        );
+        let is_logistic = |rival: &Fitted| rival.parameters.len() == Shape::Logistic.parameters();
+        assert!(choice.rivals.iter().any(is_logistic));
     }
 }

@@ -6,7 +6,7 @@
 //! out of what the settings show, or nowhere, the best of the spread forms stands, and the shape is not to be told from
 //! another.
 
-use super::shape::Shape;
+use super::shape::{Shape, rise, shows, value};
 use crate::stats::curve;
 use crate::stats::least_squares::{self, Fit};
 
@@ -18,20 +18,12 @@ pub(super) struct Panels {
 }
 
 impl Panels {
-    pub(super) fn count(&self) -> usize {
-        self.settings.len()
-    }
-
     /// All but one.
     pub(super) fn without(&self, left_out: usize) -> Panels {
-        let rest = |all: &[f64]| {
-            let (before, after) = all.split_at(left_out);
-            [before, &after[1..]].concat()
-        };
-        Panels {
-            settings: rest(&self.settings),
-            measure: rest(&self.measure),
-        }
+        let mut rest = self.clone();
+        rest.settings.remove(left_out);
+        rest.measure.remove(left_out);
+        rest
     }
 
     /// The different settings, rising.
@@ -41,12 +33,26 @@ impl Panels {
         settings.dedup();
         settings
     }
+
+    /// The rise of a form over the settings, about its middle and of length 1; `None` of one that is the same everywhere.
+    pub(super) fn rises(&self, form: &[f64]) -> Option<Vec<f64>> {
+        let mut rises: Vec<f64> = self.settings.iter().map(|u| rise(form, *u)).collect();
+        let middle = rises.iter().sum::<f64>() / rises.len() as f64;
+        rises.iter_mut().for_each(|r| *r -= middle);
+        let length = rises.iter().map(|r| r * r).sum::<f64>().sqrt();
+        (length > f64::EPSILON).then(|| rises.iter().map(|r| r / length).collect())
+    }
+}
+
+/// Length of the measure along a rise of length 1: the longer, the less is left over.
+pub(super) fn along(rises: &[f64], measure: &[f64]) -> f64 {
+    let products = rises.iter().zip(measure).map(|(r, v)| r * v);
+    products.sum::<f64>().abs()
 }
 
 /// The best curve of a shape.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Fitted {
-    pub(super) shape: Shape,
     /// a, b, and c or m and w.
     pub(super) parameters: Vec<f64>,
     /// Its doubt, where the panels show the form.
@@ -55,78 +61,38 @@ pub(super) struct Fitted {
 
 impl Fitted {
     /// `None` where no form of the shape could be seen with these settings.
-    pub(super) fn of(shape: Shape, panels: &Panels) -> Option<Self> {
-        if shape == Shape::Line {
-            let points = panels.settings.iter().zip(&panels.measure);
-            let points: Vec<[f64; 2]> = points.map(|(u, y)| [*u, *y]).collect();
-            let fit = least_squares::line(&points)?;
-            return Some(Fitted {
-                shape,
-                parameters: fit.parameters.clone(),
-                fit: Some(fit),
-            });
-        }
+    pub(super) fn new(shape: Shape, panels: &Panels) -> Option<Self> {
         let settings = panels.distinct();
-        let start = shape
-            .forms(&settings)
-            .into_iter()
-            .filter_map(|form| Projected::of(shape, form, panels))
-            .min_by(|one, other| one.squares.total_cmp(&other.squares))?;
-        let start = [vec![start.height, start.rise], start.form].concat();
-        let fit = curve::fit(&panels.measure, &start, |i, parameters, slopes| {
-            if shape.shows(&parameters[2..], &settings) {
-                shape.value(parameters, panels.settings[i], slopes)
-            } else {
-                f64::NAN
-            }
-        })
-        .ok();
+        let seen = |form: Vec<f64>| Some((along(&panels.rises(&form)?, &panels.measure), form));
+        let forms = shape.forms(&settings).into_iter().filter_map(seen);
+        let (_, form) = forms.max_by(|one, other| one.0.total_cmp(&other.0))?;
+        let points = panels.settings.iter().zip(&panels.measure);
+        let points: Vec<[f64; 2]> = points.map(|(u, y)| [rise(&form, *u), *y]).collect();
+        let line = least_squares::line(&points)?;
+        let parameters = [&line.parameters[..], &form].concat();
+        let fit = match shape {
+            Shape::Line => Some(line),
+            _ => curve::fit(&panels.measure, &parameters, |i, parameters, slopes| {
+                if shows(&parameters[2..], &settings) {
+                    value(parameters, panels.settings[i], slopes)
+                } else {
+                    f64::NAN
+                }
+            })
+            .ok(),
+        };
         Some(Fitted {
-            shape,
-            parameters: fit.as_ref().map_or(start, |f| f.parameters.clone()),
+            parameters: fit.as_ref().map_or(parameters, |f| f.parameters.clone()),
             fit,
         })
     }
 
     /// The measure at a setting.
     pub(super) fn at(&self, setting: f64) -> f64 {
-        let mut slopes = vec![0.0; self.parameters.len()];
-        self.shape.value(&self.parameters, setting, &mut slopes)
-    }
-}
-
-/// The best height and rise under one form.
-struct Projected {
-    form: Vec<f64>,
-    height: f64,
-    rise: f64,
-    squares: f64,
-}
-
-impl Projected {
-    /// `None` where the form does not rise over these settings.
-    fn of(shape: Shape, form: Vec<f64>, panels: &Panels) -> Option<Self> {
-        let n = panels.count() as f64;
-        let rises: Vec<f64> = panels
-            .settings
-            .iter()
-            .map(|u| shape.rise(&form, *u))
-            .collect();
-        let middle = |values: &[f64]| values.iter().sum::<f64>() / n;
-        let [x, y] = [&rises, &panels.measure].map(|v| middle(v));
-        let pairs = || {
-            rises
-                .iter()
-                .zip(&panels.measure)
-                .map(|(r, v)| (r - x, v - y))
-        };
-        let across: f64 = pairs().map(|(r, _)| r * r).sum();
-        let rise = pairs().map(|(r, v)| r * v).sum::<f64>() / across;
-        rise.is_finite().then(|| Projected {
-            squares: pairs().map(|(r, v)| (v - rise * r).powi(2)).sum(),
-            height: y - rise * x,
-            rise,
-            form,
-        })
+        value(
+            &self.parameters,
+            setting,
+            &mut [0.0; 4][..self.parameters.len()],
+        )
     }
 }

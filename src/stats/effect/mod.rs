@@ -31,7 +31,7 @@ use super::least_squares::Fit;
 use super::spread::Spread;
 use super::student;
 use crate::units::Estimate;
-use fitted::Panels;
+use fitted::{Fitted, Panels};
 
 /// Panels under which nothing is said of an effect.
 pub const PANELS_NEEDED: usize = 6;
@@ -57,8 +57,8 @@ pub struct Effect {
     pub tried: [f64; 2],
     /// The curve over settings from 0 to 1, of the measure less `middle`.
     fit: Fit,
-    /// Shapes that the panels cannot tell from it, with their parameters.
-    rivals: Vec<(Shape, Vec<f64>)>,
+    /// Shapes that the panels cannot tell from it.
+    rivals: Vec<Fitted>,
     middle: f64,
     /// The point of Student's t that a band reaches to, in standard errors.
     reach: f64,
@@ -99,20 +99,21 @@ pub enum Unknown {
 impl Effect {
     /// From panels as [setting, measure], in any order; settings may repeat. The same panels, order and seed give the same
     /// effect.
-    pub fn of(panels: &[[f64; 2]], seed: u64) -> Result<Self, Unknown> {
+    pub fn from_panels(panels: &[[f64; 2]], seed: u64) -> Result<Self, Unknown> {
         let [x, y] = [0, 1].map(|i| panels.iter().map(|p| p[i]).collect::<Vec<f64>>());
         let (found, needed) = (panels.len(), PANELS_NEEDED);
         let Some(measure) = Spread::of(&y).filter(|_| found >= needed) else {
             return Err(Unknown::TooFewPanels { found, needed });
         };
-        let usable = |v: &f64| v.abs() <= LARGEST;
-        if !panels.iter().flatten().all(usable) {
+        if !panels.iter().flatten().all(|v| v.abs() <= LARGEST) {
             return Err(Unknown::NotFinite);
         }
-        let least = x.iter().copied().fold(f64::INFINITY, f64::min);
-        let greatest = x.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let tried = [
+            x.iter().copied().fold(f64::INFINITY, f64::min),
+            x.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        ];
         let panels = Panels {
-            settings: x.iter().map(|x| share([least, greatest], *x)).collect(),
+            settings: x.iter().map(|x| share(tried, *x)).collect(),
             measure: y.iter().map(|y| y - measure.mean).collect(),
         };
         let (found, needed) = (panels.distinct().len(), Shape::Line.settings_needed());
@@ -120,8 +121,8 @@ impl Effect {
         if found < needed {
             return Err(too_few);
         }
-        let distances = panels.measure.iter().map(|v| v.abs());
-        if distances.fold(0.0, f64::max) <= SAME * measure.mean.abs() {
+        let same = SAME * measure.mean.abs();
+        if panels.measure.iter().all(|v| v.abs() <= same) {
             return Err(Unknown::AllEqual);
         }
         let choice = choice::choose(&panels).ok_or(too_few)?;
@@ -130,7 +131,7 @@ impl Effect {
             shape: choice.shape,
             trials: choice.trials,
             chance: chance::chance(&panels, seed),
-            tried: [least, greatest],
+            tried,
             fit: choice.fit,
             rivals: choice.rivals,
             middle: measure.mean,
@@ -152,53 +153,29 @@ impl Effect {
         tried.then(|| self.at_share(share(self.tried, setting)))
     }
 
-    /// The setting at which the curve comes nearest to a wanted measure, and those at which one panel may well have it.
-    pub fn setting_for(&self, measure: f64) -> Result<Setting, Unreached> {
-        wanted::setting(self, measure)
-    }
-
-    /// The parameters of the shape in the units of the setting and of the measure: a and b of a + b x; a, b and c of
-    /// a + b(1 − exp(−(x − least)/c)), counted from the least setting tried; a, b, m and w of a + b/(1 + exp(−(x − m)/w)).
-    #[must_use]
-    pub fn parameters(&self) -> Vec<f64> {
-        let [least, greatest] = self.tried;
-        let span = greatest - least;
-        let mut parameters = self.fit.parameters.clone();
-        parameters[0] += self.middle;
-        match (self.shape, parameters.as_mut_slice()) {
-            (Shape::Line, [a, b]) => {
-                *b /= span;
-                *a -= *b * least;
-            }
-            (Shape::Growth, [.., c]) => *c *= span,
-            (Shape::Logistic, [.., m, w]) => {
-                *m = least + *m * span;
-                *w *= span;
-            }
-            _ => {}
-        }
-        parameters
-    }
-
     /// The curve at a share of the way from the least to the greatest setting tried.
     fn at_share(&self, share: f64) -> At {
         let mut slopes = vec![0.0; self.fit.parameters.len()];
-        let value = self.middle + self.shape.value(&self.fit.parameters, share, &mut slopes);
+        let value = self.middle + shape::value(&self.fit.parameters, share, &mut slopes);
         let error = self.fit.standard_error(&slopes).unwrap_or(f64::INFINITY);
         let one_panel = self.fit.sd().unwrap_or(f64::INFINITY).hypot(error);
-        let band = |error: f64, [least, most]: [f64; 2]| Estimate {
+        let others = || {
+            self.rivals
+                .iter()
+                .map(|rival| self.middle + rival.at(share))
+        };
+        let [least, most] = [
+            others().fold(value, f64::min),
+            others().fold(value, f64::max),
+        ];
+        let band = |error: f64| Estimate {
             value,
             low: least - self.reach * error,
             high: most + self.reach * error,
         };
-        let curves = self.rivals.iter().map(|(shape, parameters)| {
-            let mut slopes = vec![0.0; parameters.len()];
-            self.middle + shape.value(parameters, share, &mut slopes)
-        });
-        let between = curves.fold([value; 2], |[least, most], v| [v.min(least), v.max(most)]);
         At {
-            curve: band(error, between),
-            panel: band(one_panel, between),
+            curve: band(error),
+            panel: band(one_panel),
         }
     }
 

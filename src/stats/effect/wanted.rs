@@ -6,8 +6,8 @@
 
 use super::Effect;
 
-/// Steps in which the settings are gone through; an end is then closed in on between two of them.
-const STEPS: usize = 256;
+/// Steps in which the settings are gone through; an end is then closed in on beside one of them.
+const STEPS: u32 = 256;
 /// Halvings that close in on a place: as many as a double has digits.
 const HALVINGS: usize = 52;
 
@@ -41,65 +41,53 @@ pub enum Unreached {
     NotFinite,
 }
 
-pub(super) fn setting(effect: &Effect, wanted: f64) -> Result<Setting, Unreached> {
-    if !wanted.is_finite() {
-        return Err(Unreached::NotFinite);
-    }
-    if !effect.is_real() {
-        return Err(Unreached::NoEffect);
-    }
-    let curve = |share: f64| effect.at_share(share).curve.value;
-    let holds = |share: f64| {
-        let panel = effect.at_share(share).panel;
-        (panel.low..=panel.high).contains(&wanted)
-    };
-    let nearest = nearest(curve, wanted);
-    let [low, high] = if let Some(held) = held(holds) {
-        [held[0].min(nearest), held[1].max(nearest)]
-    } else if holds(nearest) {
-        [nearest; 2]
-    } else if wanted < curve(nearest) {
-        return Err(Unreached::TooLow);
-    } else {
-        return Err(Unreached::TooHigh);
-    };
-    Ok(Setting {
-        value: effect.setting(nearest),
-        measure: curve(nearest),
-        low: effect.setting(low),
-        high: effect.setting(high),
-        less_untried: low <= 0.0,
-        more_untried: high >= 1.0,
-    })
-}
-
-/// The least and the greatest share at which `holds`; `None` where it does at no step.
-fn held(holds: impl Fn(f64) -> bool) -> Option<[f64; 2]> {
-    let share = |step: usize| step as f64 / STEPS as f64;
-    let steps: Vec<usize> = (0..=STEPS).filter(|step| holds(share(*step))).collect();
-    let (first, last) = (*steps.first()?, *steps.last()?);
-    let low = match first.checked_sub(1) {
-        Some(before) => close_in(share(before), share(first), &holds),
-        None => 0.0,
-    };
-    let high = if last < STEPS {
-        close_in(share(last + 1), share(last), &holds)
-    } else {
-        1.0
-    };
-    Some([low, high])
-}
-
-/// Where a curve that never turns back comes nearest to `wanted`, 0 to 1.
-fn nearest(curve: impl Fn(f64) -> f64, wanted: f64) -> f64 {
-    let up = curve(1.0) > curve(0.0);
-    let short = |u: f64| (curve(u) < wanted) == up;
-    if !short(0.0) {
-        0.0
-    } else if short(1.0) {
-        1.0
-    } else {
-        close_in(0.0, 1.0, |u| !short(u))
+impl Effect {
+    /// The setting at which the curve comes nearest to a wanted measure, and those at which one panel may well have it.
+    pub fn setting_for(&self, wanted: f64) -> Result<Setting, Unreached> {
+        if !wanted.is_finite() {
+            return Err(Unreached::NotFinite);
+        }
+        if !self.is_real() {
+            return Err(Unreached::NoEffect);
+        }
+        let curve = |share: f64| self.at_share(share).curve.value;
+        let rises = curve(1.0) > curve(0.0);
+        let reaches = |share: f64| (curve(share) < wanted) != rises;
+        // A curve never turns back.
+        let nearest = if reaches(0.0) {
+            0.0
+        } else {
+            close_in(0.0, 1.0, reaches)
+        };
+        let holds = |share: f64| {
+            let panel = self.at_share(share).panel;
+            (panel.low..=panel.high).contains(&wanted)
+        };
+        let steps = (0..=STEPS).map(|step| f64::from(step) / f64::from(STEPS));
+        let held: Vec<f64> = steps
+            .chain([nearest])
+            .filter(|share| holds(*share))
+            .collect();
+        if held.is_empty() {
+            return Err(if wanted < curve(nearest) {
+                Unreached::TooLow
+            } else {
+                Unreached::TooHigh
+            });
+        }
+        let step = 1.0 / f64::from(STEPS);
+        let least = held.iter().copied().fold(nearest, f64::min);
+        let greatest = held.iter().copied().fold(nearest, f64::max);
+        let low = close_in((least - step).max(0.0), least, holds);
+        let high = close_in((greatest + step).min(1.0), greatest, holds);
+        Ok(Setting {
+            value: self.setting(nearest),
+            measure: curve(nearest),
+            low: self.setting(low),
+            high: self.setting(high),
+            less_untried: low <= 0.0,
+            more_untried: high >= 1.0,
+        })
     }
 }
 

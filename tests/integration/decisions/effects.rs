@@ -9,7 +9,7 @@ use paneprint::stats::effect::{Effect, Shape};
 use paneprint::units::Estimate;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64;
-use statrs::distribution::{ContinuousCDF, Normal};
+use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
 /// Makings of each row.
 const MAKINGS: u64 = 100;
@@ -61,6 +61,10 @@ struct Found {
     setting: f64,
     /// Wanted measures for which a setting is found.
     reached: f64,
+    /// Mean width of the band of the curve, and of that of a panel, in rises.
+    widths: [f64; 2],
+    /// Mean width of the range of settings that may give a wanted measure, in all settings tried.
+    range: f64,
 }
 
 fn measure(truth: Truth, u: f64) -> f64 {
@@ -84,6 +88,8 @@ fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> Found {
         panel: 0.0,
         setting: 0.0,
         reached: 0.0,
+        widths: [0.0; 2],
+        range: 0.0,
     };
     let (mut wanted, mut reached) = (0.0, 0.0);
     for seed in 0..MAKINGS {
@@ -97,7 +103,7 @@ fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> Found {
             .flat_map(|u| std::iter::repeat_n(u, each))
             .map(|u| [setting(u), made(u)])
             .collect();
-        let effect = Effect::of(&panels, 1).unwrap();
+        let effect = Effect::from_panels(&panels, 1).unwrap();
         let chosen = Shape::ALL.iter().position(|shape| *shape == effect.shape);
         found.chosen[chosen.unwrap()] += 1.0 / MAKINGS as f64;
         found.real += f64::from(u8::from(effect.is_real())) / MAKINGS as f64;
@@ -106,16 +112,21 @@ fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> Found {
             let at = effect.at(setting(u)).unwrap();
             found.curve += share * holds(at.curve, measure(truth, u));
             found.panel += share * holds(at.panel, made(u));
+            for (width, band) in found.widths.iter_mut().zip([at.curve, at.panel]) {
+                *width += share * (band.high - band.low) / MEASURE[1];
+            }
         }
         for u in [0.2, 0.4, 0.6, 0.8] {
             wanted += 1.0;
             if let Ok(to) = effect.setting_for(measure(truth, u)) {
                 reached += 1.0;
                 found.setting += f64::from(u8::from((to.low..=to.high).contains(&setting(u))));
+                found.range += (to.high - to.low) / (TRIED[1] - TRIED[0]);
             }
         }
     }
     found.setting /= f64::max(reached, 1.0);
+    found.range /= f64::max(reached, 1.0);
     found.reached = reached / wanted;
     found
 }
@@ -124,6 +135,15 @@ fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> Found {
 fn about(share: f64) -> RangeInclusive<f64> {
     let reach = 4.0 * (share * (1.0 - share) / MAKINGS as f64).sqrt();
     share - reach..=share + reach
+}
+
+/// Widest that the bands of the curve and of a panel may be in the mean, in rises. Least squares of p parameters has bands of
+/// 2 t s √h and 2 t s √(1 + h), with h p/n in the mean over the panels and t of n − p degrees of freedom; here p is that of the
+/// richest shape. Half as much again is for what lies between curves that cannot be told apart, and for s, which scatters.
+fn widest(panels: usize, noise: f64) -> [f64; 2] {
+    let (n, p) = (panels as f64, Shape::Logistic.parameters() as f64);
+    let t = StudentsT::new(0.0, 1.0, n - p).unwrap().inverse_cdf(0.975);
+    [p / n, 1.0 + p / n].map(|h| 1.5 * 2.0 * t * noise * h.sqrt())
 }
 
 struct Row {
@@ -183,6 +203,16 @@ fn bands_hold_the_truth_and_shapes_are_known_where_they_show() {
         assert!(found.curve >= *about(0.9).start(), "{found:?}");
         // A setting's range is of single panels, and so holds the mean's setting more often still.
         assert!(found.setting >= *about(0.95).start(), "{found:?}");
+        // No band holds the truth by being endless.
+        let [curve, panel] = widest(settings as usize * each, noise);
+        assert!(
+            found.widths[0] <= curve && found.widths[1] <= panel,
+            "{found:?}"
+        );
+        // Errors of a tenth of the rise leave a quarter of a line's settings to either side, and more of a curve's where it is
+        // flat: three in four are the most. A band as wide as the rise, of errors of a quarter, holds at nearly all of them.
+        let range = if noise > 0.1 { 0.95 } else { 0.75 };
+        assert!(found.range <= range, "{found:?}");
         if let Some((shape, least)) = chosen {
             let at = Shape::ALL.iter().position(|s| *s == shape).unwrap();
             assert!(found.chosen[at] >= least, "{shape:?} {found:?}");
@@ -196,5 +226,9 @@ fn what_follows_no_setting_is_called_real_one_time_in_twenty() {
         let found = makings(flat, settings, each, 0.1);
         assert!(about(0.05).contains(&found.real), "{found:?}");
         assert!(found.curve >= *about(0.95).start(), "{found:?}");
+        assert!(
+            found.widths[0] <= widest(settings as usize * each, 0.1)[0],
+            "{found:?}"
+        );
     }
 }

@@ -183,7 +183,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
     }
     all.execute("UPDATE finish SET reading_id = id", [])?;
     all.commit()?;
-    // The next that the program writes seals them all.
+    // The next write of the program gives all rows their checksums.
     let signing = Signing::default();
     Ok(Archive::open(path)?.approve("finish 0", "2026-01-02T00:00:00Z", &signing)?)
 }

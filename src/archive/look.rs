@@ -1,7 +1,7 @@
 //! Where each finish lies among looks.
 //!
-//! The points are worked out from the fingerprints when they are kept; those of an older archive, or of an older form, when
-//! they are first asked for: a search then reads a hundred bytes a finish.
+//! The points are worked out from the fingerprints when they are kept, and those of an older form when they are first asked for:
+//! a search then reads a hundred bytes a finish.
 
 use rusqlite::{Row, params};
 

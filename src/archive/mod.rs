@@ -9,7 +9,7 @@
 //! everything.
 
 mod backup;
-mod copy;
+mod checksum;
 mod file;
 mod finish;
 mod journal;
@@ -24,8 +24,7 @@ mod problem;
 mod reading;
 mod recipe;
 mod rig;
-mod seal;
-mod steps;
+mod schema;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -88,14 +87,9 @@ impl Archive {
             .busy_timeout(PATIENCE)
             .map_err(|e| refused(path, &e))?;
         // Before anything is written to it: a file of another program is not ours to set up.
-        steps::taken(&connection, path)?;
+        schema::version(&connection, path)?;
         pragmas::apply(&connection).map_err(|e| refused(path, &e))?;
-        let mut archive = Archive {
-            connection,
-            path: path.to_owned(),
-        };
-        steps::take(&mut archive.connection, path)?;
-        Ok(archive)
+        Archive::of(connection, path)
     }
 
     /// Opens the archive to read it: where there is none, an empty one is read, and nothing is made.
@@ -106,13 +100,8 @@ impl Archive {
         if there(path).is_ok() {
             return Archive::open(path);
         }
-        let sql = |e: rusqlite::Error| refused(path, &e);
-        let mut archive = Archive {
-            connection: Connection::open_in_memory().map_err(sql)?,
-            path: path.to_owned(),
-        };
-        steps::take(&mut archive.connection, path)?;
-        Ok(archive)
+        let connection = Connection::open_in_memory().map_err(|e| refused(path, &e))?;
+        Archive::of(connection, path)
     }
 
     /// Opens an archive that is there.
@@ -124,6 +113,15 @@ impl Archive {
         Archive::open(path)
     }
 
+    fn of(mut connection: Connection, path: &Path) -> Result<Self> {
+        checksum::define(&connection).map_err(|e| refused(path, &e))?;
+        schema::bring_up(&mut connection, path)?;
+        Ok(Archive {
+            connection,
+            path: path.to_owned(),
+        })
+    }
+
     /// Does all of `work`, or nothing; when this returns it is on disk.
     fn write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
         let Archive { connection, path } = self;
@@ -132,7 +130,7 @@ impl Archive {
             .map_err(|e| refused(path, &e))?;
         let writing = Writing { all, path };
         let done = work(&writing)?;
-        seal::seal(&writing.all).map_err(writing.sql())?;
+        checksum::fill(&writing.all).map_err(writing.sql())?;
         writing.all.commit().map_err(|e| refused(path, &e))?;
         Ok(done)
     }

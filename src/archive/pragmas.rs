@@ -85,7 +85,7 @@ pub const IN_THE_FILE: [(&str, &str); 2] = [
     ),
     (
         "user_version",
-        "how many steps of `src/archive/steps.rs` the file has taken",
+        "the version of its schema (`src/archive/schema.rs`)",
     ),
 ];
 

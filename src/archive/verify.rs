@@ -9,7 +9,7 @@ use rusqlite::{Connection, OpenFlags};
 use super::file::Lost;
 use super::problem::Problem;
 use super::reading::{Facts, fits_map};
-use super::{Archive, file, local, picture, pragmas, refused, seal, steps, there};
+use super::{Archive, checksum, file, local, picture, pragmas, refused, schema, there};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
 
@@ -69,7 +69,7 @@ fn of_file(path: &Path) -> Result<Vec<Problem>> {
     let sql = |e: rusqlite::Error| refused(path, &e);
     let connection = Connection::open_with_flags(local(path), flags).map_err(sql)?;
     connection.busy_timeout(super::PATIENCE).map_err(sql)?;
-    steps::taken(&connection, path)?;
+    schema::version(&connection, path)?;
     pragmas::apply(&connection).map_err(sql)?;
     let lines = || -> rusqlite::Result<Vec<String>> {
         connection
@@ -159,7 +159,7 @@ impl Archive {
             }
         }
         found.problems.extend(pictures.look());
-        match seal::broken(&self.connection) {
+        match checksum::broken(&self.connection) {
             Ok(problems) => found.problems.extend(problems),
             Err(error) => found.problems.push(Problem::File(error.to_string())),
         }
@@ -227,12 +227,12 @@ impl Archive {
         }
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
-            // Its seal tells.
+            // Its checksum tells.
             Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
         }
         match self.overrulings_beside(name) {
-            // Their seals tell.
+            // Their checksums tell.
             Ok(_) | Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::DecisionUnreadable(named())),
         }
@@ -256,7 +256,7 @@ impl Archive {
     /// What is wrong with the rigs and the ladders.
     fn of_studio(&self) -> Result<Vec<Problem>> {
         let rigs = self.rigs()?.into_iter().chain(self.earlier_rigs()?);
-        // Of one that was changed its seal tells.
+        // The checksum tells of one that was changed.
         let rigs = rigs.filter(|rig| rig.unchanged && !rig.is_sound());
         let mut problems: Vec<Problem> = rigs.map(|r| Problem::RigUnreadable(r.name)).collect();
         let ladders = self.ladders()?.into_iter();

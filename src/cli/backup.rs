@@ -10,8 +10,7 @@ use crate::report::words::verify as words;
 
 pub(super) fn run(args: &BackupArgs, context: &mut Context) -> Result<Exit> {
     let path = context.archive_path()?;
-    // An older archive is brought up first, with a copy laid beside it: what is backed up is what is used from now on. An empty
-    // file is none.
+    // The archive is opened first so that an error names it and not the copy. An empty file is no archive.
     if std::fs::metadata(&path).is_ok_and(|facts| facts.len() > 0) {
         drop(context.archive()?);
     }

@@ -11,7 +11,6 @@ mod disk;
 mod harms;
 mod kills;
 mod names;
-mod older;
 mod originals;
 mod plain;
 mod recipes;

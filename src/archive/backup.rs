@@ -16,14 +16,14 @@ use crate::error::{Error, Result};
 /// Pages copied before others may write.
 const PAGES: i32 = 4096;
 
-/// Each write of another program begins the copy anew; after so many it is made in one go, and others wait for it.
-const BEGUN_ANEW: u32 = 3;
+/// Times that a write of another program may restart the copy. After that the copy is made in one go, and others wait for it.
+const RESTARTS: u32 = 3;
 
 /// Copies the archive to a new file, and says what the copy holds.
 ///
 /// # Errors
-/// There is no archive, or it is damaged; a file of that name is there, or a journal that SQLite would take for the copy's; it cannot
-/// be written.
+/// There is no archive, or it is damaged; a file of that name is there, or a journal that SQLite would take for the copy's; the
+/// copy cannot be written.
 pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
     there(archive)?;
     if to.exists() {
@@ -53,7 +53,7 @@ pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
     moved
 }
 
-/// The name of the copy while it is being written. Whatever has that name already is not ours to touch.
+/// The name of the copy while it is written. A file that has that name already is not ours to touch.
 fn part_of(to: &Path) -> Result<PathBuf> {
     let mut name = to.as_os_str().to_owned();
     name.push(".part");
@@ -90,9 +90,9 @@ fn copy(archive: &Path, part: &Path) -> Result<()> {
     to.execute_batch("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF")
         .map_err(to_file)?;
     let backup = Backup::new(&from, &mut to).map_err(to_file)?;
-    let (mut anew, mut left) = (0, i32::MAX);
+    let (mut restarts, mut left) = (0, i32::MAX);
     loop {
-        let pages = if anew < BEGUN_ANEW { PAGES } else { -1 };
+        let pages = if restarts < RESTARTS { PAGES } else { -1 };
         match backup.step(pages).map_err(to_file)? {
             StepResult::Done => return Ok(()),
             StepResult::Busy | StepResult::Locked => {
@@ -103,7 +103,7 @@ fn copy(archive: &Path, part: &Path) -> Result<()> {
             _ => {}
         }
         let remaining = backup.progress().remaining;
-        anew += u32::from(remaining > left);
+        restarts += u32::from(remaining > left);
         left = remaining;
     }
 }

@@ -1,6 +1,6 @@
-//! The checksum of a row is the digest of what the row says, so that a change is found wherever in the file it was made. In the
-//! file its column is named `seal`. Bytes have a digest of their own (see [`super::file`]), and so have the texts of readings and
-//! recipes; the row's checksum then covers that digest.
+//! Checksums of rows. Each is the digest of what its row says, so a change is found wherever in the file it was made; its column
+//! is named `seal`. Bytes have a digest of their own (see [`super::file`]), and so have the texts of readings and recipes: the
+//! checksum of their row covers that digest.
 
 use rusqlite::Connection;
 use rusqlite::functions::FunctionFlags;
@@ -13,13 +13,13 @@ struct Checksum {
     table: &'static str,
     /// The columns that the checksum covers, as SQL.
     columns: &'static str,
-    /// The name of what a row belongs to, as SQL.
+    /// The name of the thing that a row belongs to, as SQL.
     owner: &'static str,
-    /// What is wrong where a row does not match its checksum.
+    /// The problem where a row does not match its checksum.
     broken: fn(String) -> Problem,
 }
 
-/// The name of the finish of a row, as SQL.
+/// The name of the finish that a row belongs to, as SQL.
 const FINISH: &str = "(SELECT finish.name FROM finish WHERE finish.id = finish_id)";
 
 /// The other columns of `finish` are worked out from the reading that holds, and are checked against it.
@@ -156,8 +156,8 @@ mod tests {
     fn checksums_written_out_in_queries_cover_the_same_columns() {
         let columns = |table: &str| CHECKSUMS.iter().find(|c| c.table == table).unwrap().columns;
         for (table, query, named) in [
-            ("approval", include_str!("sql/get_finish.sql"), true),
-            ("finish", include_str!("sql/get_finish_row.sql"), true),
+            ("approval", include_str!("sql/get_approval.sql"), true),
+            ("finish", include_str!("sql/get_finish.sql"), true),
             ("overruling", include_str!("sql/get_overrulings.sql"), true),
             ("ladder_step", include_str!("sql/get_ladder.sql"), true),
             ("rig", include_str!("sql/get_rigs.sql"), true),

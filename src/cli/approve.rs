@@ -6,7 +6,7 @@ use super::args::ApproveArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::terms::Signed;
-use crate::archive::{Archive, Signing};
+use crate::archive::{Approval, Archive};
 use crate::compare::Side;
 use crate::compare::terms::check_limit;
 use crate::error::{Error, Result};
@@ -21,13 +21,14 @@ pub(super) fn run(args: &ApproveArgs, context: &mut Context) -> Result<Exit> {
         .collect::<Result<BTreeMap<_, _>>>()?;
     let mut archive = context.archive()?;
     check(args, &archive)?;
-    let signing = Signing {
+    let approval = Approval {
+        approved_at: Context::now(),
         allowances,
         light: args.light.clone(),
         dark: args.dark.clone(),
         variety: args.variety.map(Into::into),
     };
-    archive.approve(&args.name, &Context::now(), &signing)?;
+    archive.approve(&args.name, &approval)?;
     let signed = Signed::of(&args.name, &archive)?;
     let [light, dark] = signed.limits();
     if args.json {

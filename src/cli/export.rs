@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::args::ExportArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::plain::{FINISHES, LADDERS, NewFolder, RIGS, folder_name};
+use crate::archive::exchange::{FINISHES, LADDERS, NewFolder, RIGS, folder_name};
 use crate::archive::{Archive, Recipe};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -104,8 +104,8 @@ pub(super) fn run(args: &ExportArgs, context: &mut Context) -> Result<Exit> {
 
 /// Writes one finish into its folder, and says what is told of it elsewhere.
 fn write(name: &str, args: &ExportArgs, archive: &Archive, folder: &NewFolder) -> Result<Told> {
-    let leaf = archive.leaf(name, args.with_photo)?;
-    let finish = &leaf.finish;
+    let exported = archive.export(name, args.with_photo)?;
+    let finish = &exported.finish;
     let fingerprint = finish
         .fingerprint()
         .and_then(|text| serde_json::from_str::<Fingerprint>(text).ok())
@@ -144,14 +144,10 @@ fn write(name: &str, args: &ExportArgs, archive: &Archive, folder: &NewFolder) -
         name: name.to_owned(),
         line: line(&row).to_string(),
         cells: csv_cells(&row),
-        photo_stays: leaf.photo_stays,
-        limit_pieces: finish
-            .limit_pieces()
-            .into_iter()
-            .map(str::to_owned)
-            .collect(),
+        photo_stays: exported.photo_stays,
+        limit_pieces: finish.limit_pieces(),
     };
-    let mut files = leaf.files;
+    let mut files = exported.files;
     files.push(("card.txt".to_owned(), text.into_bytes()));
     folder.write(&PathBuf::from(FINISHES).join(own), &files)?;
     Ok(told)

@@ -5,7 +5,7 @@ use serde_json::json;
 use super::args::ImportArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::plain::{Came, Outcome};
+use crate::archive::exchange::{Imported, Outcome};
 use crate::error::Result;
 use crate::report::words::{keeping, leaving};
 
@@ -14,19 +14,19 @@ const MOST_TOLD: usize = 20;
 
 pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
     let mut archive = context.archive_or_new()?;
-    let entered = archive.enter(&args.folder)?;
-    let refused = entered.refused().count();
-    for error in entered.refused().take(MOST_TOLD) {
+    let import = archive.import(&args.folder)?;
+    let refused = import.refused().count();
+    for error in import.refused().take(MOST_TOLD) {
         context.complain(error);
     }
     if refused > MOST_TOLD {
         context.note(&leaving::refused_too(refused - MOST_TOLD));
     }
-    let new = |came: &[Came]| names(came, |o| matches!(o, Outcome::New)).len();
-    let finishes = &entered.finishes;
+    let new = |all: &[Imported]| names(all, |o| matches!(o, Outcome::New)).len();
+    let finishes = &import.finishes;
     let otherwise = names(finishes, |o| matches!(o, Outcome::ThereOtherwise));
     if args.json {
-        let refused: Vec<_> = [finishes, &entered.rigs, &entered.ladders]
+        let refused: Vec<_> = [finishes, &import.rigs, &import.ladders]
             .into_iter()
             .flatten()
             .filter_map(|came| match &came.outcome {
@@ -38,19 +38,19 @@ pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
             "kept": names(finishes, |o| matches!(o, Outcome::New)),
             "there": names(finishes, |o| matches!(o, Outcome::There)),
             "there_otherwise": otherwise,
-            "photos_added": entered.photos,
-            "rigs": names(&entered.rigs, |o| matches!(o, Outcome::New)),
-            "ladders": names(&entered.ladders, |o| matches!(o, Outcome::New)),
+            "photos_added": import.photos,
+            "rigs": names(&import.rigs, |o| matches!(o, Outcome::New)),
+            "ladders": names(&import.ladders, |o| matches!(o, Outcome::New)),
             "refused": refused,
         });
         context.say(&object.to_string())?;
     } else {
         let there = names(finishes, |o| matches!(o, Outcome::There)).len() + otherwise.len();
         context.say(&leaving::came(new(finishes), there, &otherwise, refused))?;
-        if let Some(photos) = leaving::photos_added(entered.photos.len()) {
+        if let Some(photos) = leaving::photos_added(import.photos.len()) {
             context.say(&photos)?;
         }
-        if let Some(besides) = leaving::came_besides(new(&entered.rigs), new(&entered.ladders)) {
+        if let Some(besides) = leaving::came_besides(new(&import.rigs), new(&import.ladders)) {
             context.say(&besides)?;
         }
         context.say(&keeping::kept_in(archive.path()))?;
@@ -63,8 +63,8 @@ pub(super) fn run(args: &ImportArgs, context: &mut Context) -> Result<Exit> {
 }
 
 /// The names of those with such an outcome.
-fn names(came: &[Came], wanted: impl Fn(&Outcome) -> bool) -> Vec<&str> {
-    came.iter()
+fn names(all: &[Imported], wanted: impl Fn(&Outcome) -> bool) -> Vec<&str> {
+    all.iter()
         .filter(|c| wanted(&c.outcome))
         .map(|c| c.name.as_str())
         .collect()

@@ -7,7 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::photos::Photos;
 use super::place;
-use crate::archive::{Archive, NewFinish};
+use crate::archive::{Archive, NewFinish, NewReading, Pictures, Source};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::intake;
@@ -83,28 +83,29 @@ fn name(photo: &Path, given: Option<&str>, photos: usize) -> String {
     }
 }
 
-/// The file of a reading's small picture.
-pub(super) fn small(reading: &pipeline::Reading) -> Result<Vec<u8>> {
+/// The pictures of a reading, as they are kept.
+pub(super) fn pictures(reading: &pipeline::Reading) -> Result<Pictures> {
     let small = picture::small(&reading.measured.silver, reading.tints.as_ref());
-    picture::small_png(&small)
+    let tints = reading.tints.as_ref();
+    Ok(Pictures {
+        silver_map: picture::png(&picture::silver_map(&reading.measured))?,
+        thumbnail: picture::small_png(&small)?,
+        colour: tints.map(picture::tints_png).transpose()?,
+    })
 }
 
 /// A reading made ready for the archive, without its planes.
 pub(super) struct ToKeep {
     /// What is kept and compared.
     pub(super) fingerprint: Fingerprint,
-    silver_map: Vec<u8>,
-    colour: Option<Vec<u8>>,
-    picture: Vec<u8>,
+    pictures: Pictures,
     photo: Option<Vec<u8>>,
 }
 
 impl ToKeep {
     pub(super) fn of(reading: pipeline::Reading) -> Result<Self> {
         Ok(ToKeep {
-            silver_map: picture::png(&picture::silver_map(&reading.measured))?,
-            colour: reading.tints.as_ref().map(picture::tints_png).transpose()?,
-            picture: small(&reading)?,
+            pictures: pictures(&reading)?,
             fingerprint: reading.fingerprint,
             photo: None,
         })
@@ -131,10 +132,11 @@ impl ToKeep {
             name,
             kept_at,
             photo_name,
-            fingerprint: &self.fingerprint,
-            silver_map: &self.silver_map,
-            colour: self.colour.as_deref(),
-            picture: &self.picture,
+            reading: NewReading {
+                fingerprint: &self.fingerprint,
+                pictures: &self.pictures,
+                source: Source::Photo,
+            },
             notes,
             photo: self.photo.as_deref(),
         })

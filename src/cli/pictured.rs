@@ -34,7 +34,7 @@ impl Pictured {
 
     /// Of a kept finish.
     pub(super) fn of_kept(finish: &Finish, archive: &Archive) -> Result<Self> {
-        let kept = archive.pictures(finish)?;
+        let kept = archive.pictures(&finish.name)?;
         Ok(Pictured {
             plane: opened(&kept.silver_map, &finish.name)?,
             tints: tints(kept.colour.as_deref(), &finish.name)?,
@@ -75,7 +75,7 @@ pub(super) fn small(finish: &Finish, archive: &Archive) -> Result<RgbImage> {
 
 /// The same by its name, of whatever version its reading is.
 pub(super) fn small_named(finish: &str, archive: &Archive) -> Result<RgbImage> {
-    let small = archive.pictures_of(finish)?.picture;
+    let small = archive.pictures(finish)?.thumbnail;
     picture::small_of(&small).map_err(|_| unreadable(finish))
 }
 

@@ -8,15 +8,14 @@ use serde_json::Value;
 use super::args::{OutArgs, RemeasureArgs};
 use super::context::Context;
 use super::exit::Exit;
-use super::keep::small;
+use super::keep::pictures;
 use super::pictured;
-use crate::archive::{Archive, NewReading, Pictures, Source};
+use crate::archive::{Archive, NewReading, Source};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, VERSION};
 use crate::measure::Measurements;
 use crate::pipeline::{Reading, again};
 use crate::report::again::Again;
-use crate::report::picture;
 use crate::report::words::{again as words, keeping};
 use crate::settings::Settings;
 
@@ -102,26 +101,16 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
         Source::Map => !present,
     };
     if keep {
-        let Pictures {
-            silver_map,
-            picture,
-            colour,
-        } = match source {
-            Source::Photo => Pictures {
-                silver_map: picture::png(&picture::silver_map(&read.measured))?,
-                picture: small(&read)?,
-                colour: read.tints.as_ref().map(picture::tints_png).transpose()?,
-            },
-            Source::Map => archive.pictures_of(name)?,
+        let pictures = match source {
+            Source::Photo => pictures(&read)?,
+            Source::Map => archive.pictures(name)?,
         };
         archive.read_again(
             name,
             &Context::now(),
             &NewReading {
                 fingerprint,
-                silver_map: &silver_map,
-                colour: colour.as_deref(),
-                picture: &picture,
+                pictures: &pictures,
                 source,
             },
         )?;
@@ -141,7 +130,7 @@ fn one(name: &str, as_json: bool, archive: &mut Archive, context: &mut Context) 
 }
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {
-    let kept = archive.pictures_of(name)?;
+    let kept = archive.pictures(name)?;
     let silver = pictured::opened(&kept.silver_map, name)?;
     let tints = pictured::tints(kept.colour.as_deref(), name)?;
     let (rows, cols) = silver.dim();

@@ -162,7 +162,7 @@ fn named(panels: &[String], archive: &Archive) -> Result<Vec<Named>> {
         all.push(match panel::source(name, archive)? {
             Source::Photo => Named::Photo(Path::new(name).to_owned()),
             Source::Kept(finish) => Named::Kept {
-                pictures: archive.pictures(&finish)?,
+                pictures: archive.pictures(&finish.name)?,
                 name: finish.name,
                 fingerprint: Box::new(finish.fingerprint),
             },

@@ -10,7 +10,7 @@ use super::exit::Exit;
 use super::pictured::Pictured;
 use super::terms::Signed;
 use super::whole_file::write_whole;
-use crate::archive::plain::folder_name;
+use crate::archive::exchange::folder_name;
 use crate::archive::{Archive, Finish};
 use crate::error::Result;
 use crate::report::page::{Piece, Signing, signing};

@@ -11,7 +11,7 @@ use super::exit::Exit;
 use super::keep::ToKeep;
 use super::whole_file::write_whole;
 use super::{place, set};
-use crate::archive::{Archive, Signing};
+use crate::archive::{Approval, Archive};
 use crate::compare::ladder::{Rung, stand};
 use crate::compare::promise::promise;
 use crate::compare::{Side, Terms, Variety, compare};
@@ -128,11 +128,12 @@ fn sign(sample: Reading, archive: &mut Archive, context: &mut Context) -> Result
     context.say(demo::SAMPLE)?;
     let sample = ToKeep::of(sample)?;
     sample.keep(SAMPLE, &Context::now(), scenes::SAMPLE, "", archive)?;
-    let signing = Signing {
+    let approval = Approval {
+        approved_at: Context::now(),
         variety: VARIETY,
-        ..Signing::default()
+        ..Approval::default()
     };
-    archive.approve(SAMPLE, &Context::now(), &signing)?;
+    archive.approve(SAMPLE, &approval)?;
     let reading = place::report(Path::new(scenes::SAMPLE), &sample.fingerprint);
     context.say(&indented(&reading.words().join("\n")))?;
 

@@ -8,11 +8,11 @@
 
 mod cut;
 mod disk;
+mod exchange;
 mod harms;
 mod kills;
 mod names;
 mod originals;
-mod plain;
 mod recipes;
 mod remeasure;
 mod verify;

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use rusqlite::{Row, params};
 use serde::{Deserialize, Serialize};
 
-use super::{Archive, Json, Word, Writing, damaged, word_of};
+use super::text::{Json, Word, word_of};
+use super::{Archive, Writing, damaged};
 use crate::error::Result;
 use crate::fingerprint::Variety;
 

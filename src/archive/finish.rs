@@ -1,7 +1,8 @@
 //! Keeping a finish, and opening one.
 
 use super::kept::{KeptFinish, SCHEMA};
-use super::{Approval, Archive, NewReading, fit_name, line, lines};
+use super::text::{fit_name, line, lines};
+use super::{Approval, Archive, NewReading};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
 

@@ -4,7 +4,8 @@ use rusqlite::{Row, params};
 use serde::{Deserialize, Serialize};
 
 use super::file::{self, FileRef};
-use super::{Approval, Archive, KeptReading, Overruling, Writing, line, lines};
+use super::text::{line, lines};
+use super::{Approval, Archive, KeptReading, Overruling, Writing};
 use super::{overruling, reading, recipe};
 use crate::error::{Error, Result};
 
@@ -184,5 +185,93 @@ impl Archive {
     pub fn photo(&self, finish: &str) -> Result<Option<Vec<u8>>> {
         let (kept, _) = self.row_of(finish)?;
         kept.photo.map(|file| self.bytes(&file, finish)).transpose()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FILE: &str = r#"{
+  "schema": 4,
+  "name": "bar",
+  "kept_at": "2026-01-02T03:04:05Z",
+  "photo_name": "bar.jpg",
+  "photo_digest": "d",
+  "photo": {
+    "file": "photo-bar.jpg",
+    "digest": "d"
+  },
+  "notes": "mine",
+  "approval": {
+    "approved_at": "2026-01-03T03:04:05Z",
+    "allowances": {
+      "coverage": 0.04
+    },
+    "light": "pale",
+    "dark": null,
+    "variety": "slight"
+  },
+  "decisions": [
+    {
+      "made_at": "2026-01-04T03:04:05Z",
+      "panel": "p.jpg",
+      "photo_digest": "e",
+      "found": "within",
+      "decided": "outside",
+      "reason": "so",
+      "question": "q"
+    }
+  ],
+  "recipes": [
+    {
+      "recipe_digest": "r",
+      "recipe": {"steps":  []}
+    }
+  ],
+  "readings": [
+    {
+      "read_at": "2026-01-02T03:04:05Z",
+      "source": "photo",
+      "silver_map": {
+        "file": "silver.png",
+        "digest": "m"
+      },
+      "picture": {
+        "file": "picture.png",
+        "digest": "t"
+      },
+      "colour": {
+        "file": "colour.png",
+        "digest": "c"
+      },
+      "fingerprint_digest": "f",
+      "fingerprint": {"version":2, "coverage":0.750}
+    }
+  ]
+}"#;
+
+    #[test]
+    fn a_finish_file_has_its_keys_and_its_raw_texts_byte_for_byte() {
+        let kept: KeptFinish = serde_json::from_str(FILE).unwrap();
+        assert_eq!(serde_json::to_string_pretty(&kept).unwrap(), FILE);
+        assert_eq!(
+            kept.fingerprint(),
+            Some(r#"{"version":2, "coverage":0.750}"#)
+        );
+    }
+
+    #[test]
+    fn names_of_files_and_the_photo_change_nothing_of_what_a_finish_says() {
+        let exported: KeptFinish = serde_json::from_str(FILE).unwrap();
+        let mut kept = exported.clone();
+        kept.photo = None;
+        kept.readings[0].thumbnail.file = None;
+        assert!(kept.says_the_same(&exported));
+        kept.readings[0].thumbnail.digest.push('x');
+        assert!(!kept.says_the_same(&exported));
+        kept = exported.clone();
+        kept.decisions[0].reason.clear();
+        assert!(!kept.says_the_same(&exported));
     }
 }

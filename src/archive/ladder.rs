@@ -3,7 +3,8 @@
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 
-use super::{Archive, Writing, fit_name, refused};
+use super::text::fit_name;
+use super::{Archive, Writing, refused};
 use crate::error::{Error, Result};
 
 /// A step of a ladder.

@@ -4,7 +4,8 @@ use rusqlite::{Row, params};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
-use super::{Archive, Word, Writing, digest, word_of};
+use super::text::{Word, line, lines, word_of};
+use super::{Archive, Writing, digest};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, Verdict};
 
@@ -128,11 +129,11 @@ pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> 
         params![
             overruling.made_at,
             sample,
-            super::line(&overruling.panel),
+            line(&overruling.panel),
             overruling.photo_digest,
             word_of(overruling.found),
             word_of(overruling.decided),
-            super::lines(&overruling.reason),
+            lines(&overruling.reason),
             overruling.question,
         ],
     )?;

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::file::{self, FileRef};
-use super::{Archive, Word, Writing, damaged, digest, look, word_of};
+use super::text::{Word, word_of};
+use super::{Archive, Writing, damaged, digest, look};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 use crate::fingerprint::{Fingerprint, Provenance, figure_in};

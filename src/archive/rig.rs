@@ -3,7 +3,8 @@
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::{Deserialize, Serialize};
 
-use super::{Archive, Writing, fit_name, fits_time};
+use super::text::{fit_name, fits_time};
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, Repeatability};
 use crate::normalize::Rig;

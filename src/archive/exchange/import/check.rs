@@ -7,7 +7,8 @@ use super::super::super::file::FileRef;
 use super::super::super::kept::KeptFinish;
 use super::super::super::reading::{self, Facts};
 use super::super::super::recipe::Recipe;
-use super::super::super::{KeptReading, digest, fit_name, fits_line, fits_time, picture};
+use super::super::super::text::{fit_name, fits_line, fits_time, lines};
+use super::super::super::{KeptReading, digest, picture};
 use super::super::FINISH;
 use super::bounded::{
     MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_PICTURES, MOST_READINGS, MOST_RECIPES, inside, json,
@@ -135,12 +136,7 @@ fn beside(place: &Path, file: &FileRef, most: u64) -> Result<(String, Vec<u8>)> 
 fn unfit_text(finish: &KeptFinish) -> Option<&'static str> {
     let line = |text: &str| fit_name(text).is_ok();
     let file_name = |text: &str| fits_line(text, LONGEST_FILE_NAME);
-    let notes = |text: &str| {
-        text.chars().count() <= MOST_NOTES
-            && text
-                .chars()
-                .all(|c| !c.is_control() || matches!(c, '\n' | '\r' | '\t'))
-    };
+    let notes = |text: &str| text.chars().count() <= MOST_NOTES && lines(text) == text;
     let mut checks = vec![
         ("name", line(&finish.name)),
         ("kept_at", fits_time(&finish.kept_at)),

@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use super::super::super::{Writing, fit_name, ladder, rig};
+use super::super::super::text::fit_name;
+use super::super::super::{Writing, ladder, rig};
 use super::super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
 use super::bounded::unfit;
 use super::{Imported, Outcome};

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use paneprint::archive::{Archive, NewFinish, Signing, verify};
+use paneprint::archive::{Approval, Archive, NewFinish, NewReading, Pictures, Source, verify};
 use paneprint::fingerprint::Fingerprint;
 use paneprint::fingerprint::look::{FORM, Look};
 use paneprint::frame::placement::Placement;
@@ -118,10 +118,15 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
         name: "finish 0",
         kept_at: "2026-01-01T00:00:00Z",
         photo_name: "panel.jpg",
-        fingerprint: reading,
-        silver_map: &png(map_side(reading))?,
-        colour: None,
-        picture: &png(1)?,
+        reading: NewReading {
+            fingerprint: reading,
+            pictures: &Pictures {
+                silver_map: png(map_side(reading))?,
+                thumbnail: png(1)?,
+                colour: None,
+            },
+            source: Source::Photo,
+        },
         notes: "poured still, 40 s, rinsed twice",
         photo: None,
     })?;
@@ -183,9 +188,12 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
     }
     all.execute("UPDATE finish SET reading_id = id", [])?;
     all.commit()?;
-    // The next that the program writes seals them all.
-    let signing = Signing::default();
-    Ok(Archive::open(path)?.approve("finish 0", "2026-01-02T00:00:00Z", &signing)?)
+    // The next write of the program gives all rows their checksums.
+    let approval = Approval {
+        approved_at: "2026-01-02T00:00:00Z".to_owned(),
+        ..Approval::default()
+    };
+    Ok(Archive::open(path)?.approve("finish 0", &approval)?)
 }
 
 /// A blank picture.

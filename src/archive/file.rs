@@ -1,22 +1,37 @@
-//! Bytes kept by their digest, each once: silver maps, small pictures, photos.
+//! Bytes kept by their digest, each once: silver maps, thumbnails, colours, photos.
 
 use rusqlite::{Connection, OptionalExtension, params};
+use serde::{Deserialize, Serialize};
 
 use super::{Archive, Writing, digest};
 use crate::error::{Error, Result};
 
-/// Why bytes that were kept cannot be had.
+/// A file of kept bytes; in an export it lies beside the JSON that refers to it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FileRef {
+    /// Its name in an export, where it is in one.
+    pub(super) file: Option<String>,
+    /// BLAKE3 digest of its bytes.
+    pub(super) digest: String,
+}
+
+impl FileRef {
+    /// A file that is in no export.
+    pub(super) fn kept(digest: String) -> Self {
+        FileRef { file: None, digest }
+    }
+}
+
+/// Why kept bytes cannot be had.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Lost {
-    /// They are not there.
     Gone,
-    /// They are not what was kept.
     Changed,
 }
 
-/// Keeps bytes for a finish, where they are not kept yet, and says their digest. Where they are kept but are no longer what
-/// they were, nothing new may lean on them.
-pub(super) fn add(writing: &Writing<'_>, bytes: &[u8], finish: &str) -> Result<String> {
+/// Keeps bytes for a finish, unless they are kept already. Where the kept ones have changed, nothing new may refer to them.
+pub(super) fn add(writing: &Writing<'_>, bytes: &[u8], finish: &str) -> Result<FileRef> {
     let name = digest(bytes);
     match get(&writing.all, &name).map_err(writing.sql())? {
         Ok(_) => {}
@@ -33,10 +48,10 @@ pub(super) fn add(writing: &Writing<'_>, bytes: &[u8], finish: &str) -> Result<S
             });
         }
     }
-    Ok(name)
+    Ok(FileRef::kept(name))
 }
 
-/// The bytes of a digest, held against it.
+/// The bytes of a digest, checked against it.
 pub(super) fn get(connection: &Connection, name: &str) -> rusqlite::Result<Result<Vec<u8>, Lost>> {
     let bytes: Option<Vec<u8>> = connection
         .prepare_cached("SELECT bytes FROM file WHERE digest = ?1")?
@@ -50,9 +65,9 @@ pub(super) fn get(connection: &Connection, name: &str) -> rusqlite::Result<Resul
 }
 
 impl Archive {
-    /// Bytes that belong to a finish.
-    pub(super) fn bytes(&self, name: &str, finish: &str) -> Result<Vec<u8>> {
-        get(&self.connection, name)
+    /// The bytes of a file of a finish, checked.
+    pub(super) fn bytes(&self, file: &FileRef, finish: &str) -> Result<Vec<u8>> {
+        get(&self.connection, &file.digest)
             .map_err(self.sql())?
             .map_err(|_| self.changed(finish))
     }

@@ -1,16 +1,16 @@
-//! The files that SQLite lays beside a database while it writes: what bears such a name is taken for one, and read into it.
+//! The journals that SQLite lays beside a database while it writes. SQLite takes any file of such a name for one, and replays it.
 
 use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
 
-/// What is added to the database's name (SQLite's file format, sections 3 and 4, and "Temporary files used by SQLite").
+/// Endings that follow the database's name (SQLite's file format, sections 3 and 4, and "Temporary files used by SQLite").
 const ENDINGS: [&str; 3] = ["-journal", "-wal", "-shm"];
 
-/// Passes the name of a file to be made.
+/// Refuses the name of a file to be made where a journal is or would be in the way.
 ///
 /// # Errors
-/// SQLite would take the file for a journal, or one that lies there for the file's own.
+/// SQLite would take the file for a journal, or take a journal that lies there for the file's.
 pub fn no_journal(file: &Path) -> Result<()> {
     let name = file.to_string_lossy();
     if ENDINGS.iter().any(|ending| name.ends_with(ending)) {

@@ -1,21 +1,25 @@
-//! The studio's ladders: its own named steps from light to heavy, each a kept finish.
+//! The studio's ladders: named steps from light to heavy, each a kept finish.
 
 use rusqlite::{Connection, params};
+use serde::{Deserialize, Serialize};
 
-use super::{Archive, Writing, fit_name, refused};
+use super::text::fit_name;
+use super::{Archive, Writing, refused};
 use crate::error::{Error, Result};
 
 /// A step of a ladder.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Step {
     /// The studio's name for the step.
+    #[serde(rename = "step")]
     pub name: String,
     /// The kept finish that shows it.
     pub finish: String,
 }
 
 impl Archive {
-    /// Keeps a ladder, its steps from light to heavy. A ladder made again takes the place of the old one; the finishes stay.
+    /// Keeps a ladder, its steps from light to heavy. A ladder made again replaces the old one; the finishes stay.
     ///
     /// # Errors
     /// A name is empty or unprintable; a finish is not kept here; the archive cannot be written.
@@ -65,7 +69,7 @@ impl Archive {
     }
 }
 
-/// The steps of a ladder, each with whether it is what was kept; none where there is no such ladder.
+/// The steps of a ladder, each with whether it is unchanged; none where there is no such ladder.
 pub(super) fn steps(connection: &Connection, ladder: &str) -> rusqlite::Result<Vec<(Step, bool)>> {
     let step = |row: &rusqlite::Row<'_>| {
         let step = Step {

@@ -1,4 +1,4 @@
-//! What is listed of a finish, without opening its reading: ten thousand are listed at once, of whatever version.
+//! Lists of finishes of whatever version. No reading is opened, so that ten thousand are listed at once.
 
 use rusqlite::Row;
 
@@ -34,23 +34,28 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn listed(&self) -> Result<Vec<Listed>> {
-        self.list(None)
+        let all = concat!(include_str!("sql/list_finishes.sql"), "ORDER BY finish.id");
+        self.connection
+            .prepare_cached(all)
+            .and_then(|mut list| list.query_map([], listed)?.collect())
+            .map_err(self.sql())
     }
 
-    /// One of them.
+    /// A finish as it is listed.
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn listed_named(&self, name: &str) -> Result<Listed> {
-        let found = self.list(Some(name))?.pop();
-        found.ok_or_else(|| self.no_such(name))
+        self.listed_as(name)?.ok_or_else(|| self.no_such(name))
     }
 
-    fn list(&self, name: Option<&str>) -> Result<Vec<Listed>> {
-        self.connection
-            .prepare_cached(include_str!("sql/list_finishes.sql"))
-            .and_then(|mut list| list.query_map([name], listed)?.collect())
-            .map_err(self.sql())
+    /// A finish as it is listed, where there is one of that name.
+    pub(super) fn listed_as(&self, name: &str) -> Result<Option<Listed>> {
+        let one = concat!(
+            include_str!("sql/list_finishes.sql"),
+            "WHERE finish.name = ?1"
+        );
+        self.one(one, name, listed)
     }
 }
 

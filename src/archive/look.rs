@@ -1,20 +1,20 @@
-//! Where each finish lies among looks.
+//! Each finish as a point among looks.
 //!
-//! The points are worked out from the fingerprints when they are kept; those of an older archive, or of an older form, when
-//! they are first asked for: a search then reads a hundred bytes a finish.
+//! The points are worked out from the fingerprints when they are kept, and those of an older form when they are first asked for:
+//! a search then reads a hundred bytes a finish.
 
-use rusqlite::{Row, params};
+use rusqlite::params;
 
-use super::{Archive, Writing, digest};
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 use crate::fingerprint::look::{FORM, Look};
 use crate::fingerprint::{Fingerprint, VERSION};
 
-/// The looks of all finishes of a kind.
+/// Looks of finishes.
 pub struct Looks {
-    /// Each with the number of its finish.
+    /// Each with the row id of its finish.
     pub all: Vec<(i64, Look)>,
-    /// What is wrong with the finishes that have none.
+    /// One error for each finish that has none because it is damaged.
     pub damaged: Vec<Error>,
 }
 
@@ -40,7 +40,7 @@ impl Archive {
         Ok(Looks { all, damaged })
     }
 
-    /// The name of a finish by its number.
+    /// The name of a finish by its row id.
     ///
     /// # Errors
     /// The archive cannot be read.
@@ -52,21 +52,21 @@ impl Archive {
             .map_err(self.sql())
     }
 
-    /// Works out the looks that are not there yet, and says what is wrong with the finishes that stay without. A fingerprint of
-    /// another version has none.
+    /// Works out the looks that are missing, and returns an error for each finish that stays without. A fingerprint of another
+    /// version has no look.
     fn add_looks(&mut self) -> Result<Vec<Error>> {
         let mut damaged = Vec::new();
         let mut after = 0;
         loop {
             let missing = self.without_look(after)?;
-            let Some(last) = missing.last() else {
+            let Some((last, _)) = missing.last() else {
                 return Ok(damaged);
             };
-            after = last.id;
+            after = *last;
             let mut found = Vec::new();
-            for one in &missing {
-                match self.fingerprint_of(one) {
-                    Ok(fingerprint) => found.push((one.id, fingerprint)),
+            for (id, name) in &missing {
+                match self.fingerprint_of(name) {
+                    Ok(fingerprint) => found.push((*id, fingerprint)),
                     Err(error) => damaged.push(error),
                 }
             }
@@ -79,42 +79,31 @@ impl Archive {
         }
     }
 
-    /// Some of the finishes whose look is missing, of another form or cut short, those with a higher number than `after`.
-    fn without_look(&self, after: i64) -> Result<Vec<WithoutLook>> {
-        let row = |row: &Row<'_>| {
-            Ok(WithoutLook {
-                id: row.get("id")?,
-                name: row.get("name")?,
-                fingerprint: row.get("fingerprint")?,
-                digest: row.get("fingerprint_digest")?,
-            })
-        };
+    /// Row ids and names of some finishes whose look is missing, of another form or cut short, with ids higher than `after`.
+    fn without_look(&self, after: i64) -> Result<Vec<(i64, String)>> {
         let which = params![VERSION, FORM, Look::BYTES, after, AT_ONCE];
         self.connection
             .prepare_cached(include_str!("sql/missing_looks.sql"))
-            .and_then(|mut get| get.query_map(which, row)?.collect())
+            .and_then(|mut get| {
+                get.query_map(which, |row| Ok((row.get(0)?, row.get(1)?)))?
+                    .collect()
+            })
             .map_err(self.sql())
     }
 
-    fn fingerprint_of(&self, one: &WithoutLook) -> Result<Fingerprint> {
-        if digest(one.fingerprint.as_bytes()) != one.digest {
-            return Err(self.changed(&one.name));
+    fn fingerprint_of(&self, finish: &str) -> Result<Fingerprint> {
+        let unreadable = || Error::ReadingUnreadable {
+            name: finish.to_owned(),
+        };
+        let reading = self.reading(finish)?.ok_or_else(unreadable)?;
+        if !reading.is_unchanged() {
+            return Err(self.changed(finish));
         }
-        serde_json::from_str(&one.fingerprint).map_err(|_| Error::ReadingUnreadable {
-            name: one.name.clone(),
-        })
+        serde_json::from_str(&reading.fingerprint).map_err(|_| unreadable())
     }
 }
 
-/// A finish whose look is to be worked out.
-struct WithoutLook {
-    id: i64,
-    name: String,
-    fingerprint: String,
-    digest: String,
-}
-
-/// The look of the reading that holds takes the place of an earlier one; a fingerprint of another version has none.
+/// Replaces the look of a finish by that of the reading that holds now. A fingerprint of another version has none.
 pub(super) fn hold(writing: &Writing<'_>, id: i64, fingerprint: &str) -> Result<()> {
     match serde_json::from_str::<Fingerprint>(fingerprint) {
         Ok(fingerprint) if fingerprint.version == VERSION => store(writing, id, &fingerprint),
@@ -137,5 +126,5 @@ fn store(writing: &Writing<'_>, id: i64, fingerprint: &Fingerprint) -> Result<()
     Ok(())
 }
 
-/// Fingerprints opened in one go: so many fit in memory anywhere.
+/// Fingerprints that are opened at once: so many fit into memory anywhere.
 const AT_ONCE: u32 = 500;

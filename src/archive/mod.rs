@@ -1,63 +1,62 @@
 //! The archive: one SQLite file that holds finishes and all their readings and recipes, approvals, overrulings, ladders, rigs
 //! and their studies.
 //!
-//! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or newer
-//! than this program is refused, explained and left as it is. What is reported as kept is on disk.
+//! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or of an unknown
+//! version is refused, explained and left as it is. What is reported as kept is on disk.
 //!
-//! Opening looks at the file's head and its tables only, for that takes no longer where ten thousand finishes are kept. Readings,
-//! recipes, pictures, photos and what was signed are held against their digests where they are read, and [`verify`] looks at
+//! Opening checks only the file's head and its tables, so it takes no longer where ten thousand finishes are kept. Readings,
+//! recipes, pictures, photos and what was signed are checked against their digests when they are read, and [`verify`] checks
 //! everything.
 
+mod approval;
 mod backup;
-mod copy;
+mod checksum;
+pub mod exchange;
 mod file;
 mod finish;
 mod journal;
+mod kept;
 mod ladder;
 mod listed;
 mod look;
 mod overruling;
 mod picture;
-pub mod plain;
 mod pragmas;
 mod problem;
+mod raw;
 mod reading;
 mod recipe;
 mod rig;
-mod seal;
-mod steps;
+mod schema;
+mod text;
 mod verify;
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, TransactionBehavior};
-use serde::de::DeserializeOwned;
 
 use crate::error::{Error, Result};
 
+pub use approval::Approval;
 pub use backup::backup;
-pub use finish::{Approval, Finish, NewFinish, Pictures, Signing};
+pub use finish::{Finish, NewFinish};
 pub use journal::no_journal;
+pub use kept::KeptFinish;
 pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;
 pub use overruling::{Overruling, question};
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use problem::Problem;
-pub use reading::{KeptReading, NewReading, Source};
+pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
-pub use rig::{KeptRig, KeptStudy};
 pub use verify::{Verified, verify};
 
-/// "Pane" in ASCII.
+/// The `application_id` of an archive: "Pane" in ASCII.
 const APPLICATION_ID: i32 = 0x5061_6E65;
 
-/// How long to wait for another program that is writing, before the settings are applied.
+/// How long another program that is writing is waited for until the pragmas are set.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(30);
-
-/// Longest name of a finish or a rig, characters.
-const LONGEST_NAME: usize = 200;
 
 /// An open archive.
 pub struct Archive {
@@ -69,7 +68,7 @@ impl Archive {
     /// Opens the archive, making it and its folder where there is none.
     ///
     /// # Errors
-    /// A file that is not an archive, is damaged, newer than this program, or cannot be read or written.
+    /// The file is no archive, is damaged or of an unknown version, or cannot be read or written.
     pub fn open(path: &Path) -> Result<Self> {
         if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
             std::fs::create_dir_all(folder).map_err(|source| Error::Io {
@@ -87,18 +86,13 @@ impl Archive {
         connection
             .busy_timeout(PATIENCE)
             .map_err(|e| refused(path, &e))?;
-        // Before anything is written to it: a file of another program is not ours to set up.
-        steps::taken(&connection, path)?;
+        // This comes before the pragmas: a file of another program is not ours to set up.
+        schema::version(&connection, path)?;
         pragmas::apply(&connection).map_err(|e| refused(path, &e))?;
-        let mut archive = Archive {
-            connection,
-            path: path.to_owned(),
-        };
-        steps::take(&mut archive.connection, path)?;
-        Ok(archive)
+        Archive::of(connection, path)
     }
 
-    /// Opens the archive to read it: where there is none, an empty one is read, and nothing is made.
+    /// Opens the archive to read it. Where there is none, an empty one in memory stands for it, and no file is made.
     ///
     /// # Errors
     /// As for [`Archive::open`].
@@ -106,13 +100,8 @@ impl Archive {
         if there(path).is_ok() {
             return Archive::open(path);
         }
-        let sql = |e: rusqlite::Error| refused(path, &e);
-        let mut archive = Archive {
-            connection: Connection::open_in_memory().map_err(sql)?,
-            path: path.to_owned(),
-        };
-        steps::take(&mut archive.connection, path)?;
-        Ok(archive)
+        let connection = Connection::open_in_memory().map_err(|e| refused(path, &e))?;
+        Archive::of(connection, path)
     }
 
     /// Opens an archive that is there.
@@ -124,7 +113,16 @@ impl Archive {
         Archive::open(path)
     }
 
-    /// Does all of `work`, or nothing; when this returns it is on disk.
+    fn of(mut connection: Connection, path: &Path) -> Result<Self> {
+        checksum::define(&connection).map_err(|e| refused(path, &e))?;
+        schema::bring_up(&mut connection, path)?;
+        Ok(Archive {
+            connection,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Does all of `work`, or nothing. When this returns, it is on disk.
     fn write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
         let Archive { connection, path } = self;
         let all = connection
@@ -132,7 +130,7 @@ impl Archive {
             .map_err(|e| refused(path, &e))?;
         let writing = Writing { all, path };
         let done = work(&writing)?;
-        seal::seal(&writing.all).map_err(writing.sql())?;
+        checksum::fill(&writing.all).map_err(writing.sql())?;
         writing.all.commit().map_err(|e| refused(path, &e))?;
         Ok(done)
     }
@@ -143,7 +141,7 @@ impl Archive {
         &self.path
     }
 
-    /// The one row that a query by name finds.
+    /// The row that a query by name finds.
     pub(super) fn one<T>(
         &self,
         query: &str,
@@ -165,7 +163,7 @@ impl Archive {
     }
 }
 
-/// What is written in one go.
+/// A transaction that writes.
 struct Writing<'a> {
     all: Transaction<'a>,
     path: &'a Path,
@@ -184,7 +182,7 @@ impl Writing<'_> {
             .map_err(self.sql())
     }
 
-    /// The number of a finish, where one of that name is kept.
+    /// The row id of a finish, where one of that name is kept.
     fn id_of(&self, finish: &str) -> Result<Option<i64>> {
         self.all
             .prepare_cached("SELECT id FROM finish WHERE name = ?1")
@@ -192,77 +190,13 @@ impl Writing<'_> {
             .map_err(self.sql())
     }
 
-    /// The number of a finish that must be there.
+    /// The row id of a finish that must be there.
     fn id_named(&self, finish: &str) -> Result<i64> {
         self.id_of(finish)?.ok_or_else(|| Error::NoSuchFinish {
             name: finish.to_owned(),
             path: self.path.to_owned(),
         })
     }
-}
-
-/// The word that stands for a value of an enum, as JSON writes it.
-fn word_of(value: impl serde::Serialize) -> Option<String> {
-    serde_json::to_value(value)
-        .ok()?
-        .as_str()
-        .map(str::to_owned)
-}
-
-/// The value of a word that [`word_of`] wrote.
-struct Word<T>(T);
-
-impl<T: DeserializeOwned> FromSql for Word<T> {
-    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
-        serde_json::from_value(value.as_str()?.into())
-            .map(Word)
-            .map_err(FromSqlError::other)
-    }
-}
-
-/// A value that is kept as its JSON.
-struct Json<T>(T);
-
-impl<T: DeserializeOwned> FromSql for Json<T> {
-    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
-        serde_json::from_str(value.as_str()?)
-            .map(Json)
-            .map_err(FromSqlError::other)
-    }
-}
-
-/// The text can be shown in a line, and has no more than so many characters.
-fn fits_line(text: &str, longest: usize) -> bool {
-    !text.trim().is_empty()
-        && text.chars().count() <= longest
-        && !text.chars().any(char::is_control)
-}
-
-/// Refuses a name that cannot be shown in a line or told apart from another.
-fn fit_name(name: &str) -> Result<()> {
-    if fits_line(name, LONGEST_NAME) {
-        return Ok(());
-    }
-    let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
-    Err(Error::NameUnfit { name: shown })
-}
-
-/// The text is a time, RFC 3339.
-fn fits_time(text: &str) -> bool {
-    text.parse::<jiff::Timestamp>().is_ok()
-}
-
-/// A text of one line as it can be shown: what would move a cursor is replaced.
-fn line(text: &str) -> String {
-    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
-    text.chars().map(shown).collect()
-}
-
-/// The same of a text whose lines stay.
-fn lines(text: &str) -> String {
-    let stays = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
-    let shown = |c: char| if stays(c) { c } else { '\u{fffd}' };
-    text.chars().map(shown).collect()
 }
 
 /// Refuses a place where no archive lies.
@@ -277,11 +211,11 @@ fn there(path: &Path) -> Result<()> {
     })
 }
 
-/// Bytes of the head that every SQLite file has (its file format, section 1.3).
+/// Size of the header of an SQLite file, bytes (SQLite's file format, section 1.3).
 const HEAD_BYTES: u64 = 100;
 
-/// Refuses a file that is too short for an archive and not empty: SQLite takes one of a single byte for empty, and would
-/// write over it.
+/// Refuses a file that is not empty and too short for an archive: SQLite takes one of a single byte for empty and would overwrite
+/// it.
 fn empty_or_long_enough(path: &Path) -> Result<()> {
     let length = std::fs::metadata(path).map_or(0, |facts| facts.len());
     if (1..HEAD_BYTES).contains(&length) {
@@ -292,7 +226,7 @@ fn empty_or_long_enough(path: &Path) -> Result<()> {
     Ok(())
 }
 
-/// The path as a file's, whatever its name: SQLite takes some names, such as `:memory:`, for something else.
+/// A path that SQLite takes for a file's whatever the name is: it gives some names, such as `:memory:`, another meaning.
 fn local(path: &Path) -> PathBuf {
     Path::new(".").join(path)
 }
@@ -302,7 +236,7 @@ fn digest(bytes: &[u8]) -> String {
     blake3::hash(bytes).to_hex().to_string()
 }
 
-/// Brings a file's new name to the disk.
+/// Brings the folder of a file to the disk, and with it the file's new name.
 fn sync_folder_of(file: &Path) -> std::io::Result<()> {
     let folder = file.parent().filter(|f| !f.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new("."));
@@ -319,7 +253,7 @@ fn damaged(path: &Path, detail: &dyn std::fmt::Display) -> Error {
     }
 }
 
-/// What SQLite said, in this program's words.
+/// The error that stands for one of SQLite's.
 fn refused(path: &Path, error: &rusqlite::Error) -> Error {
     use rusqlite::ErrorCode as Code;
     let path = path.to_owned();

@@ -1,18 +1,22 @@
 //! What the maker decided against the program, and why.
 
 use rusqlite::{Row, params};
+use serde::{Deserialize, Serialize};
 use serde_json::json;
 
-use super::{Archive, Word, Writing, digest, word_of};
+use super::text::{Word, line, lines, word_of};
+use super::{Archive, Writing, digest};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, Verdict};
 
 /// One decision of the maker's.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Overruling {
     /// When, RFC 3339.
     pub made_at: String,
-    /// Name of the sample the panel was set against.
+    /// Name of the sample that the panel was set against; in an export it is that of the finish.
+    #[serde(skip)]
     pub sample: String,
     /// Name of the panel, or file name of its photo.
     pub panel: String,
@@ -24,12 +28,13 @@ pub struct Overruling {
     pub decided: Verdict,
     /// Why, in the maker's words.
     pub reason: String,
-    /// Digest of what it answered ([`question`]); `None` of a decision that was kept before this was written down.
+    /// Digest of what it answered ([`question`]); `None` where that was not written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub question: Option<String>,
 }
 
-/// Digest of what is asked of a panel beside a sample: its photo, size, stage and side, the rig it was read in, and the version of
-/// the measures. A decision holds for the same question only.
+/// Digest of the question that a panel beside a sample asks: its photo, size, stage and side, the rig it was read in, and the
+/// version of the measures. A decision holds for the same question only.
 #[must_use]
 pub fn question(panel: &Fingerprint) -> String {
     let p = &panel.provenance;
@@ -80,7 +85,7 @@ impl Archive {
         self.overrulings(None, Some(photo_digest))
     }
 
-    /// Those beside a sample, or about a photo, or both; the oldest first.
+    /// The decisions beside a sample, about a photo, or both, the oldest first.
     fn overrulings(
         &self,
         sample: Option<&str>,
@@ -100,7 +105,7 @@ impl Archive {
     }
 }
 
-/// A row, and whether it is what was kept.
+/// A decision, and whether its row is unchanged.
 fn row(row: &Row<'_>) -> rusqlite::Result<(Overruling, bool)> {
     let Word(found) = row.get("found")?;
     let Word(decided) = row.get("decided")?;
@@ -124,11 +129,11 @@ pub(super) fn add(writing: &Writing<'_>, overruling: &Overruling) -> Result<()> 
         params![
             overruling.made_at,
             sample,
-            super::line(&overruling.panel),
+            line(&overruling.panel),
             overruling.photo_digest,
             word_of(overruling.found),
             word_of(overruling.decided),
-            super::lines(&overruling.reason),
+            lines(&overruling.reason),
             overruling.question,
         ],
     )?;

@@ -1,4 +1,4 @@
-//! Whether a kept picture opens: decoded under limits, for it may come from elsewhere.
+//! Checks of kept pictures. They are decoded under limits, because they may come from elsewhere.
 
 use std::io::Cursor;
 
@@ -11,23 +11,23 @@ use crate::frame::panel::cell_px;
 /// Longest side of a silver map, pixels: a panel of 6 m at 10 px/mm.
 const LONGEST_SIDE: u32 = 60_000;
 
-/// Most pixels: a silver map has about as many as its photo, which has 120 million at most. Opened for a sheet each takes
-/// five bytes.
+/// Most pixels: a silver map has about as many as its photo, which has at most 120 million. Opened for a sheet, each takes five
+/// bytes.
 const MOST_PIXELS: u64 = 150_000_000;
 
-/// Most bytes of it unpacked: so many pixels of grey, or fewer of colour.
+/// Most bytes of an unpacked picture.
 const MOST_BYTES: u64 = 384 << 20;
 
 /// The chunk that ends a PNG, with its checksum (PNG third edition, section 11.2.5).
 const END: &[u8] = b"\0\0\0\0IEND\xaeB`\x82";
 
-/// Width and height in pixels as a PNG says them; `None` where it says nothing.
+/// Width and height that a PNG claims, pixels; `None` where its header cannot be read.
 pub(super) fn size(png: &[u8]) -> Option<(u32, u32)> {
     let decoder = PngDecoder::new(Cursor::new(png)).ok()?;
     Some(decoder.dimensions())
 }
 
-/// Opens a PNG, and says its width and height in pixels, or what stops it.
+/// Opens a PNG, and returns its width and height in pixels, or the decoder's error.
 pub(super) fn check(png: &[u8]) -> Result<(u32, u32), ImageError> {
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST_SIDE);
@@ -46,13 +46,13 @@ pub(super) fn check(png: &[u8]) -> Result<(u32, u32), ImageError> {
     DynamicImage::from_decoder(decoder).map(|_| (width, height))
 }
 
-/// Tints of so many columns and rows can be those of a silver map of so many pixels.
+/// Whether tints of such a width and height can belong to a silver map of such a size.
 pub(super) fn fits_colour(map: (u32, u32), tints: (u32, u32)) -> bool {
     let [map, tints] = [map, tints].map(|(width, height)| (height as usize, width as usize));
     cell_px(map, tints).is_some()
 }
 
-/// Nothing follows the picture in its file.
+/// Whether nothing follows the picture in its file.
 pub(super) fn ends(png: &[u8]) -> bool {
     let end = png.windows(END.len()).position(|w| w == END);
     end.is_some_and(|at| at + END.len() == png.len())

@@ -1,25 +1,25 @@
-//! How the file is written, in one table: every setting that SQLite is given, and why.
+//! Every pragma that is set, and why.
 //!
-//! The archive is ONE file, because makers copy it to a stick by hand. So a change is undone from a journal that is gone
-//! when the change is done, and nothing but the file itself ever holds what was reported as kept. A log beside the file
-//! would be faster for many writers, and would be left behind by whoever copies the file alone.
+//! The archive is one file, because makers copy it to a stick by hand. So SQLite keeps a rollback journal, which is gone when the
+//! change is done, and what was reported as kept is in the file itself. A write-ahead log would be faster for many writers, and
+//! would be left behind by whoever copies the file alone.
 
 use rusqlite::Connection;
 
-/// One setting of SQLite.
+/// A setting of SQLite.
 #[derive(Debug, Clone, Copy)]
 pub struct Pragma {
     /// SQLite's name for it.
     pub name: &'static str,
-    /// As it is set.
+    /// The value that is set.
     pub value: &'static str,
-    /// As it reads when it is set.
+    /// The value that SQLite answers with when it is set.
     pub reads: &'static str,
-    /// Why.
+    /// Why it is set.
     pub why: &'static str,
 }
 
-/// What is set anew each time the file is opened, in this order.
+/// The pragmas that are set each time the file is opened, in this order.
 pub const PRAGMAS: [Pragma; 9] = [
     Pragma {
         name: "busy_timeout",
@@ -77,7 +77,7 @@ pub const PRAGMAS: [Pragma; 9] = [
     },
 ];
 
-/// What stands in the file itself, written once.
+/// The pragmas that stand in the file itself, and why.
 pub const IN_THE_FILE: [(&str, &str); 2] = [
     (
         "application_id",
@@ -85,18 +85,18 @@ pub const IN_THE_FILE: [(&str, &str); 2] = [
     ),
     (
         "user_version",
-        "how many steps of `src/archive/steps.rs` the file has taken",
+        "the version of its schema (`src/archive/schema.rs`)",
     ),
 ];
 
-/// Sets them all. Nothing of it changes the file.
+/// Sets all pragmas. The file stays as it is.
 pub(super) fn apply(connection: &Connection) -> rusqlite::Result<()> {
     connection.set_db_config(rusqlite::config::DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
     for pragma in PRAGMAS {
         connection
             .pragma_update_and_check(None, pragma.name, pragma.value, |_| Ok(()))
             .or_else(|e| match e {
-                // Some say nothing when they are set.
+                // Some pragmas answer nothing when they are set.
                 rusqlite::Error::QueryReturnedNoRows => Ok(()),
                 e => Err(e),
             })?;

@@ -1,6 +1,6 @@
-//! What can be wrong with an archive, by the kind of thing that is damaged.
+//! The damage that [`super::verify`] can find in an archive.
 
-/// What is wrong, and with what.
+/// Damage, and the name of what is damaged.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Problem {
     /// The file itself, in SQLite's words.

@@ -1,15 +1,17 @@
-//! Readings of finishes. A finish read again keeps all its earlier readings; the latest holds.
+//! Readings of finishes. A finish that is read again keeps its earlier readings; the latest holds.
 
 use rusqlite::{Row, params};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::{Archive, Word, Writing, digest, file, look, word_of};
+use super::file::{self, FileRef};
+use super::text::{Word, word_of};
+use super::{Archive, Writing, damaged, digest, look};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 use crate::fingerprint::{Fingerprint, Provenance, figure_in};
 
-/// What a finish was read from.
+/// The picture that a finish was read from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Source {
@@ -19,59 +21,103 @@ pub enum Source {
     Map,
 }
 
+/// The pictures of a reading, PNG.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pictures {
+    /// Silver map, 8-bit.
+    pub silver_map: Vec<u8>,
+    /// A small picture of the panel.
+    pub thumbnail: Vec<u8>,
+    /// The tints of its colour, where it is known.
+    pub colour: Option<Vec<u8>>,
+}
+
 /// A reading to keep.
 #[derive(Debug, Clone, Copy)]
 pub struct NewReading<'a> {
     /// What was read.
     pub fingerprint: &'a Fingerprint,
-    /// Silver map, 8-bit PNG.
-    pub silver_map: &'a [u8],
-    /// The tints of its colour, PNG, where it is known.
-    pub colour: Option<&'a [u8]>,
-    /// Small picture, PNG.
-    pub picture: &'a [u8],
-    /// From what.
+    /// The pictures of the panel.
+    pub pictures: &'a Pictures,
+    /// The picture that was read.
     pub source: Source,
+}
+
+impl NewReading<'_> {
+    /// Keeps the pictures, and makes the reading that refers to them.
+    pub(super) fn kept(
+        &self,
+        writing: &Writing<'_>,
+        finish: &str,
+        read_at: &str,
+    ) -> Result<KeptReading> {
+        let fingerprint =
+            serde_json::to_string(self.fingerprint).map_err(|e| damaged(writing.path, &e))?;
+        let keep = |bytes: &Vec<u8>| file::add(writing, bytes, finish);
+        Ok(KeptReading {
+            read_at: read_at.to_owned(),
+            source: self.source,
+            silver_map: keep(&self.pictures.silver_map)?,
+            thumbnail: keep(&self.pictures.thumbnail)?,
+            colour: self.pictures.colour.as_ref().map(keep).transpose()?,
+            fingerprint_digest: digest(fingerprint.as_bytes()),
+            fingerprint,
+        })
+    }
 }
 
 /// A reading as it is kept, its fingerprint of whatever version.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct KeptReading {
     /// When it was made, RFC 3339.
     pub read_at: String,
-    /// From what.
+    /// The picture that was read.
     pub source: Source,
+    pub(super) silver_map: FileRef,
+    #[serde(rename = "picture")]
+    pub(super) thumbnail: FileRef,
+    /// The tints of its colour, where it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) colour: Option<FileRef>,
+    /// Digest of the fingerprint's text when it was kept.
+    pub(super) fingerprint_digest: String,
     /// The fingerprint's text.
+    #[serde(with = "super::raw")]
     pub fingerprint: String,
-    /// Digest of that text when it was kept.
-    pub fingerprint_digest: String,
-    /// Digest of the silver map.
-    pub silver_map: String,
-    /// Digest of the small picture.
-    pub picture: String,
-    /// Digest of the tints of its colour, where it was kept.
-    pub colour: Option<String>,
 }
 
 impl KeptReading {
-    /// Its text is what was kept.
+    /// Whether the fingerprint's text is what was kept.
     #[must_use]
     pub fn is_unchanged(&self) -> bool {
         digest(self.fingerprint.as_bytes()) == self.fingerprint_digest
     }
+
+    /// What tells one reading from another.
+    pub(super) fn identity(&self) -> [&str; 3] {
+        [
+            &self.fingerprint_digest,
+            &self.silver_map.digest,
+            &self.thumbnail.digest,
+        ]
+    }
+
+    /// The files of its pictures: silver map, thumbnail, colour.
+    pub(super) fn files(&self) -> impl Iterator<Item = &FileRef> {
+        [&self.silver_map, &self.thumbnail]
+            .into_iter()
+            .chain(&self.colour)
+    }
+
+    pub(super) fn files_mut(&mut self) -> impl Iterator<Item = &mut FileRef> {
+        [&mut self.silver_map, &mut self.thumbnail]
+            .into_iter()
+            .chain(&mut self.colour)
+    }
 }
 
-/// A reading to be written down.
-pub(super) struct Text<'a> {
-    pub(super) read_at: &'a str,
-    pub(super) source: Source,
-    pub(super) fingerprint: &'a str,
-    pub(super) silver_map: &'a [u8],
-    pub(super) picture: &'a [u8],
-    pub(super) colour: Option<&'a [u8]>,
-}
-
-/// What is listed of a fingerprint of any version, so far as it says so.
+/// The columns of `finish` that are worked out from its fingerprint, of whatever version.
 #[derive(PartialEq)]
 pub(super) struct Facts {
     pub(super) version: u32,
@@ -82,7 +128,7 @@ pub(super) struct Facts {
 }
 
 impl Facts {
-    /// Nothing where the text is no fingerprint at all.
+    /// `None` where the text is no fingerprint at all.
     pub(super) fn of(fingerprint: &str) -> Option<Self> {
         let value: Value = serde_json::from_str(fingerprint).ok()?;
         Some(Facts {
@@ -98,41 +144,35 @@ impl Facts {
     }
 }
 
-/// What every fingerprint tells of how it came about.
+/// How a fingerprint came about; every version says it.
 #[derive(Deserialize)]
 struct Origin {
     provenance: Provenance,
 }
 
-/// A silver map of so many pixels can be that of this fingerprint, of whatever version; one that tells nothing of it is not
-/// read again.
+/// Whether a silver map of such a size can be that of a fingerprint, of whatever version. A fingerprint that says nothing of the
+/// size fits any: it cannot be read again from the map.
 pub(super) fn fits_map(fingerprint: &str, width: u32, height: u32) -> bool {
     serde_json::from_str::<Origin>(fingerprint).map_or(true, |origin| {
         origin.provenance.fits_map(width as usize, height as usize)
     })
 }
 
-/// Adds a reading to a finish; from then on it holds.
-pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) -> Result<()> {
-    let facts = Facts::of(new.fingerprint).ok_or_else(|| Error::ReadingUnreadable {
+/// Adds a reading to a finish; from then on it holds. Its pictures are kept already.
+pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &KeptReading) -> Result<()> {
+    let facts = Facts::of(&new.fingerprint).ok_or_else(|| Error::ReadingUnreadable {
         name: finish.to_owned(),
     })?;
-    let silver_map = file::add(writing, new.silver_map, finish)?;
-    let picture = file::add(writing, new.picture, finish)?;
-    let colour = new
-        .colour
-        .map(|bytes| file::add(writing, bytes, finish))
-        .transpose()?;
     writing.run(
         include_str!("sql/add_reading.sql"),
         params![
             id,
             new.read_at,
             word_of(new.source),
-            silver_map,
-            picture,
-            digest(new.fingerprint.as_bytes()),
-            colour,
+            new.silver_map.digest,
+            new.thumbnail.digest,
+            new.fingerprint_digest,
+            new.colour.as_ref().map(|colour| &colour.digest),
             new.fingerprint,
         ],
     )?;
@@ -149,12 +189,12 @@ pub(super) fn add(writing: &Writing<'_>, id: i64, finish: &str, new: &Text<'_>) 
             facts.aggressiveness,
         ],
     )?;
-    look::hold(writing, id, new.fingerprint)
+    look::hold(writing, id, &new.fingerprint)
 }
 
 impl Archive {
-    /// What is listed of a finish; `None` where the reading it is listed by is not its latest.
-    pub(super) fn listed_as(&self, finish: &str) -> Result<Option<Facts>> {
+    /// The facts listed of a finish; `None` where they are not of its latest reading.
+    pub(super) fn facts(&self, finish: &str) -> Result<Option<Facts>> {
         let row = |row: &Row<'_>| {
             let facts = Facts {
                 version: row.get("version")?,
@@ -170,23 +210,15 @@ impl Archive {
         Ok(found.and_then(|(latest, facts)| latest.then_some(facts)))
     }
 
-    /// Adds a reading to a finish. It holds from now on; the earlier ones stay.
+    /// Adds a reading to a finish. It holds from then on; the earlier ones stay.
     ///
     /// # Errors
     /// There is no such finish; the archive cannot be written.
     pub fn read_again(&mut self, finish: &str, read_at: &str, new: &NewReading<'_>) -> Result<()> {
-        let fingerprint = serde_json::to_string(new.fingerprint).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
             let id = writing.id_named(finish)?;
-            let text = Text {
-                read_at,
-                source: new.source,
-                fingerprint: &fingerprint,
-                silver_map: new.silver_map,
-                picture: new.picture,
-                colour: new.colour,
-            };
-            add(writing, id, finish, &text)
+            let kept = new.kept(writing, finish, read_at)?;
+            add(writing, id, finish, &kept)
         })
     }
 
@@ -195,30 +227,54 @@ impl Archive {
     /// # Errors
     /// There is no such finish, or it has lost its readings; the archive cannot be read.
     pub fn readings(&self, finish: &str) -> Result<Vec<KeptReading>> {
-        let rows: Vec<KeptReading> = self
-            .connection
-            .prepare_cached(include_str!("sql/get_readings.sql"))
-            .and_then(|mut get| get.query_map([finish], kept)?.collect())
-            .map_err(self.sql())?;
-        if rows.is_empty() {
+        let all = self.read(finish, false)?;
+        if all.is_empty() {
             self.row_of(finish)?;
             return Err(Error::ReadingUnreadable {
                 name: finish.to_owned(),
             });
         }
-        Ok(rows)
+        Ok(all)
+    }
+
+    /// The reading of a finish that holds, changed or not; `None` where there is no such finish, or it has lost its reading.
+    pub(super) fn reading(&self, finish: &str) -> Result<Option<KeptReading>> {
+        self.read(finish, true).map(|mut one| one.pop())
+    }
+
+    fn read(&self, finish: &str, only_latest: bool) -> Result<Vec<KeptReading>> {
+        let which = params![finish, only_latest];
+        self.connection
+            .prepare_cached(include_str!("sql/get_readings.sql"))
+            .and_then(|mut get| get.query_map(which, kept)?.collect())
+            .map_err(self.sql())
+    }
+
+    /// The pictures of a finish, of whatever version its reading is.
+    ///
+    /// # Errors
+    /// There is no such finish; a picture is no longer what was kept; the archive cannot be read.
+    pub fn pictures(&self, finish: &str) -> Result<Pictures> {
+        let reading = self.reading(finish)?.ok_or_else(|| self.no_such(finish))?;
+        let bytes = |file: &FileRef| self.bytes(file, finish);
+        Ok(Pictures {
+            silver_map: bytes(&reading.silver_map)?,
+            thumbnail: bytes(&reading.thumbnail)?,
+            colour: reading.colour.as_ref().map(bytes).transpose()?,
+        })
     }
 }
 
 fn kept(row: &Row<'_>) -> rusqlite::Result<KeptReading> {
     let Word(source) = row.get("source")?;
+    let colour: Option<String> = row.get("colour")?;
     Ok(KeptReading {
         read_at: row.get("read_at")?,
         source,
-        fingerprint: row.get("fingerprint")?,
+        silver_map: FileRef::kept(row.get("silver_map")?),
+        thumbnail: FileRef::kept(row.get("picture")?),
+        colour: colour.map(FileRef::kept),
         fingerprint_digest: row.get("fingerprint_digest")?,
-        silver_map: row.get("silver_map")?,
-        picture: row.get("picture")?,
-        colour: row.get("colour")?,
+        fingerprint: row.get("fingerprint")?,
     })
 }

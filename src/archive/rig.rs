@@ -1,44 +1,54 @@
 //! Rigs and their studies.
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::{Deserialize, Serialize};
 
-use super::{Archive, Writing, fit_name, fits_time};
+use super::text::{fit_name, fits_time};
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, Repeatability};
 use crate::normalize::Rig;
 
 /// A rig as it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct KeptRig {
-    /// Its name.
-    pub name: String,
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct KeptRig {
+    pub(super) name: String,
     /// When it was made, RFC 3339.
-    pub made_at: String,
-    /// Its text.
-    pub rig: String,
-    /// What its study found, where it was studied.
-    pub study: Option<KeptStudy>,
-    /// It is what was kept.
+    pub(super) made_at: String,
+    /// The rig's text.
+    #[serde(with = "super::raw")]
+    pub(super) rig: String,
+    pub(super) study: Option<KeptStudy>,
+    /// The row matches its checksum.
+    #[serde(skip, default = "yes")]
     pub(super) unchanged: bool,
 }
 
 /// The study of a rig as it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct KeptStudy {
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct KeptStudy {
     /// When, RFC 3339.
-    pub studied_at: String,
-    /// Its text.
-    pub study: String,
+    studied_at: String,
+    /// The study's text.
+    #[serde(with = "super::raw")]
+    study: String,
+}
+
+/// An export has no checksums of rows: its rigs are checked as a whole.
+fn yes() -> bool {
+    true
 }
 
 impl KeptRig {
-    /// The rig, where the text is what was kept, one, and of this name.
+    /// The rig, where the row is unchanged and its text is a rig of this name.
     fn read(&self) -> Option<Rig> {
         let rig: Rig = serde_json::from_str(&self.rig).ok()?;
         (self.unchanged && rig.name == self.name).then_some(rig)
     }
 
-    /// The rig and its study can be understood.
+    /// Whether the rig and its study can be read.
     pub(super) fn is_sound(&self) -> bool {
         let study = |s: &KeptStudy| {
             fits_time(&s.studied_at) && serde_json::from_str::<Repeatability>(&s.study).is_ok()
@@ -52,26 +62,21 @@ impl KeptRig {
 
 impl Archive {
     /// All rigs by name, each with its study.
-    ///
-    /// # Errors
-    /// The archive cannot be read.
-    pub fn rigs(&self) -> Result<Vec<KeptRig>> {
+    pub(super) fn rigs(&self) -> Result<Vec<KeptRig>> {
         self.connection
             .prepare_cached(include_str!("sql/get_rigs.sql"))
             .and_then(|mut get| get.query_map([None::<&str>], kept)?.collect())
             .map_err(self.sql())
     }
 
-    /// The rigs that others of their names took the place of, each with its study, by name and then by when they were made.
-    ///
-    /// # Errors
-    /// The archive cannot be read.
-    pub fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
+    /// The rigs that another of the same name replaced, each with its study, by name and then by when they were made.
+    pub(super) fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
         earlier(&self.connection, None).map_err(self.sql())
     }
 
-    /// Stores a rig under its name. A rig made again under the same name takes the place of the old one, which stays for what was
-    /// read with it. A study of the old one goes with it: another corner, another light. Whether there was one is returned.
+    /// Stores a rig under its name. A rig made again under the same name replaces the old one, which stays among the earlier ones
+    /// for what was read with it. The study of the old one goes with it: another corner, another light. Returns whether there was
+    /// a study.
     ///
     /// # Errors
     /// The name is empty or unprintable; the archive cannot be written.
@@ -79,7 +84,7 @@ impl Archive {
         fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
-            // One that is damaged is no light to read by.
+            // A damaged one is not kept: no photo can be read with it.
             if let Some(old) = there(writing, &rig.name)?.filter(KeptRig::is_sound) {
                 add_earlier(writing, &old)?;
             }
@@ -89,7 +94,7 @@ impl Archive {
         })
     }
 
-    /// Stores the study of a rig; a later one takes the place of an earlier.
+    /// Stores the study of a rig. A later one replaces an earlier one.
     ///
     /// # Errors
     /// There is no such rig; the archive cannot be written.
@@ -104,7 +109,7 @@ impl Archive {
         self.write(|writing| add_study(writing, rig, studied_at, &text))
     }
 
-    /// What the study of a rig found, where it was studied.
+    /// The study of a rig, where it was studied.
     ///
     /// # Errors
     /// The rig is damaged; the archive cannot be read.
@@ -126,8 +131,8 @@ impl Archive {
         kept.read().ok_or_else(|| self.unreadable_rig(name))
     }
 
-    /// The rig that a reading made at a time was made with, and what its study found; `None` where it is not kept. A reading that
-    /// does not tell which of its name it was, is of the one that held at the time.
+    /// The rig that a reading was made with, and its study; `None` where the rig is not kept. A reading that has no digest of its
+    /// rig is of the one of that name that held when it was made.
     ///
     /// # Errors
     /// It is damaged; the archive cannot be read.
@@ -165,8 +170,8 @@ impl Archive {
     }
 }
 
-/// Keeps a rig that comes from elsewhere, where none of its name is kept: `None`. Else whether one that is kept is the same.
-pub(super) fn enter(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>> {
+/// Keeps an imported rig where there is none of its name, and returns `None`. Else returns whether a kept one is the same.
+pub(super) fn import(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>> {
     let Some(there) = there(writing, &new.name)? else {
         add(writing, &new.name, &new.made_at, &new.rig)?;
         if let Some(study) = &new.study {
@@ -179,8 +184,8 @@ pub(super) fn enter(writing: &Writing<'_>, new: &KeptRig) -> Result<Option<bool>
     Ok(Some(same(&there) || before.iter().any(same)))
 }
 
-/// Keeps an earlier rig that comes from elsewhere, unless it is kept.
-pub(super) fn enter_earlier(writing: &Writing<'_>, new: &KeptRig) -> Result<()> {
+/// Keeps an imported earlier rig, unless it is kept.
+pub(super) fn import_earlier(writing: &Writing<'_>, new: &KeptRig) -> Result<()> {
     let before = earlier(&writing.all, Some(&new.name)).map_err(writing.sql())?;
     if before.contains(new) {
         return Ok(());

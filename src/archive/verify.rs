@@ -1,54 +1,53 @@
-//! Looks at everything in the archive: the file's own order, what refers to what, every digest, every picture, every reading.
-//! Nothing is mended: a damaged archive is left as it is.
+//! Checks everything in the archive: the file's pages, the references between rows, every digest, picture and reading. Nothing is
+//! repaired: a damaged archive is left as it is.
 
 use std::path::Path;
 
 use rayon::prelude::*;
 use rusqlite::{Connection, OpenFlags};
 
-use super::file::Lost;
 use super::problem::Problem;
 use super::reading::{Facts, fits_map};
-use super::{Archive, file, local, picture, pragmas, refused, seal, steps, there};
+use super::{Archive, checksum, file, local, picture, pragmas, refused, schema, there};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
 
-/// Lines of the file's own check that are reported.
+/// Most lines of SQLite's own check that are reported.
 const MOST_LINES: u32 = 100;
 
-/// Bytes of pictures after which those that wait are opened.
+/// Bytes of waiting pictures at which they are opened.
 const AT_ONCE: usize = 16 << 20;
 
-/// What was looked at, and what is wrong.
+/// How much was checked, and what is wrong.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Verified {
-    /// Finishes looked at.
+    /// Finishes.
     pub finishes: usize,
-    /// Of which are approved samples.
+    /// Finishes that are approved samples.
     pub approved: usize,
-    /// Readings looked at, earlier ones too.
+    /// Readings, earlier ones too.
     pub readings: usize,
-    /// Recipes looked at, earlier ones too.
+    /// Recipes, earlier ones too.
     pub recipes: usize,
-    /// Photos looked at.
+    /// Photos.
     pub photos: usize,
     /// What is wrong.
     pub problems: Vec<Problem>,
 }
 
-/// Looks at everything.
+/// Checks everything.
 ///
 /// # Errors
-/// There is no archive, or the file is another program's, newer, or cannot be opened at all.
+/// There is no archive, or the file is another program's, of an unknown version, or cannot be opened at all.
 pub fn verify(path: &Path) -> Result<Verified> {
     there(path)?;
     let mut found = Verified {
-        problems: of_file(path)?,
+        problems: check_file(path)?,
         ..Verified::default()
     };
     match Archive::open(path) {
         Ok(archive) => {
-            archive.look_over(&mut found)?;
+            archive.check_all(&mut found)?;
             let mut said = Vec::new();
             found.problems.retain(|problem| {
                 let new = !said.contains(problem);
@@ -56,20 +55,20 @@ pub fn verify(path: &Path) -> Result<Verified> {
                 new
             });
         }
-        // What is wrong with the file has been said already.
+        // The problems of the file say it already.
         Err(_) if !found.problems.is_empty() => {}
         Err(error) => return Err(error),
     }
     Ok(found)
 }
 
-/// The file's own order, and what refers to what.
-fn of_file(path: &Path) -> Result<Vec<Problem>> {
+/// Checks the file's pages and the references between rows.
+fn check_file(path: &Path) -> Result<Vec<Problem>> {
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let sql = |e: rusqlite::Error| refused(path, &e);
     let connection = Connection::open_with_flags(local(path), flags).map_err(sql)?;
     connection.busy_timeout(super::PATIENCE).map_err(sql)?;
-    steps::taken(&connection, path)?;
+    schema::version(&connection, path)?;
     pragmas::apply(&connection).map_err(sql)?;
     let lines = || -> rusqlite::Result<Vec<String>> {
         connection
@@ -104,80 +103,80 @@ fn of_file(path: &Path) -> Result<Vec<Problem>> {
     Ok(problems)
 }
 
-/// Pictures that wait to be opened, side by side.
+/// Pictures that wait to be opened in parallel.
 #[derive(Default)]
-struct Pictures {
+struct Queue {
     waiting: Vec<Waiting>,
     bytes: usize,
 }
 
-/// A picture that waits: whose it is, its bytes, and what it must fit.
+/// A picture with the finish it belongs to, and what it must fit.
 struct Waiting {
-    whose: String,
+    finish: String,
     png: Vec<u8>,
-    /// The fingerprint it is the silver map of.
+    /// The fingerprint that a silver map must fit.
     map_of: Option<String>,
-    /// The silver map it is the colour of.
+    /// The size of the silver map that a colour must fit.
     colour_of: Option<(u32, u32)>,
 }
 
-impl Pictures {
+impl Queue {
     fn add(&mut self, waiting: Waiting) {
         self.bytes += waiting.png.len();
         self.waiting.push(waiting);
     }
 
-    /// Opens those that wait.
-    fn look(&mut self) -> Vec<Problem> {
-        let Pictures { waiting, .. } = std::mem::take(self);
-        let look = |w: Waiting| {
+    /// Opens all that wait.
+    fn open(&mut self) -> Vec<Problem> {
+        let Queue { waiting, .. } = std::mem::take(self);
+        let open = |w: Waiting| {
             let fits = picture::check(&w.png).is_ok_and(|(width, height)| {
                 w.map_of.is_none_or(|text| fits_map(&text, width, height))
                     && w.colour_of
                         .is_none_or(|map| picture::fits_colour(map, (width, height)))
             });
-            (!fits).then_some(Problem::PictureUnreadable(w.whose))
+            (!fits).then_some(Problem::PictureUnreadable(w.finish))
         };
-        waiting.into_par_iter().filter_map(look).collect()
+        waiting.into_par_iter().filter_map(open).collect()
     }
 }
 
 impl Archive {
-    fn look_over(&self, found: &mut Verified) -> Result<()> {
+    fn check_all(&self, found: &mut Verified) -> Result<()> {
         let names = match self.names() {
             Ok(names) => names,
             Err(_) if !found.problems.is_empty() => return Ok(()),
             Err(error) => return Err(error),
         };
-        let mut pictures = Pictures::default();
+        let mut pictures = Queue::default();
         for name in &names {
-            let problems = self.look_at(name, found, &mut pictures);
+            let problems = self.check_finish(name, found, &mut pictures);
             found.finishes += 1;
             found.problems.extend(problems);
             if pictures.bytes > AT_ONCE {
-                found.problems.extend(pictures.look());
+                found.problems.extend(pictures.open());
             }
         }
-        found.problems.extend(pictures.look());
-        match seal::broken(&self.connection) {
+        found.problems.extend(pictures.open());
+        match checksum::broken(&self.connection) {
             Ok(problems) => found.problems.extend(problems),
             Err(error) => found.problems.push(Problem::File(error.to_string())),
         }
-        match self.of_studio() {
+        match self.check_studio() {
             Ok(problems) => found.problems.extend(problems),
             Err(_) => found.problems.push(Problem::StudioUnreadable),
         }
         Ok(())
     }
 
-    fn look_at(&self, name: &str, found: &mut Verified, pictures: &mut Pictures) -> Vec<Problem> {
+    fn check_finish(&self, name: &str, found: &mut Verified, pictures: &mut Queue) -> Vec<Problem> {
         let mut problems = Vec::new();
         let named = || name.to_owned();
         match self.readings(name) {
             Ok(readings) => {
                 let last = readings.last().filter(|r| r.is_unchanged());
                 let says = last.and_then(|r| Facts::of(&r.fingerprint));
-                if says.is_some() && !self.listed_as(name).is_ok_and(|listed| listed == says) {
+                if says.is_some() && !self.facts(name).is_ok_and(|listed| listed == says) {
                     problems.push(Problem::ListedOtherwise(named()));
                 }
                 for reading in readings {
@@ -187,29 +186,21 @@ impl Archive {
                     } else if !reads(&reading.fingerprint) {
                         problems.push(Problem::ReadingUnreadable(named()));
                     }
-                    let mut map_of = Some(reading.fingerprint);
                     let mut map = None;
-                    let kept = [
-                        Some(reading.silver_map),
-                        Some(reading.picture),
-                        reading.colour,
-                    ];
-                    for (which, digest) in kept.into_iter().enumerate() {
-                        let Some(digest) = digest else { continue };
-                        match file::get(&self.connection, &digest) {
+                    for (which, picture) in reading.files().enumerate() {
+                        match file::get(&self.connection, &picture.digest) {
                             Ok(Ok(png)) => {
                                 if which == 0 {
                                     map = picture::size(&png);
                                 }
                                 pictures.add(Waiting {
-                                    whose: named(),
+                                    finish: named(),
                                     png,
-                                    map_of: map_of.take(),
+                                    map_of: (which == 0).then(|| reading.fingerprint.clone()),
                                     colour_of: map.filter(|_| which == 2),
                                 });
                             }
-                            Ok(Err(Lost::Gone | Lost::Changed)) | Err(_) => {
-                                map_of = None;
+                            Ok(Err(_)) | Err(_) => {
                                 problems.push(Problem::PictureChanged(named()));
                             }
                         }
@@ -227,12 +218,12 @@ impl Archive {
         }
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
-            // Its seal tells.
+            // Its checksum is checked with all others.
             Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
         }
         match self.overrulings_beside(name) {
-            // Their seals tell.
+            // Their checksums are checked with all others.
             Ok(_) | Err(crate::Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::DecisionUnreadable(named())),
         }
@@ -253,10 +244,10 @@ impl Archive {
         problems
     }
 
-    /// What is wrong with the rigs and the ladders.
-    fn of_studio(&self) -> Result<Vec<Problem>> {
+    /// Checks the rigs and the ladders.
+    fn check_studio(&self) -> Result<Vec<Problem>> {
         let rigs = self.rigs()?.into_iter().chain(self.earlier_rigs()?);
-        // Of one that was changed its seal tells.
+        // A changed one is found by its checksum.
         let rigs = rigs.filter(|rig| rig.unchanged && !rig.is_sound());
         let mut problems: Vec<Problem> = rigs.map(|r| Problem::RigUnreadable(r.name)).collect();
         let ladders = self.ladders()?.into_iter();
@@ -266,7 +257,7 @@ impl Archive {
     }
 }
 
-/// The text is a fingerprint: of this version all of it, of another one as far as every version says.
+/// Whether a text is a fingerprint: a whole one of this version, or of another version with what every version has.
 fn reads(text: &str) -> bool {
     match Facts::of(text) {
         Some(facts) if facts.version == VERSION => {

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::plain::{Came, Entered, Outcome};
+use crate::archive::exchange::{Came, Entered, Outcome};
 use crate::document::{Answer, Document, Lines};
 use crate::error::Result;
 use crate::words::{keeping, list};

@@ -266,15 +266,15 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
-    /// An archive of an older version that cannot be brought up.
-    #[error("{}: this archive has version {found} and is write-protected, so it cannot be brought to version {newest}", path.display())]
+    /// The archive is older than any that is opened.
+    #[error("{}: this archive has version {found}; this program knows versions from {oldest}", path.display())]
     ArchiveOlder {
         /// The archive.
         path: PathBuf,
         /// Its version.
         found: i32,
-        /// The version it must be brought to.
-        newest: i32,
+        /// The oldest version known.
+        oldest: i32,
     },
     /// No archive where one is needed.
     #[error("{}: {}", path.display(), if *empty { "this file is empty" } else { "there is no archive here" })]

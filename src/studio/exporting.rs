@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 
 use super::{News, Studio};
-use crate::archive::plain::{FINISHES, LADDERS, Leaf, NewFolder, RIGS, folder_name};
+use crate::archive::exchange::{FINISHES, LADDERS, Leaf, NewFolder, RIGS, folder_name};
 use crate::archive::{Approval, Archive, Overruling, Recipe};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};

@@ -121,7 +121,7 @@ pub fn remeasure(name: &str, archive: &mut Archive, studio: &mut Studio<'_>) -> 
 }
 
 fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -> Result<Reading> {
-    let (silver, tints) = opened(&archive.pictures_of(name)?, name)?;
+    let (silver, tints) = opened(&archive.pictures(name)?, name)?;
     let (rows, cols) = silver.dim();
     if !before.provenance.fits_map(cols, rows) {
         return Err(Error::MapUnreadable {
@@ -141,7 +141,7 @@ fn keep(
 ) -> Result<()> {
     let pictures = match source {
         Source::Photo => pictures(read)?,
-        Source::Map => archive.pictures_of(name)?,
+        Source::Map => archive.pictures(name)?,
     };
     let new = NewReading {
         fingerprint: &read.fingerprint,

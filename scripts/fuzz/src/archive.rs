@@ -72,7 +72,7 @@ fn read(path: &Path, bench: &Bench) -> paneprint::Result<()> {
         let _ = archive.approval(name);
         let _ = archive.overrulings_beside(name);
         let _ = archive.recipes_of(name);
-        let _ = archive.leaf(name, true);
+        let _ = archive.export(name, true);
     }
     let copy = bench.path("copy.sqlite");
     let _ = fs::remove_file(&copy);

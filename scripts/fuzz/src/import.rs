@@ -10,7 +10,7 @@
 use std::fs;
 
 use libfuzzer_sys::fuzz_target;
-use paneprint::archive::plain::Outcome;
+use paneprint::archive::exchange::Outcome;
 use paneprint::archive::{Archive, Recipe, verify};
 use paneprint::document::card::{Leaving, card};
 use paneprint::document::line::{cells, line};
@@ -110,7 +110,7 @@ fn said(archive: &Archive, name: &str) {
         folder: "one",
     };
     let _ = (line(&leaving), cells(&leaving), card(&leaving));
-    let kept = archive.pictures(&finish).expect("pictures");
+    let kept = archive.pictures(name).expect("pictures");
     let Ok(plane) = silver::silver_of(&kept.silver_map) else {
         return;
     };
@@ -135,11 +135,11 @@ fn said(archive: &Archive, name: &str) {
 fn leaves(archive: &mut Archive, bench: &Bench) {
     for name in archive.names().expect("names") {
         said(archive, &name);
-        let leaf = archive.leaf(&name, true).expect("a finish that leaves");
-        for (file, bytes) in leaf.files {
+        let exported = archive.export(&name, true).expect("a finish that leaves");
+        for (file, bytes) in exported.files {
             bench.file(&format!("again/finishes/one/{file}"), &bytes);
         }
-        let again = archive.enter(&bench.path("again")).expect("an export");
+        let again = archive.import(&bench.path("again")).expect("an export");
         for came in again.finishes {
             assert!(
                 matches!(came.outcome, Outcome::There),
@@ -178,7 +178,7 @@ fn run(data: &[u8], bench: &Bench, empty: &[u8]) {
     }
     let path = bench.file("archive.sqlite", empty);
     let mut archive = Archive::open(&path).expect("an archive");
-    let entered = archive.enter(&bench.path("came"));
+    let import = archive.import(&bench.path("came"));
     assert!(
         bench
             .names()
@@ -189,7 +189,7 @@ fn run(data: &[u8], bench: &Bench, empty: &[u8]) {
     );
     let sound = verify(&path).expect("an archive");
     assert!(sound.problems.is_empty(), "{:?}", sound.problems);
-    match entered {
+    match import {
         Ok(_) => leaves(&mut archive, bench),
         Err(_) => assert!(archive.names().expect("names").is_empty()),
     }

@@ -2,5 +2,3 @@ SELECT finish.name, finish.kept_at, finish.photo_name, finish.version, finish.co
        finish.aggressiveness, finish.notes, approval.approved_at,
        EXISTS (SELECT 1 FROM recipe WHERE recipe.finish_id = finish.id) AS has_recipe
 FROM finish LEFT JOIN approval ON approval.finish_id = finish.id
-WHERE ?1 IS NULL OR finish.name = ?1
-ORDER BY finish.id

@@ -1,4 +1,4 @@
-SELECT finish.id, finish.name, reading.fingerprint, reading.fingerprint_digest
+SELECT finish.id, finish.name
 FROM finish
 JOIN reading ON reading.id = finish.reading_id AND reading.finish_id = finish.id
 LEFT JOIN look ON look.finish_id = finish.id

@@ -7,7 +7,7 @@ use serde_json::json;
 
 use super::super::context::Context;
 use super::super::whole_file::write_whole;
-use crate::archive::plain::folder_name;
+use crate::archive::exchange::folder_name;
 use crate::archive::{Archive, Finish};
 use crate::document::{Answer, Block, Document, Lines, page};
 use crate::draw::embedded;

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::plain::{copy, with_two};
+use super::exchange::{copy, with_two};
 
 /// What is done to an export before it is taken in.
 type Harm = (&'static str, fn(&Path), &'static str);

@@ -92,8 +92,8 @@ fn nothing_that_was_reported_as_kept_is_lost_and_nothing_is_half_kept() {
         let lost: Vec<&String> = reported.difference(&there).collect();
         assert!(lost.is_empty(), "lost after kill {killed}: {lost:?}");
         for name in there.iter().filter(|n| n.starts_with(&format!("{call} "))) {
-            let finish = archive.finish_named(name).unwrap();
-            archive.pictures(&finish).unwrap();
+            archive.finish_named(name).unwrap();
+            archive.pictures(name).unwrap();
         }
         unreported = there.len() - reported.len();
         drop(archive);

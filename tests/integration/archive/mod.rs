@@ -8,12 +8,11 @@
 
 mod cut;
 mod disk;
+mod exchange;
 mod harms;
 mod kills;
 mod names;
-mod older;
 mod originals;
-mod plain;
 mod recipes;
 mod remeasure;
 mod verify;

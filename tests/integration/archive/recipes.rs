@@ -1,7 +1,7 @@
 //! Recipes stay: written again they are added to, damaged they are told of, and they leave and come back with their finish.
 
 use paneprint::Error;
-use paneprint::archive::plain::folder_name;
+use paneprint::archive::exchange::folder_name;
 use paneprint::archive::{Archive, Motion, Problem, Recipe, RecipeStep, verify};
 
 use super::{ARCHIVE, keep_tiny};

@@ -114,20 +114,22 @@ fn without_an_archive_named_it_lies_in_the_data_folder() {
 }
 
 #[test]
-fn a_file_that_is_no_archive_a_newer_or_a_damaged_one_is_refused_and_left_alone() {
+fn a_file_that_is_no_archive_a_newer_an_older_or_a_damaged_one_is_refused_and_left_alone() {
     let bench = Bench::with_sample();
     let archive = bench.bytes("archive.sqlite");
     bench.file("letter.txt", "Dear client,\n");
     bench.file("long.txt", "Dear client,\n".repeat(1000));
     bench.bare_photo("photo.jpg", &SAMPLE);
-    bench.file("newer.sqlite", &archive);
     let other = rusqlite::Connection::open(bench.path("foreign.sqlite")).unwrap();
     other.execute_batch("CREATE TABLE theirs (x)").unwrap();
     drop(other);
-    rusqlite::Connection::open(bench.path("newer.sqlite"))
-        .unwrap()
-        .pragma_update(None, "user_version", 99)
-        .unwrap();
+    for (file, version) in [("newer.sqlite", 99), ("older.sqlite", 3)] {
+        bench.file(file, &archive);
+        rusqlite::Connection::open(bench.path(file))
+            .unwrap()
+            .pragma_update(None, "user_version", version)
+            .unwrap();
+    }
     // Past the first page, which tells what the file is, everything is overwritten; or cut off.
     let mut scribbled = archive.clone();
     scribbled[4096..].fill(0xa5);
@@ -139,7 +141,8 @@ fn a_file_that_is_no_archive_a_newer_or_a_damaged_one_is_refused_and_left_alone(
         ("long.txt", "not a paneprint archive"),
         ("photo.jpg", "not a paneprint archive"),
         ("foreign.sqlite", "not a paneprint archive"),
-        ("newer.sqlite", "this archive has version 99"),
+        ("newer.sqlite", "this archive has version 99; "),
+        ("older.sqlite", "this archive has version 3; "),
         ("scribbled.sqlite", "damaged and was left as it is"),
         ("cut.sqlite", "damaged and was left as it is"),
     ] {

@@ -199,7 +199,7 @@ fn a_recipe_is_told_where_its_finish_is() {
     bench.run(&["export", "out"]).exits(0);
     let folder = format!(
         "out/finishes/{}",
-        paneprint::archive::plain::folder_name("bar")
+        paneprint::archive::exchange::folder_name("bar")
     );
     let card = String::from_utf8(bench.bytes(&format!("{folder}/card.txt"))).unwrap();
     assert!(card.contains("  step: attack, 140 s, 21.1 °C\n"), "{card}");

@@ -1,5 +1,5 @@
 //! Exports that lead outside, wait for ever or have no end. What is wrong inside `finish.json` is asked in
-//! `archive::plain`; here it is what the files themselves are.
+//! `archive::exchange`; here it is what the files themselves are.
 
 use std::collections::BTreeMap;
 use std::fs;

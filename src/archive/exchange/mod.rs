@@ -1,4 +1,4 @@
-//! Everything as plain files, out and back in.
+//! Export and import: everything as plain files, out and back in.
 //!
 //! ```text
 //! FOLDER/
@@ -8,44 +8,35 @@
 //! └── finishes/NAME/
 //!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
 //!     ├── card.txt            the same in words
-//!     ├── silver.png, picture.png, colour.png
+//!     ├── silver.png, picture.png (the thumbnail), colour.png
 //!     └── photo-…             the photo's file, where it was kept and asked for
 //! ```
-//! What comes back is read from `finish.json`, the pictures, the photo, `rigs.json` and `ladders.json`; the rest is for people
-//! and other programs.
+//! An import reads `finish.json`, the pictures, the photo, `rigs.json` and `ladders.json`; the rest is for people and other
+//! programs.
 
-mod bounded;
-mod enter;
-mod finish_file;
-mod leave;
+mod export;
+mod import;
 mod new_folder;
 mod studio;
 
 use serde::Serialize;
 
-pub use enter::{Came, Entered, Outcome};
-pub use finish_file::{FileRef, FinishFile};
-pub use leave::Leaf;
+use super::kept::SCHEMA;
+
+pub use export::Exported;
+pub use import::{Import, Imported, Outcome};
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 
-/// Version of the files' form. Since 2 a finish may have recipes, since 3 a rig earlier ones, since 4 a
-/// reading its colour and a decision its question; older files come in as they are.
-pub const SCHEMA: u32 = 4;
-
-/// Where the finishes lie.
+/// The folder of the finishes.
 pub const FINISHES: &str = "finishes";
 
-/// What is known of a finish.
-pub const FINISH: &str = "finish.json";
+/// The file of a finish.
+const FINISH: &str = "finish.json";
 
-/// What the file of a silver map is called, without its ending.
+/// Names of the files of pictures, without their endings.
 const SILVER: &str = "silver";
-
-/// What that of a small picture is called.
 const PICTURE: &str = "picture";
-
-/// What that of a panel's colour is called.
 const COLOUR: &str = "colour";
 
 /// Characters of a name that are kept in the name of its folder.
@@ -54,15 +45,15 @@ const READABLE: usize = 40;
 /// Hexadecimal digits of a name's digest in the name of its folder: two of ten thousand names share them once in a million.
 const DIGITS: usize = 12;
 
-/// The folder of a finish: what can be read of its name, and a digest that parts it from all others. Whatever the name is, the
-/// folder's is one that every system takes.
+/// The name of a finish's folder: what can be read of the finish's name, and a digest that tells it from all others. Every system
+/// takes it, whatever the finish's name is.
 #[must_use]
 pub fn folder_name(finish: &str) -> String {
     let digest = super::digest(finish.as_bytes());
     format!("{}-{}", plain(finish, READABLE), &digest[..DIGITS])
 }
 
-/// Letters and figures of a text, all else as single dashes, no longer than `most`; never empty.
+/// The letters and figures of a text, with all else as single dashes, at most `most` characters; never empty.
 fn plain(text: &str, most: usize) -> String {
     let mut out = String::new();
     for c in text.chars() {
@@ -83,7 +74,7 @@ fn plain(text: &str, most: usize) -> String {
     }
 }
 
-/// JSON to be read by people, with a line's end.
+/// JSON laid out for people, with a line's end.
 fn pretty(value: &impl Serialize) -> serde_json::Result<Vec<u8>> {
     let mut text = serde_json::to_vec_pretty(value)?;
     text.push(b'\n');

@@ -1,4 +1,4 @@
-//! A folder that is there whole or not at all: it is written as `FOLDER.part`, brought to the disk and then given its name.
+//! A new folder that is there whole or not at all: it is written as `FOLDER.part`, brought to the disk and then renamed.
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -44,7 +44,7 @@ impl NewFolder {
         }
     }
 
-    /// Writes files into a folder below it, which is made; several at once, for each is waited for until the disk has it.
+    /// Writes files into a folder below, which is made. Several are written at once, because each waits for the disk.
     ///
     /// # Errors
     /// They cannot be written.
@@ -61,13 +61,13 @@ impl NewFolder {
         })
     }
 
-    /// Gives it its name.
+    /// Gives the folder its name.
     ///
     /// # Errors
-    /// It cannot be moved there.
+    /// It cannot be renamed.
     pub fn finish(mut self) -> Result<()> {
         let give = || {
-            // An empty folder makes room; one that was filled meanwhile does not.
+            // An empty folder is removed; one that was filled meanwhile stays, and is an error.
             if self.to.exists() {
                 fs::remove_dir(&self.to)?;
             }

@@ -1,10 +1,10 @@
-//! Reading what may be hostile: plain files only, by plain names, no larger than anything honest.
+//! Reading files that may be hostile: only plain files, by plain names, no larger than honest ones.
 
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::SCHEMA;
+use super::super::SCHEMA;
 use crate::error::{Error, Result, Unfit};
 
 /// Largest JSON file, bytes: a hundred times an honest one.
@@ -16,10 +16,10 @@ pub(super) const MOST_PICTURE: u64 = 300 << 20;
 /// Most bytes of all pictures of one finish: a hundred readings of the largest panels, and no more than memory holds.
 pub(super) const MOST_PICTURES: u64 = 512 << 20;
 
-/// Largest photo, bytes; what intake opens.
+/// Largest photo, bytes: as much as intake opens.
 pub(super) const MOST_PHOTO: u64 = 300 << 20;
 
-/// Most finishes in one folder: each is looked at, and nobody waits for more.
+/// Most finishes in one folder: each is checked, and nobody waits for more.
 pub(super) const MOST_FINISHES: usize = 100_000;
 
 /// Most readings of one finish.
@@ -34,7 +34,7 @@ pub(super) const MOST_NOTES: usize = 1 << 20;
 /// Longest name of a file.
 const LONGEST_NAME: usize = 100;
 
-/// What is wrong with a file.
+/// The error of a file that cannot be used.
 pub(super) fn unfit(path: &Path, why: Unfit) -> Error {
     Error::ExportUnfit {
         path: path.to_owned(),
@@ -42,7 +42,7 @@ pub(super) fn unfit(path: &Path, why: Unfit) -> Error {
     }
 }
 
-/// The path of a file that is named in a folder: a plain name, never a way out of it.
+/// The path of a file in a folder. The name must be a plain one, so that it never leads out of the folder.
 pub(super) fn inside(folder: &Path, name: &str) -> Result<PathBuf> {
     let fits = !name.is_empty()
         && name.len() <= LONGEST_NAME
@@ -57,7 +57,7 @@ pub(super) fn inside(folder: &Path, name: &str) -> Result<PathBuf> {
     }
 }
 
-/// The bytes of a plain file, no more of them than `most`.
+/// The bytes of a plain file of at most `most` bytes.
 pub(super) fn read(path: &Path, most: u64) -> Result<Vec<u8>> {
     let facts = fs::symlink_metadata(path).map_err(|source| match source.kind() {
         std::io::ErrorKind::NotFound => unfit(path, Unfit::Missing),
@@ -88,16 +88,16 @@ pub(super) fn read(path: &Path, most: u64) -> Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The form of a file, whatever else it holds.
+/// The version of a file's form, whatever else it holds.
 #[derive(serde::Deserialize)]
 struct Form {
     schema: u32,
 }
 
-/// A JSON file.
+/// The content of a JSON file.
 pub(super) fn json<T: serde::de::DeserializeOwned>(path: &Path) -> Result<T> {
     let bytes = read(path, MOST_JSON)?;
-    // A newer form has more in it than this version understands: that is no damage.
+    // A newer form may hold what this version does not understand, which is no damage.
     if let Ok(Form { schema }) = serde_json::from_slice(&bytes)
         && schema > SCHEMA
     {
@@ -120,7 +120,7 @@ pub(super) fn json<T: serde::de::DeserializeOwned>(path: &Path) -> Result<T> {
     })
 }
 
-/// What lies in a folder, by name, and no more than `most`.
+/// The paths in a folder by name, at most `most` of them.
 pub(super) fn folders(path: &Path, most: usize) -> Result<Vec<PathBuf>> {
     let unread = |source| Error::Io {
         path: path.to_owned(),
@@ -145,7 +145,7 @@ pub(super) fn folders(path: &Path, most: usize) -> Result<Vec<PathBuf>> {
     Ok(found)
 }
 
-/// A file that a desktop leaves in every folder it shows.
+/// Whether a file is one that a desktop leaves in every folder it shows.
 fn is_systems_own(path: &Path) -> bool {
     let name = path.file_name().unwrap_or_default();
     [".DS_Store", "Thumbs.db", "desktop.ini"]

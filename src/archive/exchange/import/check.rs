@@ -1,18 +1,19 @@
-//! Reading a finish that comes from elsewhere, and refusing what cannot be.
+//! Reading a finish of an export with its files, and checking all of it.
 
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::super::super::finish::Row;
+use super::super::super::file::FileRef;
+use super::super::super::kept::KeptFinish;
 use super::super::super::reading::{self, Facts};
 use super::super::super::recipe::Recipe;
-use super::super::super::{digest, fit_name, fits_line, fits_time, picture};
-use super::super::bounded::{
+use super::super::super::text::{fit_name, fits_line, fits_time, lines};
+use super::super::super::{KeptReading, digest, picture};
+use super::super::FINISH;
+use super::bounded::{
     MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_PICTURES, MOST_READINGS, MOST_RECIPES, inside, json,
     read, unfit,
 };
-use super::super::finish_file::{FileRef, FinishFile, ReadingFile};
-use super::super::{FINISH, SCHEMA};
 use crate::error::{Result, Unfit};
 use crate::fingerprint::metric::metric;
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -20,48 +21,32 @@ use crate::fingerprint::{Fingerprint, VERSION};
 /// Longest file name of a photo, characters: more than any system has.
 const LONGEST_FILE_NAME: usize = 1024;
 
-/// A finish with its files, looked at.
-pub(super) struct Looked {
-    pub(super) finish: FinishFile,
+/// A finish of an export with its files, all of it checked.
+pub(super) struct Checked {
+    pub(super) finish: KeptFinish,
     /// By file name.
-    pub(super) files: BTreeMap<String, Vec<u8>>,
+    files: BTreeMap<String, Vec<u8>>,
 }
 
-impl Looked {
-    /// The finish without what belongs to it.
-    pub(super) fn row(&self) -> Row<'_> {
-        let f = &self.finish;
-        Row {
-            name: &f.name,
-            kept_at: &f.kept_at,
-            photo_name: &f.photo_name,
-            photo_digest: &f.photo_digest,
-            notes: &f.notes,
-        }
-    }
-
-    /// The bytes of a file of it.
+impl Checked {
     pub(super) fn bytes(&self, file: &FileRef) -> &[u8] {
         let name = file.file.as_deref().unwrap_or_default();
         self.files.get(name).map_or(&[], Vec::as_slice)
     }
 }
 
-/// Reads a finish with its files, and refuses what cannot be.
-pub(super) fn look(place: &Path) -> Result<Looked> {
+/// Reads a finish with its files, and refuses it where something is wrong with it.
+pub(super) fn check(place: &Path) -> Result<Checked> {
     let is_folder = std::fs::symlink_metadata(place).is_ok_and(|facts| facts.is_dir());
     if !is_folder {
         return Err(unfit(place, Unfit::NotPlain));
     }
     let path = place.join(FINISH);
-    let finish: FinishFile = json(&path)?;
-    let refuse = |why| Err(unfit(&path, why));
-    if finish.schema > SCHEMA {
-        return refuse(Unfit::Newer {
-            found: finish.schema,
-            newest: SCHEMA,
-        });
+    let mut finish: KeptFinish = json(&path)?;
+    for decision in &mut finish.decisions {
+        decision.sample.clone_from(&finish.name);
     }
+    let refuse = |why| Err(unfit(&path, why));
     if let Some(field) = unfit_text(&finish) {
         return refuse(Unfit::Text { field });
     }
@@ -72,7 +57,7 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
         return refuse(Unfit::Recipe);
     }
     for recipe in &finish.recipes {
-        let text = recipe.recipe.get();
+        let text = &recipe.recipe;
         if digest(text.as_bytes()) != recipe.recipe_digest {
             return refuse(Unfit::Changed);
         }
@@ -83,7 +68,7 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
     }
     let mut files = BTreeMap::new();
     for reading in &finish.readings {
-        let text = reading.fingerprint.get();
+        let text = &reading.fingerprint;
         if digest(text.as_bytes()) != reading.fingerprint_digest {
             return refuse(Unfit::Changed);
         }
@@ -91,10 +76,7 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
             return refuse(Unfit::Reading);
         }
         let mut map = (0, 0);
-        for of in [&reading.silver_map, &reading.picture]
-            .into_iter()
-            .chain(&reading.colour)
-        {
+        for of in reading.files() {
             let (file, bytes) = beside(place, of, MOST_PICTURE)?;
             let no_picture = |detail| unfit(&place.join(&file), Unfit::NoPicture { detail });
             let (width, height) = picture::check(&bytes).map_err(|e| no_picture(e.to_string()))?;
@@ -118,19 +100,19 @@ pub(super) fn look(place: &Path) -> Result<Looked> {
             }
         }
     }
-    if let Some(photo) = finish.photo.as_ref().filter(|p| p.file.is_some()) {
+    if let Some(photo) = finish.photo_beside() {
         let (file, bytes) = beside(place, photo, MOST_PHOTO)?;
         if photo.digest != finish.photo_digest {
             return refuse(Unfit::Changed);
         }
         files.insert(file, bytes);
     }
-    Ok(Looked { finish, files })
+    Ok(Checked { finish, files })
 }
 
-/// The reading hangs together, and is of the photo that the finish names; of another version only what every version says.
-fn is_sound(reading: &ReadingFile, finish: &FinishFile) -> bool {
-    let text = reading.fingerprint.get();
+/// Whether a reading is sound and of the photo that the finish names; of another version, whether it has what every version has.
+fn is_sound(reading: &KeptReading, finish: &KeptFinish) -> bool {
+    let text = &reading.fingerprint;
     match Facts::of(text) {
         Some(facts) if facts.version == VERSION => serde_json::from_str::<Fingerprint>(text)
             .is_ok_and(|f| f.is_sound() && f.provenance.photo_digest == finish.photo_digest),
@@ -138,7 +120,7 @@ fn is_sound(reading: &ReadingFile, finish: &FinishFile) -> bool {
     }
 }
 
-/// The bytes of a file beside, held against their digest.
+/// The name and the bytes of a file beside `finish.json`, checked against their digest.
 fn beside(place: &Path, file: &FileRef, most: u64) -> Result<(String, Vec<u8>)> {
     let name = file.file.clone().unwrap_or_default();
     let path = inside(place, &name)?;
@@ -150,16 +132,11 @@ fn beside(place: &Path, file: &FileRef, most: u64) -> Result<(String, Vec<u8>)> 
     }
 }
 
-/// The first text that cannot stand where it stands.
-fn unfit_text(finish: &FinishFile) -> Option<&'static str> {
+/// The key of the first text that cannot be used.
+fn unfit_text(finish: &KeptFinish) -> Option<&'static str> {
     let line = |text: &str| fit_name(text).is_ok();
     let file_name = |text: &str| fits_line(text, LONGEST_FILE_NAME);
-    let notes = |text: &str| {
-        text.chars().count() <= MOST_NOTES
-            && text
-                .chars()
-                .all(|c| !c.is_control() || matches!(c, '\n' | '\r' | '\t'))
-    };
+    let notes = |text: &str| text.chars().count() <= MOST_NOTES && lines(text) == text;
     let mut checks = vec![
         ("name", line(&finish.name)),
         ("kept_at", fits_time(&finish.kept_at)),

@@ -1,0 +1,73 @@
+//! Texts as columns hold them.
+
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
+use serde::de::DeserializeOwned;
+
+use crate::error::{Error, Result};
+
+/// Longest name of a finish or a rig, characters.
+const LONGEST_NAME: usize = 200;
+
+/// The word that JSON writes for a value of an enum.
+pub(super) fn word_of(value: impl serde::Serialize) -> Option<String> {
+    serde_json::to_value(value)
+        .ok()?
+        .as_str()
+        .map(str::to_owned)
+}
+
+/// A value of an enum, read from the word that [`word_of`] wrote.
+pub(super) struct Word<T>(pub(super) T);
+
+impl<T: DeserializeOwned> FromSql for Word<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        serde_json::from_value(value.as_str()?.into())
+            .map(Word)
+            .map_err(FromSqlError::other)
+    }
+}
+
+/// A value read from its JSON.
+pub(super) struct Json<T>(pub(super) T);
+
+impl<T: DeserializeOwned> FromSql for Json<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        serde_json::from_str(value.as_str()?)
+            .map(Json)
+            .map_err(FromSqlError::other)
+    }
+}
+
+/// Whether a text can be shown in a line and has at most `longest` characters.
+pub(super) fn fits_line(text: &str, longest: usize) -> bool {
+    !text.trim().is_empty()
+        && text.chars().count() <= longest
+        && !text.chars().any(char::is_control)
+}
+
+/// Refuses a name that cannot be shown in a line or told apart from another.
+pub(super) fn fit_name(name: &str) -> Result<()> {
+    if fits_line(name, LONGEST_NAME) {
+        return Ok(());
+    }
+    let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
+    Err(Error::NameUnfit { name: shown })
+}
+
+/// Whether a text is a time, RFC 3339.
+pub(super) fn fits_time(text: &str) -> bool {
+    text.parse::<jiff::Timestamp>().is_ok()
+}
+
+/// A text of one line in which every control character is replaced, because it would move the cursor.
+pub(super) fn line(text: &str) -> String {
+    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    text.chars().map(shown).collect()
+}
+
+/// A text of several lines in which all other control characters are replaced.
+pub(super) fn lines(text: &str) -> String {
+    let stays = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
+    let shown = |c: char| if stays(c) { c } else { '\u{fffd}' };
+    text.chars().map(shown).collect()
+}

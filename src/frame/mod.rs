@@ -4,6 +4,8 @@
 //! [`panel::Panel`] is the narrow waist: after it no camera exists. This is the only place where the row/column order
 //! of the image libraries meets that of the array library.
 
+#[cfg(test)]
+pub(crate) mod drawn;
 pub mod lens;
 pub mod mark;
 pub mod panel;

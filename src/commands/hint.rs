@@ -57,7 +57,7 @@ pub fn hint(error: &Error) -> &'static str {
         }
         Error::ArchiveFull { .. } => "Make room on the disk, and keep it again.",
         Error::ArchiveOlder { .. } => {
-            "Copy it to a folder that can be written, and name the copy with --archive."
+            "Export it with the paneprint that wrote it, and import that here."
         }
         Error::NoArchive { .. } => "Name the right file with --archive.",
         Error::FileThere { .. } => "Choose another name, or move that one away.",

@@ -290,3 +290,6 @@ fn agreeing(m: &Match, named: &[Difference]) -> Vec<Group> {
     let groups = GROUPS.iter().filter(|(_, topics)| whole(topics));
     groups.map(|(group, _)| *group).collect()
 }
+
+#[cfg(test)]
+mod tests;

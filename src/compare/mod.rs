@@ -9,6 +9,8 @@
 //! to know what a rig repeats.
 
 pub mod differences;
+#[cfg(test)]
+mod drawn;
 pub mod effect;
 mod floor;
 pub mod ladder;

@@ -115,3 +115,53 @@ impl Best {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn as_many_as_are_wanted_come_nearest_first() {
+        let look = |level: f32| Look([level; DIMENSIONS]);
+        let all: Vec<(i64, Look)> = [(4, 0.5), (1, 0.1), (9, 0.3), (2, 0.3), (3, 0.0)]
+            .map(|(id, level)| (id, look(level)))
+            .to_vec();
+        let found = |most: usize| -> Vec<i64> {
+            let found = nearest(&all, &look(0.0), NonZero::new(most).unwrap());
+            assert!(
+                found
+                    .windows(2)
+                    .all(|two| two[0].distance <= two[1].distance)
+            );
+            found.iter().map(|near| near.id).collect()
+        };
+        // Of equally near ones the lower number first.
+        assert_eq!(found(9), [3, 1, 2, 9, 4]);
+        assert_eq!(found(3), [3, 1, 2]);
+        assert_eq!(found(1), [3]);
+        assert!(nearest(&[], &look(0.0), NonZero::<usize>::MIN).is_empty());
+        let itself = nearest(&all[..1], &look(0.5), NonZero::<usize>::MIN);
+        assert!(itself[0].distance.abs() < 1e-12);
+        let away = nearest(&all[..1], &look(0.0), NonZero::<usize>::MIN);
+        assert!(
+            (away[0].distance - 0.5).abs() < 1e-6,
+            "{}",
+            away[0].distance
+        );
+    }
+
+    #[test]
+    fn looks_are_told_by_their_root_and_figures_by_their_own_allowance() {
+        for (near, wanted) in [
+            (HowNear::Look(0.0), 0.0),
+            // By chance nearer than nothing.
+            (HowNear::Look(-0.1), 0.0),
+            (HowNear::Look(LOOK.allowance.powi(2)), 1.0),
+            (HowNear::Look((2.0 * LOOK.allowance).powi(2)), 2.0),
+            (HowNear::Figures(0.0), 0.0),
+            (HowNear::Figures(0.6), 1.0),
+        ] {
+            assert!((near.in_allowances() - wanted).abs() < 1e-9, "{near:?}");
+        }
+    }
+}

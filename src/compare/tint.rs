@@ -59,3 +59,35 @@ impl Tint {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::even;
+    use super::*;
+    use crate::units::{Estimate, Unmeasured};
+
+    #[test]
+    fn two_off_full_silver_is_no_tint_and_more_is() {
+        let mut m = even(1.0).measurements;
+        let sure = |value| {
+            Ok(Estimate {
+                value,
+                low: value,
+                high: value,
+            })
+        };
+        for (a, b, tinge, warmth) in [
+            (0.0, 0.0, Tinge::None, Warmth::Neutral),
+            (2.0, 2.0, Tinge::None, Warmth::Neutral),
+            (-2.0, -2.0, Tinge::None, Warmth::Neutral),
+            (2.1, 2.1, Tinge::Pinkish, Warmth::Warm),
+            (-2.1, -2.1, Tinge::Greenish, Warmth::Cold),
+        ] {
+            (m.tone_a, m.tone_b) = (sure(a), sure(b));
+            assert_eq!(Tint::of(&m), Some(Tint { warmth, tinge }), "{a} {b}");
+        }
+        m.tone_a = Err(Unmeasured::NoSilver);
+        assert_eq!(Tint::of(&m), None);
+        assert_eq!(Tint::of(&even(0.0).measurements), None);
+    }
+}

@@ -53,3 +53,54 @@ impl<'a> Today<'a> {
         self.pairs().map(apart).into_iter().fold(0.0, f64::max)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{even, named};
+    use super::*;
+    use crate::fingerprint::Fingerprint;
+    use crate::fingerprint::metric::{COVERAGE, TONE_B};
+
+    fn photo(level: f32, digest: &str) -> Fingerprint {
+        let mut of = even(level);
+        digest.clone_into(&mut of.provenance.photo_digest);
+        of
+    }
+
+    #[test]
+    fn it_is_the_furthest_of_three_apart() {
+        let [kept, start, end] = [photo(0.8, "k"), photo(0.75, "s"), photo(0.9, "e")];
+        let [kept, start, end] = [named("k", &kept), named("s", &start), named("e", &end)];
+        let apart = |a, b, c, row| Today::of(a, b, c).unwrap().apart(row, 0.4);
+        for order in [[kept, start, end], [start, end, kept], [end, kept, start]] {
+            let [a, b, c] = order;
+            assert!((apart(a, b, c, &COVERAGE) - 0.15).abs() < 1e-6);
+        }
+        // None shows a tone, or only some do.
+        let [bare, none] = [photo(0.0, "b"), photo(0.1, "n")];
+        let [bare, none] = [named("b", &bare), named("n", &none)];
+        let darkest = photo(0.2, "d");
+        assert!(apart(bare, none, named("d", &darkest), &TONE_B).abs() < 1e-12);
+        assert!(apart(bare, none, kept, &TONE_B).is_infinite());
+    }
+
+    #[test]
+    fn one_photo_twice_or_photos_unlike_are_refused() {
+        let [a, b, c] = [photo(0.8, "a"), photo(0.8, "b"), photo(0.8, "c")];
+        let mut other = photo(0.8, "o");
+        other.settings_digest.push('x');
+        let [a, b, c] = [named("a", &a), named("b", &b), named("c", &c)];
+        let other = named("o", &other);
+        assert!(Today::of(a, b, c).is_ok());
+        for [kept, start, end] in [
+            [a, a, c],
+            [a, b, b],
+            [a, b, a],
+            [other, b, c],
+            [a, other, c],
+            [a, b, other],
+        ] {
+            assert!(Today::of(kept, start, end).is_err());
+        }
+    }
+}

@@ -40,3 +40,64 @@ fn shows_paint(fingerprint: &Fingerprint) -> bool {
     let placement = &fingerprint.provenance.placement;
     placement.side == placement::Side::Back && placement.stage == Some(Stage::Backed)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{even, named};
+    use super::*;
+    use placement::Side::{Back, Front};
+
+    #[test]
+    fn each_way_of_being_unlike_is_refused_and_named() {
+        let like = even(1.0);
+        let refused =
+            |a: &Fingerprint, b: &Fingerprint| match refuse_unlike(named("a", a), named("b", b)) {
+                Ok(()) => None,
+                Err(Error::NotComparable { sample, panel, why }) => {
+                    assert_eq!((sample.as_str(), panel.as_str()), ("a", "b"));
+                    Some(why)
+                }
+                Err(other) => panic!("{other}"),
+            };
+        assert_eq!(refused(&like, &like), None);
+        let other = |change: fn(&mut Fingerprint)| {
+            let mut other = like.clone();
+            change(&mut other);
+            other
+        };
+        for (change, why) in [
+            (
+                (|f| f.version -= 1) as fn(&mut Fingerprint),
+                Unlike::Versions,
+            ),
+            (|f| f.settings_digest.push('x'), Unlike::Settings),
+            (|f| f.provenance.placement.side = Back, Unlike::Sides),
+            (
+                |f| f.provenance.silver_scale = SilverScale::Own,
+                Unlike::Scales,
+            ),
+        ] {
+            assert_eq!(refused(&like, &other(change)), Some(why));
+            assert_eq!(refused(&other(change), &like), Some(why));
+            assert_eq!(refused(&other(change), &other(change)), None);
+        }
+        // Full silver by unlike means is full silver.
+        let mirror = other(|f| f.provenance.silver_scale = SilverScale::Mirror);
+        assert_eq!(refused(&like, &mirror), None);
+        // Of a back that is painted no silver is seen; of one that is not, and of a front, it is.
+        let stage = |side, stage| {
+            let mut other = like.clone();
+            other.provenance.placement.side = side;
+            other.provenance.placement.stage = Some(stage);
+            other
+        };
+        for (side, at, why) in [
+            (Back, Stage::Backed, Some(Unlike::PaintSeen)),
+            (Back, Stage::Dry, None),
+            (Front, Stage::Backed, None),
+        ] {
+            assert_eq!(refused(&stage(side, at), &stage(side, Stage::Wet)), why);
+            assert_eq!(refused(&stage(side, Stage::Wet), &stage(side, at)), why);
+        }
+    }
+}

@@ -364,3 +364,6 @@ fn tone_difference(sample: &Measurements, panel: &Measurements) -> Option<f64> {
     let tone = |m: &Measurements| Some([50.0, m.tone_a.ok()?.value, m.tone_b.ok()?.value]);
     Some(colour_difference(tone(sample)?, tone(panel)?))
 }
+
+#[cfg(test)]
+mod tests;

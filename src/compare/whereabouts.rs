@@ -181,3 +181,137 @@ impl Expected {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::even;
+    use super::*;
+
+    /// A panel in windows that each hold so much silver, `.` all and a digit so many tenths.
+    fn panel(lines: &[&str]) -> Measurements {
+        let silver = crate::frame::drawn::plane(lines);
+        let mut m = even(1.0).measurements;
+        let of = m.window_values[0];
+        m.windows = silver.dim();
+        let window = |s: &f32| WindowValues {
+            coverage: f64::from(*s),
+            ..of
+        };
+        m.window_values = silver.iter().map(window).collect();
+        m
+    }
+
+    fn place(lines: &[&str], more: bool) -> Option<Place> {
+        whereabouts(&even(1.0).measurements, &panel(lines), |w| w.coverage, more)
+    }
+
+    #[test]
+    fn a_region_that_alone_differs_is_named() {
+        for (lines, found) in [
+            (
+                ["5.....", "5.....", "4.....", "5.....", "6.....", "5....."],
+                Place::Left,
+            ),
+            (
+                [".....5", ".....5", ".....4", ".....5", ".....6", ".....5"],
+                Place::Right,
+            ),
+            (
+                ["554565", "......", "......", "......", "......", "......"],
+                Place::Top,
+            ),
+            (
+                ["......", "......", "......", "......", "......", "554565"],
+                Place::Bottom,
+            ),
+            (
+                ["......", "......", "..56..", "..54..", "......", "......"],
+                Place::Middle,
+            ),
+            (
+                ["56....", "54....", "......", "......", "......", "......"],
+                Place::TopLeft,
+            ),
+            (
+                ["....56", "....54", "......", "......", "......", "......"],
+                Place::TopRight,
+            ),
+            (
+                ["......", "......", "......", "......", "56....", "54...."],
+                Place::BottomLeft,
+            ),
+            (
+                ["......", "......", "......", "......", "....56", "....54"],
+                Place::BottomRight,
+            ),
+            (
+                ["565456", "5....5", "4....6", "5....5", "6....4", "545656"],
+                Place::Edges,
+            ),
+            (
+                ["565456", "565456", "545654", "465564", "545656", "556456"],
+                Place::AllOver,
+            ),
+        ] {
+            assert_eq!(place(&lines, false), Some(found));
+            // There is nowhere more of it.
+            assert_eq!(place(&lines, true), None);
+        }
+    }
+
+    #[test]
+    fn what_does_not_differ_has_no_place() {
+        assert_eq!(place(&["....", "....", "....", "...."], false), None);
+        let sample = even(0.5).measurements;
+        let whole = panel(&["....", "....", "....", "...."]);
+        assert_eq!(
+            whereabouts(&sample, &whole, |w| w.coverage, true),
+            Some(Place::AllOver)
+        );
+        let mut cut = panel(&["55", "55"]);
+        cut.window_values.pop();
+        assert_eq!(
+            whereabouts(&even(1.0).measurements, &cut, |w| w.coverage, false),
+            None
+        );
+        let mut none = even(1.0).measurements;
+        none.window_values.clear();
+        assert_eq!(
+            whereabouts(&none, &panel(&["55", "55"]), |w| w.coverage, false),
+            None
+        );
+    }
+
+    #[test]
+    fn a_sample_worn_at_its_edges_expects_worn_edges() {
+        let sample = panel(&["5555", "5..5", "5..5", "5555"]);
+        let expected = Expected::of(&sample, |w| w.coverage);
+        assert!((expected.edge - 0.5).abs() < 1e-6 && (expected.inside - 1.0).abs() < 1e-6);
+        assert!(
+            (expected.at(4, 4, 0) - 0.5).abs() < 1e-6 && (expected.at(4, 4, 5) - 1.0).abs() < 1e-6
+        );
+        assert!((expected.at(3, 3, 0) - 0.75).abs() < 1e-6);
+        assert_eq!(whereabouts(&sample, &sample, |w| w.coverage, false), None);
+        // Too few windows to tell edges: all alike.
+        let few = Expected::of(&panel(&["5.", ".5"]), |w| w.coverage);
+        assert!((few.edge - 0.75).abs() < 1e-6 && (few.inside - 0.75).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_region_stands_out_by_three_errors_where_the_rest_hardly_differs() {
+        let inside = [true, true, false, false, false, false];
+        let found = |differences: [f64; 6]| stands_out(&differences, &inside);
+        // Means 1 and 0, pooled variance 0.02/4: 1/√(0.005 · 0.75) errors.
+        let sure = found([1.1, 0.9, 0.0, 0.0, 0.0, 0.0]).unwrap();
+        assert!(
+            (sure - 1.0 / (0.005_f64 * 0.75).sqrt()).abs() < 1e-9,
+            "{sure}"
+        );
+        assert_eq!(found([1.0, 1.0, 0.41, 0.41, 0.41, 0.41]), None);
+        assert!(found([1.0, 1.0, 0.4, 0.4, 0.4, 0.4]).is_some());
+        assert_eq!(found([-1.0, -1.0, -2.0, -2.0, -2.0, -2.0]), None);
+        assert_eq!(found([2.0, 0.0, 0.4, -0.4, 0.4, -0.4]), None);
+        assert_eq!(stands_out(&[1.0, 0.0, 0.0], &[true, false, false]), None);
+        assert_eq!(stands_out(&[1.0; 4], &[true; 4]), None);
+    }
+}

@@ -5,6 +5,8 @@
 //! of the image libraries meets that of the array library.
 
 pub mod bilinear;
+#[cfg(test)]
+pub(crate) mod drawn;
 pub mod lens;
 pub mod mark;
 pub mod panel;

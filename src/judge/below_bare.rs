@@ -50,3 +50,42 @@ pub(super) fn strength(small: &Small) -> f64 {
     }
     median(&mut within).map_or(0.0, |level| enough.min(level / UNDER))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{Plane, drawn};
+    use crate::ops::glass::shown_by;
+
+    /// Full silver with a square of this level, so many pixels wide, at 2 px/mm.
+    fn of(level: f32, side: usize) -> f64 {
+        let silver = Plane::from_shape_fn(
+            (240, 240),
+            |(r, c)| if r.max(c) < side { level } else { 1.0 },
+        );
+        strength(&Small::of(&drawn::panel(silver, 2.0)))
+    }
+
+    #[test]
+    fn silver_and_bare_glass_are_not_below_it() {
+        for level in [1.0, 0.5, 0.0] {
+            assert!(of(level, 240).abs() < 1e-9, "{level}");
+        }
+        assert!(strength(&Small::of(&drawn::panel(Plane::zeros((1, 1)), 2.0))).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_lies_under_bare_glass_shows_by_how_far() {
+        for level in [-0.02, -0.06, -0.1] {
+            let wanted = f64::from(shown_by(level)) / -0.027;
+            assert!((of(level, 240) - wanted).abs() < 1e-5, "{level}");
+        }
+    }
+
+    #[test]
+    fn as_much_as_a_lens_dot_is_not_seen() {
+        // Tiles are 20 px wide: a square of 40 touches four, of 62 nine.
+        assert!(of(-0.1, 40).abs() < 1e-12 && of(-0.1, 62) > 1.0);
+        assert!(of(-0.1, 1).abs() < 1e-12);
+    }
+}

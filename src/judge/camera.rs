@@ -33,3 +33,119 @@ pub fn signs(photo: &Photo) -> FlagSet {
     );
     flags
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::photo::Capture;
+
+    fn raised(noted: Capture, source: ColourSource) -> FlagSet {
+        let mut photo = drawn::photo([1, 1], |_, _| [0.5; 3]);
+        (photo.capture, photo.linear.source) = (noted, source);
+        signs(&photo)
+    }
+
+    #[test]
+    fn each_note_raises_its_own_flag_and_silence_none() {
+        let none = Capture::default();
+        for (noted, flag) in [
+            (none.clone(), None),
+            (
+                Capture {
+                    flash_fired: Some(true),
+                    ..none.clone()
+                },
+                Some(Flag::FlashFired),
+            ),
+            (
+                Capture {
+                    flash_fired: Some(false),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    digital_zoom: Some(1.0),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    digital_zoom: Some(0.0),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    digital_zoom: Some(1.01),
+                    ..none.clone()
+                },
+                Some(Flag::DigitalZoom),
+            ),
+            (
+                Capture {
+                    custom_rendered: Some(0),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    custom_rendered: Some(1),
+                    ..none.clone()
+                },
+                Some(Flag::Processed),
+            ),
+            (
+                Capture {
+                    composite: Some(1),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    composite: Some(2),
+                    ..none.clone()
+                },
+                Some(Flag::Processed),
+            ),
+            (
+                Capture {
+                    composite: Some(3),
+                    ..none.clone()
+                },
+                Some(Flag::Processed),
+            ),
+            (
+                Capture {
+                    colour_space: Some(1),
+                    ..none.clone()
+                },
+                None,
+            ),
+            (
+                Capture {
+                    colour_space: Some(65_535),
+                    ..none
+                },
+                Some(Flag::ColourUnknown),
+            ),
+        ] {
+            let mut wanted = FlagSet::default();
+            flag.into_iter().for_each(|flag| wanted.raise(flag));
+            assert_eq!(
+                raised(noted.clone(), ColourSource::AssumedSrgb),
+                wanted,
+                "{noted:?}"
+            );
+            // With a profile the colours are known.
+            let known = raised(noted, ColourSource::Profile);
+            assert!(!known.has(Flag::ColourUnknown));
+        }
+    }
+}

@@ -152,3 +152,79 @@ pub(super) fn colour(cards: &[Card]) -> Option<Colour> {
 fn a_code(light: f64) -> f64 {
     2.4 / (255.0 * 1.055 * light.max(1e-4).powf(1.0 / 2.4))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{card, photo};
+    use super::*;
+    use crate::frame::drawn;
+
+    fn near(found: f64, wanted: f64) -> bool {
+        (found - wanted).abs() < 1e-3
+    }
+
+    #[test]
+    fn a_patch_is_looked_at_in_cells_of_its_own_light() {
+        let photo = photo(|x, _| if x < 200.0 { [0.2, 0.4, 0.1] } else { [0.8; 3] });
+        let mut placement = drawn::placement(super::super::drawn::corners());
+        let at =
+            |x: f64, side: f64| drawn::patch(PatchKind::Grey, Quad::rectangle(x, 20.0, side, side));
+        placement.patches = vec![at(20.0, 60.0), at(300.0, 20.0)];
+        let cards = Card::all(&photo, &placement);
+        // Seventeen pixels are too few for six cells of four.
+        assert_eq!([cards[0].cells.len(), cards[1].cells.len()], [36, 9]);
+        assert!(
+            cards[0]
+                .light
+                .iter()
+                .zip([0.2, 0.4, 0.1])
+                .all(|(v, w)| near(*v, w))
+        );
+        let [red, blue] = cards[0].ratios();
+        assert!(near(red, -(2.0_f64.ln())) && near(blue, -(4.0_f64.ln())));
+        let level = cards[0].level();
+        assert!(
+            cards[0]
+                .cells
+                .iter()
+                .all(|cell| near(cell.level, level) && near(cell.doubt, 0.0))
+        );
+        assert!(near(cards[1].level(), 0.8_f64.ln()) && near(cards[0].colour_doubt, 0.0));
+    }
+
+    #[test]
+    fn mirrors_tell_where_there_are_any_and_bare_patches_never() {
+        let of = |kinds: &[PatchKind]| {
+            kinds
+                .iter()
+                .map(|kind| card(*kind, [0.0; 2], [0.5; 3]))
+                .collect::<Vec<_>>()
+        };
+        use PatchKind::{Bare, Grey, Mirror};
+        for (kinds, told) in [
+            (&[][..], 0),
+            (&[Bare], 0),
+            (&[Grey, Grey, Bare], 2),
+            (&[Grey, Mirror, Grey, Bare], 1),
+        ] {
+            let cards = of(kinds);
+            assert_eq!(telling(&cards).len(), told);
+            assert_eq!(colour(&cards).is_some(), told > 0);
+        }
+        let two = [
+            card(Grey, [0.0; 2], [0.4, 0.2, 0.1]),
+            card(Grey, [0.0; 2], [0.1, 0.2, 0.1]),
+        ];
+        let found = colour(&two).unwrap();
+        // The mean of logarithms: 2 and a half are 1.
+        assert!(near(found.red, 1.0) && near(found.blue, 0.5) && near(found.doubt, 0.0));
+    }
+
+    #[test]
+    fn a_code_is_a_larger_share_of_dimmer_light() {
+        // 2.4 / (255 · 1.055) at full scale, and twenty times the root 2.4 of a hundredth of it.
+        assert!((a_code(1.0) - 0.008_921).abs() < 1e-6);
+        assert!((a_code(0.01) / a_code(1.0) - 100.0_f64.powf(1.0 / 2.4)).abs() < 1e-9);
+        assert!((a_code(0.0) - a_code(1e-4)).abs() < 1e-12);
+    }
+}

@@ -20,3 +20,34 @@ pub(super) fn crushed(tiles: &Tiles) -> bool {
     let share = black().sum::<f64>() / tiles.tiles.len().max(1) as f64;
     share > MOST_BLACK && black().filter(|b| *b > 0.0).count() > OF_A_DOT
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{black_tiles, tiles};
+    use super::*;
+
+    #[test]
+    fn a_thousandth_in_more_than_four_tiles_is_black() {
+        for (tiles_black, share, is) in [
+            (0, 0.0, false),
+            (144, 1.0, true),
+            // The dark dot of a lens.
+            (4, 1.0, false),
+            // 5 · 0.02 and 5 · 0.03 of 144 tiles lie on either side of a thousandth.
+            (5, 0.02, false),
+            (5, 0.03, true),
+        ] {
+            let tiles = black_tiles(|i| if i < tiles_black { share } else { 0.0 });
+            assert_eq!(crushed(&tiles), is, "{tiles_black} {share}");
+        }
+        let mut none = black_tiles(|_| 1.0);
+        none.tiles.clear();
+        assert!(!crushed(&none));
+    }
+
+    #[test]
+    fn bare_glass_is_not_black_and_no_light_is() {
+        assert!(!crushed(&tiles(|_, _| [0.03; 3])));
+        assert!(crushed(&tiles(|_, _| [0.0; 3])));
+    }
+}

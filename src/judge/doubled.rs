@@ -144,3 +144,88 @@ fn log10_of_at_least(count: f64, expected: f64) -> f64 {
         -p.sf((count - 1.0).max(0.0) as u64).max(1e-300).log10()
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{Plane, drawn};
+    use rand::{RngExt, SeedableRng};
+
+    fn spot(x: f64, y: f64, diameter_mm: f64) -> Spot {
+        Spot {
+            centre_mm: [x, y],
+            diameter_mm,
+        }
+    }
+
+    fn of(spots: &[Spot]) -> f64 {
+        strength(&drawn::panel(Plane::ones((100, 100)), 1.0), spots)
+    }
+
+    fn scattered(n: usize) -> Vec<Spot> {
+        let mut rng = rand_pcg::Pcg64::seed_from_u64(7);
+        let mut one = || {
+            spot(
+                100.0 * rng.random::<f64>(),
+                100.0 * rng.random::<f64>(),
+                0.6,
+            )
+        };
+        (0..n).map(|_| one()).collect()
+    }
+
+    #[test]
+    fn no_spots_or_few_are_not_doubled() {
+        assert!(of(&[]).abs() < 1e-12 && of(&[spot(5.0, 5.0, 1.0)]).abs() < 1e-12);
+        let pair = [spot(5.0, 5.0, 1.0), spot(6.0, 5.0, 1.0)];
+        assert!(of(&pair).abs() < 1e-12);
+        assert!(of(&scattered(300)) < 1.0);
+    }
+
+    #[test]
+    fn specks_that_all_have_one_beside_them_are_doubled() {
+        let mut spots = scattered(60);
+        let image = |diameter_mm| {
+            move |s: &Spot| spot(s.centre_mm[0] + 1.2, s.centre_mm[1] - 0.4, diameter_mm)
+        };
+        spots.extend(scattered(60).iter().map(image(0.6)));
+        assert!(of(&spots) > 1.0, "{}", of(&spots));
+        // Half as large again they are no images.
+        let mut unlike = scattered(60);
+        unlike.extend(scattered(60).iter().map(image(0.9)));
+        assert!(of(&unlike) < 1.0, "{}", of(&unlike));
+    }
+
+    #[test]
+    fn pairs_are_of_like_size_and_at_most_four_millimetres_apart() {
+        let panel = drawn::panel(Plane::ones((100, 100)), 1.0);
+        let count = |x: f64, diameter_mm: f64| {
+            pairs(&panel, &[spot(50.0, 50.0, 1.0), spot(x, 50.0, diameter_mm)])
+                .0
+                .len()
+        };
+        // Both ways round.
+        assert_eq!(
+            [count(53.9, 1.0), count(54.1, 1.0), count(46.1, 1.0)],
+            [2, 0, 2]
+        );
+        assert_eq!(
+            [
+                count(51.0, 1.29),
+                count(51.0, 1.31),
+                count(51.0, 0.78),
+                count(51.0, 0.76)
+            ],
+            [2, 0, 2, 0]
+        );
+    }
+
+    #[test]
+    fn chances_are_those_of_poissons_law() {
+        // One or more of ln 2 expected: a half. Two or more of one: 1 − 2/e.
+        assert!((log10_of_at_least(1.0, 2.0_f64.ln()) - 2.0_f64.log10()).abs() < 1e-9);
+        assert!(
+            (log10_of_at_least(2.0, 1.0) + (1.0 - 2.0 / std::f64::consts::E).log10()).abs() < 1e-9
+        );
+    }
+}

@@ -140,3 +140,50 @@ fn circle(cells: &[[f64; 2]]) -> Option<([f64; 2], f64)> {
     );
     Some(([mean[0] + u, mean[1] + v], (u * u + v * v + z / n).sqrt()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    /// Silver of 0.8 with bright rings of these radii on a grid of 15 mm, four of them, at 5 px/mm.
+    fn of(count: usize, radius_mm: f64, width_mm: f64, open: bool, level: f32) -> f64 {
+        let silver = Plane::from_shape_fn((300, 300), |(r, c)| {
+            let (x, y) = ((c as f64 + 0.5) / 5.0, (r as f64 + 0.5) / 5.0);
+            let number = (y / 15.0) as usize * 4 + (x / 15.0) as usize;
+            let (x, y) = (x % 15.0 - 7.5, y % 15.0 - 7.5);
+            let on = (x.hypot(y) - radius_mm).abs() < width_mm / 2.0 && !(open && x > 0.0);
+            if number < count && on { level } else { 0.8 }
+        });
+        strength(&Small::of(&drawn::panel(silver, 5.0)))
+    }
+
+    #[test]
+    fn four_bright_rims_are_drops() {
+        for (count, wanted) in [(0, 0.0), (1, 0.25), (3, 0.75), (4, 1.0), (16, 4.0)] {
+            let found = of(count, 3.0, 1.0, false, 0.95);
+            assert!((found - wanted).abs() < 1e-12, "{count} {found}");
+        }
+    }
+
+    #[test]
+    fn what_is_open_thin_full_faint_or_of_another_size_is_no_drop() {
+        assert!(of(16, 3.0, 1.0, true, 0.95).abs() < 1e-12);
+        assert!(of(16, 3.0, 0.4, false, 0.95).abs() < 1e-12);
+        // A disc of 3 mm radius: a ring about nothing.
+        assert!(of(16, 1.5, 3.0, false, 0.95).abs() < 1e-12);
+        assert!(of(16, 3.0, 1.0, false, 0.82).abs() < 1e-12);
+        assert!(of(16, 6.6, 1.0, false, 0.95).abs() < 1e-12);
+        assert!(of(16, 3.0, 1.0, false, 0.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_circle_goes_through_its_points() {
+        let cells =
+            [[2.0, 0.0], [0.0, 2.0], [-2.0, 0.0], [0.0, -2.0]].map(|[x, y]| [x + 7.0, y - 3.0]);
+        let ([x, y], radius) = circle(&cells).unwrap();
+        assert!((x - 7.0).abs() < 1e-9 && (y + 3.0).abs() < 1e-9 && (radius - 2.0).abs() < 1e-9);
+        assert!(circle(&cells[..2]).is_none() && circle(&[]).is_none());
+        assert!(circle(&[[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]]).is_none());
+    }
+}

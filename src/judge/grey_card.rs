@@ -73,3 +73,75 @@ fn silver(tiles: &Tiles) -> Option<[f64; 2]> {
     };
     Some([middle(0)?, middle(1)?])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{ABOUT, card, tiles};
+    use super::*;
+
+    fn is(grey: [f64; 3], mirror: Option<f64>, reflectance: f64) -> bool {
+        let mut cards = vec![card(PatchKind::Grey, ABOUT[0], grey)];
+        cards.extend(mirror.map(|light| card(PatchKind::Mirror, ABOUT[1], [light; 3])));
+        off(&cards, &tiles(|_, _| [0.5; 3]), reflectance)
+    }
+
+    #[test]
+    fn a_card_nearly_black_or_white_cannot_be_read() {
+        for (light, unreadable) in [
+            (0.0, true),
+            (0.0199, true),
+            (0.0201, false),
+            (0.789, false),
+            (0.791, true),
+            (1.0, true),
+        ] {
+            assert_eq!(is([light; 3], None, 0.18), unreadable, "{light}");
+        }
+        // Without a card nothing is wrong with it.
+        let only_mirror = [card(PatchKind::Mirror, ABOUT[0], [0.001; 3])];
+        assert!(!off(&only_mirror, &tiles(|_, _| [0.5; 3]), 0.18));
+        assert!(!off(&[], &tiles(|_, _| [0.5; 3]), 0.18));
+    }
+
+    #[test]
+    fn beside_a_mirror_it_reads_a_seventh_of_it() {
+        for (share, wrong) in [
+            (0.144, false),
+            (0.091, false),
+            (0.089, true),
+            (0.249, false),
+            (0.251, true),
+        ] {
+            assert_eq!(is([0.6 * share; 3], Some(0.6), 0.18), wrong, "{share}");
+            // A card of twice the reflectance reads twice as much.
+            assert_eq!(
+                is([0.6 * 2.0 * share; 3], Some(0.6), 0.36),
+                wrong,
+                "{share}"
+            );
+        }
+    }
+
+    #[test]
+    fn its_colour_is_the_mirrors_or_that_of_the_silver() {
+        let tinted = |red: f64, blue: f64| [0.09 * red.exp(), 0.09, 0.09 * blue.exp()];
+        for (red, blue, of_mirror, of_silver) in [
+            (0.0, 0.0, false, false),
+            (0.11, 0.11, false, false),
+            (0.13, 0.0, true, true),
+            (-0.13, 0.0, true, false),
+            (-0.41, 0.0, true, true),
+            (0.0, -0.13, true, true),
+            (0.0, 0.13, true, false),
+            (0.0, 0.79, true, false),
+            (0.0, 0.81, true, true),
+        ] {
+            assert_eq!(
+                is(tinted(red, blue), Some(0.6), 0.18),
+                of_mirror,
+                "{red} {blue}"
+            );
+            assert_eq!(is(tinted(red, blue), None, 0.18), of_silver, "{red} {blue}");
+        }
+    }
+}

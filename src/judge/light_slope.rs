@@ -32,3 +32,34 @@ pub(super) fn too_steep(cards: &[Card], tiles: &Tiles, corners: &Quad) -> bool {
         .map_or(0.0, |light| told.untold(&light).across(corners));
     told.across(corners) > MOST_TOLD || untold > MOST_UNTOLD
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{ABOUT, black_tiles, card, corners, tiles};
+    use super::*;
+
+    #[test]
+    fn patches_may_say_a_factor_of_1_6_over_the_corners() {
+        // Two patches 300 pixels apart, corners 200: a ratio's logarithm shrinks to two thirds.
+        let steep = |ratio: f64| {
+            let two = [
+                card(PatchKind::Grey, ABOUT[0], [0.2; 3]),
+                card(PatchKind::Grey, ABOUT[1], [0.2 * ratio; 3]),
+            ];
+            too_steep(&two, &black_tiles(|_| 0.0), &corners())
+        };
+        assert!(!steep(1.0) && !steep(2.02) && steep(2.03) && steep(1.0 / 2.03));
+        assert!(!too_steep(&[], &black_tiles(|_| 0.0), &corners()));
+    }
+
+    #[test]
+    fn the_panel_speaks_where_one_mirror_says_nothing() {
+        let steep = |kind, over: f64| {
+            let panel = tiles(|x, _| [0.4 * (over * (x - 200.0) / 200.0).exp(); 3]);
+            too_steep(&[card(kind, ABOUT[0], [0.5; 3])], &panel, &corners())
+        };
+        assert!(!steep(PatchKind::Mirror, 0.0) && !steep(PatchKind::Mirror, 0.25));
+        assert!(steep(PatchKind::Mirror, 0.27) && steep(PatchKind::Mirror, -0.27));
+        assert!(!steep(PatchKind::Grey, 0.4) && !steep(PatchKind::Bare, 0.4));
+    }
+}

@@ -43,3 +43,55 @@ fn unlike(cards: &[Card], i: usize) -> bool {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{ABOUT, black_tiles, card, corners, tiles};
+    use super::*;
+    use crate::frame::placement::PatchKind::{Grey, Mirror};
+
+    #[test]
+    fn patches_of_one_kind_may_differ_by_five_in_a_hundred() {
+        let is = |kinds: [crate::frame::placement::PatchKind; 2], channel: usize, by: f64| {
+            let mut light = [0.3; 3];
+            light[channel] *= by.exp();
+            let two = [
+                card(kinds[0], ABOUT[0], [0.3; 3]),
+                card(kinds[1], ABOUT[1], light),
+            ];
+            mixed(&two, &black_tiles(|_| 0.0), &corners())
+        };
+        for channel in [0, 2] {
+            assert!(!is([Grey; 2], channel, 0.0) && !is([Grey; 2], channel, 0.049));
+            assert!(is([Grey; 2], channel, 0.051) && is([Mirror; 2], channel, -0.051));
+            assert!(!is([Grey, Mirror], channel, 0.2));
+        }
+        assert!(!mixed(&[], &black_tiles(|_| 0.0), &corners()));
+    }
+
+    #[test]
+    fn silver_may_change_its_colour_by_eight_in_a_hundred_along_a_slope() {
+        let is = |channel: usize, over: f64| {
+            let panel = tiles(|_, y| {
+                let mut light = [0.3; 3];
+                light[channel] *= (over * (y - 200.0) / 200.0).exp();
+                light
+            });
+            mixed(&[], &panel, &corners())
+        };
+        for channel in [0, 2] {
+            assert!(!is(channel, 0.0) && !is(channel, 0.078));
+            assert!(is(channel, 0.082) && is(channel, -0.082));
+        }
+        // Light alone has no colour, and tarnish in one place lies along no slope.
+        assert!(!mixed(&[], &tiles(|x, _| [0.1 + x / 800.0; 3]), &corners()));
+        let local = tiles(|x, y| {
+            if (x - 150.0).hypot(y - 150.0) < 40.0 {
+                [0.4, 0.3, 0.15]
+            } else {
+                [0.3; 3]
+            }
+        });
+        assert!(!mixed(&[], &local, &corners()));
+    }
+}

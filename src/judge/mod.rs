@@ -12,6 +12,8 @@ mod camera;
 mod cards;
 mod crushed;
 mod doubled;
+#[cfg(test)]
+mod drawn;
 mod drops;
 mod grey_card;
 mod light_slope;

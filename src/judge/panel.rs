@@ -80,3 +80,42 @@ fn sign_in_spots(panel: &Panel, spots: &[Spot]) -> Sign {
         strength: doubled::strength(panel, spots),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{Plane, drawn};
+
+    #[test]
+    fn even_panels_and_specks_show_no_sign() {
+        for level in [1.0, 0.5, 0.0] {
+            let panel = drawn::panel(Plane::from_elem((240, 240), level), 2.0);
+            assert_eq!(of_panel(&panel), FlagSet::default());
+            assert_eq!(of_spots(&panel, &[]), FlagSet::default());
+            assert!(
+                signs_of_panel(&panel, &[])
+                    .iter()
+                    .all(|sign| sign.strength < 1e-9)
+            );
+        }
+    }
+
+    #[test]
+    fn a_sign_is_raised_from_one_up() {
+        let sign = |strength| Sign {
+            flag: Flag::WetDrops,
+            strength,
+        };
+        assert!(
+            !raised(&[sign(0.999)]).has(Flag::WetDrops) && raised(&[sign(1.0)]).has(Flag::WetDrops)
+        );
+        assert_eq!(raised(&[]), FlagSet::default());
+    }
+
+    #[test]
+    fn what_is_darker_than_bare_glass_all_over_is_below_it() {
+        let panel = drawn::panel(Plane::from_elem((240, 240), -0.1), 2.0);
+        let flags = of_panel(&panel);
+        assert!(flags.has(Flag::BelowBare) && !flags.has(Flag::RoomReflected));
+    }
+}

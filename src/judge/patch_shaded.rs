@@ -52,3 +52,48 @@ fn one_of(cards: &[&Card], tiles: &Tiles) -> bool {
             .all(|told| (level - told).abs() > most)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{ABOUT, card, tiles};
+    use super::*;
+
+    fn is(kind: PatchKind, lights: &[f64], panel: impl Fn(f64, f64) -> [f64; 3]) -> bool {
+        let cards: Vec<Card> = lights
+            .iter()
+            .zip(ABOUT)
+            .map(|(light, at)| card(kind, at, [*light; 3]))
+            .collect();
+        shaded(&cards, &tiles(panel))
+    }
+
+    #[test]
+    fn one_patch_or_none_has_no_others() {
+        assert!(!is(PatchKind::Grey, &[], |_, _| [0.5; 3]));
+        assert!(!is(PatchKind::Grey, &[0.01], |_, _| [0.5; 3]));
+    }
+
+    #[test]
+    fn of_two_one_is_shaded_by_a_third_and_of_three_by_a_sixth() {
+        for kind in [PatchKind::Grey, PatchKind::Mirror] {
+            let is = |lights: &[f64]| is(kind, lights, |_, _| [0.5; 3]);
+            assert!(!is(&[0.4, 0.4]) && !is(&[0.4, 0.4 * 1.34]) && is(&[0.4, 0.4 * 1.36]));
+            assert!(!is(&[0.4; 3]) && !is(&[0.4, 0.4, 0.4 * 1.15]) && is(&[0.4, 0.4, 0.4 * 1.17]));
+            assert!(is(&[0.4, 0.4, 0.4 / 1.17]) && !is(&[0.4, 0.4, 0.4 / 1.15]));
+        }
+    }
+
+    #[test]
+    fn light_that_the_panel_shares_is_no_shade() {
+        // Twice as bright 300 pixels to the right.
+        let slope = |x: f64, _: f64| [0.2 * (x / 300.0 * 2.0_f64.ln()).exp(); 3];
+        assert!(!is(PatchKind::Mirror, &[0.3, 0.6], slope));
+        assert!(is(PatchKind::Mirror, &[0.6, 0.3], slope));
+        // A grey and a mirror are not held against each other.
+        let unlike = [
+            card(PatchKind::Grey, ABOUT[0], [0.1; 3]),
+            card(PatchKind::Mirror, ABOUT[1], [0.6; 3]),
+        ];
+        assert!(!shaded(&unlike, &tiles(|_, _| [0.5; 3])));
+    }
+}

@@ -49,3 +49,56 @@ pub(super) fn uneven(cards: &[Card], tiles: &Tiles) -> bool {
             || off.iter().filter(|o| **o > odd).count() >= ODD_CELLS
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{ABOUT, black_tiles, card_of, tiles};
+    use super::*;
+    use crate::frame::placement::PatchKind;
+
+    fn is(times: impl Fn(usize, usize) -> f64) -> bool {
+        let card = card_of(PatchKind::Grey, ABOUT[0], [0.2; 3], times);
+        uneven(&[card], &black_tiles(|_| 0.0))
+    }
+
+    #[test]
+    fn a_patch_is_even_up_to_six_in_a_hundred_from_side_to_side() {
+        assert!(!uneven(&[], &black_tiles(|_| 0.0)) && !is(|_, _| 1.0));
+        // From the first cell's middle to the last's lie five sixths of the side.
+        let slope = |by: f64| is(|c, _| (by * c as f64 / 6.0).exp());
+        assert!(!slope(0.059) && slope(0.061) && slope(-0.061));
+        let down = |by: f64| is(|_, r| (by * r as f64 / 6.0).exp());
+        assert!(!down(0.059) && down(0.061));
+    }
+
+    #[test]
+    fn three_odd_cells_are_a_mark_and_two_are_none() {
+        let mark = |cells: usize, times: f64| {
+            is(|c, r| {
+                if r == 2 && (2..2 + cells).contains(&c) {
+                    times
+                } else {
+                    1.0
+                }
+            })
+        };
+        assert!(!mark(2, 0.8) && mark(3, 0.9) && mark(3, 1.12) && !mark(3, 0.96));
+        // A coarse texture differs all over.
+        assert!(!is(|c, r| if (c + r) % 2 == 0 { 0.92 } else { 1.08 }));
+    }
+
+    #[test]
+    fn light_that_the_panel_shares_is_the_lights() {
+        let card = || {
+            card_of(PatchKind::Grey, ABOUT[0], [0.2; 3], |c, _| {
+                (0.1 * c as f64 / 6.0).exp()
+            })
+        };
+        assert!(uneven(&[card()], &tiles(|_, _| [0.4; 3])));
+        // A tenth over the patch's 40 pixels.
+        assert!(!uneven(
+            &[card()],
+            &tiles(|x, _| [0.3 * (0.0025 * x).exp(); 3])
+        ));
+    }
+}

@@ -52,3 +52,55 @@ pub fn of_photo(photo: &Photo, placement: &Placement, plain_frame: bool) -> InPh
         patch_colour: cards::colour(&cards),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{corners, photo};
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::placement::PatchKind;
+    use crate::frame::quad::Quad;
+    use crate::quality::Flag;
+
+    fn judged(
+        light: impl Fn(f64, f64) -> [f64; 3],
+        patches: &[[f64; 2]],
+        plain_frame: bool,
+    ) -> InPhoto {
+        let mut placement = drawn::placement(corners());
+        let patch = |at: &[f64; 2]| {
+            drawn::patch(
+                PatchKind::Mirror,
+                Quad::rectangle(at[0] - 25.0, at[1] - 25.0, 50.0, 50.0),
+            )
+        };
+        placement.patches = patches.iter().map(patch).collect();
+        of_photo(&photo(light), &placement, plain_frame)
+    }
+
+    #[test]
+    fn an_even_photo_shows_nothing_weak() {
+        let none = judged(|_, _| [0.5; 3], &[], false);
+        assert_eq!((none.flags, none.patch_colour), (FlagSet::default(), None));
+        let patched = judged(
+            |_, _| [0.5, 0.4, 0.3],
+            &[[50.0, 200.0], [350.0, 200.0]],
+            false,
+        );
+        assert_eq!(patched.flags, FlagSet::default());
+        let colour = patched.patch_colour.unwrap();
+        assert!((colour.red - 1.25).abs() < 1e-3 && (colour.blue - 0.75).abs() < 1e-3);
+    }
+
+    #[test]
+    fn a_steep_light_is_weak_unless_a_plain_frame_carries_it_or_a_patch_is_shaded() {
+        let steep = |x: f64, _: f64| [0.9 * (0.003 * (x - 400.0)).exp(); 3];
+        let two = [[50.0, 200.0], [350.0, 200.0]];
+        assert!(judged(steep, &two, false).flags.has(Flag::LightSlope));
+        assert!(!judged(steep, &two, true).flags.has(Flag::LightSlope));
+        // One patch in the shade, on a panel that is not.
+        let shade = |x: f64, _: f64| [if x < 90.0 { 0.1 } else { 0.5 }; 3];
+        let flags = judged(shade, &two, false).flags;
+        assert!(flags.has(Flag::PatchShaded) && !flags.has(Flag::LightSlope));
+    }
+}

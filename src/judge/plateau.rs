@@ -191,3 +191,86 @@ impl Plateau {
         (0..72).map(beyond).fold(0.0, f64::max)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const STEPS: [f32; 9] = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
+
+    /// What stands out of a plane of 40 by 40 cells of 1 mm.
+    fn found(level: impl Fn(usize, usize) -> f32) -> Vec<Plateau> {
+        let plane = Plane::from_shape_fn((40, 40), |(r, c)| level(r, c));
+        plateaus(&plane, &STEPS, 0.01, [1.0, 0.15])
+    }
+
+    fn inside(at: usize) -> bool {
+        (10..20).contains(&at)
+    }
+
+    #[test]
+    fn even_planes_and_ramps_hold_none() {
+        for level in [0.0, 0.55, 1.0] {
+            assert!(found(|_, _| level).is_empty());
+        }
+        assert!(found(|_, c| c as f32 / 40.0).is_empty());
+    }
+
+    #[test]
+    fn a_square_keeps_its_outline_from_its_level_to_that_around() {
+        let all = found(|r, c| if inside(r) && inside(c) { 0.25 } else { 0.75 });
+        let most = all
+            .iter()
+            .max_by(|a, b| a.contrast.total_cmp(&b.contrast))
+            .unwrap();
+        // From 0.3 to 0.7.
+        assert!((most.contrast - 0.4).abs() < 1e-6 && (most.area - 100.0).abs() < 1e-12);
+        assert!((most.alone - 1.0).abs() < 1e-12 && (most.solidity() - 1.0).abs() < 1e-12);
+        // 2 · 100 over 40 steps of π/4.
+        assert!((most.thickness - 5.0 / std::f64::consts::FRAC_PI_4).abs() < 1e-9);
+        assert_eq!(most.runs.len(), 10);
+        assert_eq!(most.runs[0], (10, 10, 19));
+    }
+
+    #[test]
+    fn of_two_alike_each_is_half_of_all() {
+        let all = found(|r, c| {
+            if inside(r) && (inside(c) || (25..35).contains(&c)) {
+                0.25
+            } else {
+                0.75
+            }
+        });
+        assert!(!all.is_empty() && all.iter().all(|p| (p.alone - 0.5).abs() < 1e-12));
+    }
+
+    #[test]
+    fn a_corner_cut_out_of_a_square_leaves_its_hull() {
+        let corner = found(|r, c| {
+            if inside(r) && inside(c) && (r >= 15 || c < 15) {
+                0.25
+            } else {
+                0.75
+            }
+        });
+        // 75 cells in a hull of 87.5.
+        assert!((corner[0].solidity() - 75.0 / 87.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn half_a_plane_lies_beyond_a_line_and_a_square_in_its_middle_does_not() {
+        let beyond = |level: fn(usize, usize) -> f32| {
+            let plane = Plane::from_shape_fn((40, 40), |(r, c)| level(r, c));
+            plateaus(&plane, &STEPS, 0.01, [1.0, 0.15])[0].beyond_a_line(&plane)
+        };
+        let half = beyond(|_, c| if c < 15 { 0.25 } else { 0.75 });
+        assert!((half - 1.0).abs() < 1e-9, "{half}");
+        assert!(
+            beyond(|r, c| if (15..25).contains(&r) && (15..25).contains(&c) {
+                0.25
+            } else {
+                0.75
+            }) < 0.5
+        );
+    }
+}

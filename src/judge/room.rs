@@ -267,3 +267,93 @@ fn level_of(of: &Plateau, plane: &Plane) -> f64 {
     let mut levels: Vec<f32> = cells.collect();
     ranked(&mut levels, 0.5, f32::total_cmp).map_or(0.0, f64::from)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    /// What is seen on a panel of 120 mm at 5 px/mm, whose silver at a place, mm, is as `silver` says.
+    fn seen(silver: impl Fn(f64, f64) -> f32) -> Seen {
+        let plane = Plane::from_shape_fn((600, 600), |(r, c)| {
+            silver((c as f64 + 0.5) / 5.0, (r as f64 + 0.5) / 5.0)
+        });
+        let panel = drawn::panel(plane, 5.0);
+        super::seen(&panel, &Small::of(&panel))
+    }
+
+    #[test]
+    fn an_even_panel_shows_nothing_however_bare() {
+        for level in [1.0, 0.6, 0.0] {
+            let found = seen(|_, _| level);
+            assert!(
+                found.strength < 1e-9 && !found.board_ends,
+                "{level} {found:?}"
+            );
+        }
+        // Nor does one speck, or light that falls off.
+        assert!(
+            seen(|x, y| if (x - 50.0).hypot(y - 50.0) < 2.0 {
+                0.0
+            } else {
+                1.0
+            })
+            .strength
+                < 1.0
+        );
+        assert!(seen(|x, _| 1.0 - 0.004 * x as f32).strength < 1.0);
+    }
+
+    #[test]
+    fn a_bare_third_beyond_a_straight_line_is_where_the_board_ends() {
+        let found = seen(|x, _| if x < 40.0 { 0.0 } else { 1.0 });
+        assert!(found.strength >= 1.0 && found.board_ends, "{found:?}");
+    }
+
+    #[test]
+    fn one_smooth_dark_thing_is_of_the_room() {
+        let found = seen(|x, y| {
+            if (x - 60.0).hypot(y - 60.0) < 25.0 {
+                0.2
+            } else {
+                1.0
+            }
+        });
+        assert!(found.strength >= 1.0 && !found.board_ends, "{found:?}");
+        // And so is what is brighter than silver.
+        let lamp = seen(|x, y| {
+            if (x - 60.0).abs() < 12.0 && (y - 60.0).abs() < 20.0 {
+                1.25
+            } else {
+                1.0
+            }
+        });
+        assert!(lamp.strength >= 1.0 && !lamp.board_ends, "{lamp:?}");
+    }
+
+    #[test]
+    fn thresholds_run_from_one_share_of_the_level_to_the_other() {
+        let found = thresholds([0.06, 0.96], 0.5);
+        assert_eq!(found.len(), 36);
+        assert!((found[0] - 0.03).abs() < 1e-6 && (found[35] - 0.467_5).abs() < 1e-6);
+    }
+
+    #[test]
+    fn tarnish_lies_on_its_way_and_blue_off_it() {
+        let tone = |light: [f32; 3]| {
+            let cell = |c: usize| {
+                Plane::from_shape_fn((10, 10), |(r, _)| if r < 2 { light[c] } else { 1.0 })
+            };
+            let mut panel = drawn::panel(Plane::ones((10, 10)), 1.0);
+            panel.tone.planes = [cell(0), cell(1), cell(2)];
+            off_tarnish(&panel)[[0, 0]]
+        };
+        assert!(tone([1.0; 3]).abs() < 1e-6);
+        // A tenth along the way is on it; blue over green by a tenth is a tenth off.
+        let along = 0.1_f32;
+        assert!(tone([(0.37 * along).exp(), 1.0, (-0.93 * along).exp()]).abs() < 1e-3);
+        assert!((tone([1.0, 1.0, 0.1_f32.exp()]) + 0.1).abs() < 1e-4);
+        let bare = drawn::panel(Plane::zeros((10, 10)), 1.0);
+        assert!(off_tarnish(&bare).iter().all(|v| v.abs() < 1e-6));
+    }
+}

@@ -102,3 +102,64 @@ fn spread(plane: &Plane, down: bool, choose: fn(f32, f32) -> f32) -> Plane {
         (1..5).fold(at(0), |kept, k| choose(kept, at(k)))
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    fn small(silver: Plane) -> Small {
+        Small::of(&drawn::panel(silver, 2.0))
+    }
+
+    fn is_all(plane: &Plane, wanted: f32) -> bool {
+        plane.iter().all(|v| (v - wanted).abs() < 1e-5)
+    }
+
+    #[test]
+    fn even_silver_shows_itself_at_both_sizes() {
+        for level in [0.0, 1.0] {
+            let found = small(Plane::from_elem((70, 91), level));
+            assert_eq!(
+                (found.fine.dim(), found.coarse.dim(), found.fine_px),
+                ((70, 91), (10, 13), 1)
+            );
+            assert!(is_all(&found.fine, level) && is_all(&found.coarse, level));
+            assert!((found.level - level).abs() < 1e-6);
+            assert!((found.fine_mm - 0.5).abs() < 1e-12 && (found.coarse_mm - 3.5).abs() < 1e-12);
+        }
+        let large = small(Plane::ones((10, 2300)));
+        assert_eq!((large.fine_px, large.fine.dim()), (3, (4, 767)));
+        let row = small(Plane::ones((1, 240)));
+        assert_eq!(row.coarse.dim(), (1, 35));
+        assert!(is_all(&row.coarse, 1.0));
+    }
+
+    #[test]
+    fn dark_spots_up_to_four_cells_vanish_and_larger_ones_stay() {
+        let spot = |side: usize| {
+            let dark = |at: usize| (70..70 + side).contains(&at);
+            let silver = Plane::from_shape_fn((210, 210), |(r, c)| {
+                f32::from(u8::from(!(dark(r) && dark(c))))
+            });
+            small(silver).coarse
+        };
+        assert!(is_all(&spot(1), 1.0) && is_all(&spot(28), 1.0));
+        assert!(spot(56)[[14, 14]] < 1e-5);
+    }
+
+    #[test]
+    fn three_quarters_lie_under_the_level() {
+        // Columns of cells at 0.1, 0.2 and so on up to 0.8.
+        let silver = Plane::from_shape_fn((56, 56), |(_, c)| (c / 7 + 1) as f32 / 10.0);
+        let found = small(silver);
+        assert!(
+            (found.level - shown_by(0.7)).abs() < 1e-5
+                || (found.level - shown_by(0.8)).abs() < 1e-5,
+            "{}",
+            found.level
+        );
+        let part = bright_part(&drawn::plane(&["1119"]));
+        assert!((part[[0, 0]] - 0.9).abs() < 1e-6);
+    }
+}

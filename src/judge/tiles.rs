@@ -109,3 +109,91 @@ fn tile(photo: &Photo, place: impl Fn(f64, f64) -> Point) -> Tile {
         black: black as f64 / seen.len() as f64,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{corners, photo, tiles};
+    use super::*;
+
+    #[test]
+    fn an_even_panel_has_tiles_of_its_light_and_no_slope() {
+        let found = tiles(|_, _| [0.4, 0.5, 0.6]);
+        assert_eq!(found.tiles.len(), 144);
+        for tile in &found.tiles {
+            let mut off = tile
+                .bright
+                .iter()
+                .zip([0.4, 0.5, 0.6])
+                .map(|(v, w)| (v - w).abs());
+            assert!(off.all(|v| v < 1e-4) && tile.black.abs() < 1e-12);
+        }
+        // The first lies three in a hundred inside the corner.
+        let [x, y] = found.tiles[0].centre;
+        let wanted = 100.0 + 200.0 * (0.03 + 0.94 / 24.0);
+        assert!((x - wanted).abs() < 1e-6 && (y - wanted).abs() < 1e-6);
+        let light = found.light.unwrap();
+        assert!(light.across(&corners()) < 1e-6);
+    }
+
+    #[test]
+    fn the_brightest_fifth_stands_for_a_tile() {
+        // Every third column is bright.
+        let found = tiles(|x, _| {
+            if x as usize % 3 == 0 {
+                [0.5; 3]
+            } else {
+                [0.001; 3]
+            }
+        });
+        assert!(
+            found
+                .tiles
+                .iter()
+                .all(|tile| (tile.bright[1] - 0.5).abs() < 1e-4)
+        );
+        let black = found.tiles.iter().map(|tile| tile.black).sum::<f64>() / 144.0;
+        assert!((black - 2.0 / 3.0).abs() < 0.05, "{black}");
+        // Black is under 0.0024.
+        assert!(
+            tiles(|_, _| [0.0025; 3])
+                .tiles
+                .iter()
+                .all(|tile| tile.black.abs() < 1e-12)
+        );
+        assert!(
+            tiles(|_, _| [0.0023; 3])
+                .tiles
+                .iter()
+                .all(|tile| (tile.black - 1.0).abs() < 1e-12)
+        );
+    }
+
+    #[test]
+    fn light_that_falls_off_is_a_slope_and_chance_is_none() {
+        let found = tiles(|x, _| [0.8 * (-0.002 * x).exp(); 3]);
+        let light = found.light.unwrap();
+        assert!(found.steady && (light.across(&corners()) - 0.4).abs() < 0.01);
+        let board = tiles(|x, y| {
+            [if (x as usize / 40 + y as usize / 40) % 2 == 0 {
+                0.8
+            } else {
+                0.2
+            }; 3]
+        });
+        assert!(board.light.is_none() || !board.steady);
+    }
+
+    #[test]
+    fn what_no_panel_projects_to_has_no_tiles_and_places_off_the_photo_its_last() {
+        let photo = photo(|x, _| [x / 400.0; 3]);
+        let flat = Quad([[0.0, 0.0], [9.0, 0.0], [18.0, 0.0], [27.0, 0.0]]);
+        assert!(Tiles::over(&photo, &flat).tiles.is_empty());
+        let at = |x, y| f64::from(light_at(&photo, x, y)[0]);
+        assert!((at(-9.0, -9.0) - at(0.0, 0.0)).abs() < 1e-9);
+        assert!((at(999.0, 999.0) - at(399.0, 399.0)).abs() < 1e-9);
+        assert!((luminance(&[1.0; 3]) - 1.0).abs() < 1e-3);
+        let [red, blue] = ratios([0.2, 0.1, 0.05]);
+        assert!((red - 2.0_f64.ln()).abs() < 1e-9 && (blue + 2.0_f64.ln()).abs() < 1e-9);
+        assert!(ratios([0.0; 3]).iter().all(|v| v.abs() < 1e-12));
+    }
+}

@@ -64,3 +64,56 @@ fn tilt_deg(placement: &Placement, frame: [f64; 2], noted_mm: Option<f64>) -> Op
 fn length(v: [f64; 3]) -> f64 {
     v.iter().map(|v| v * v).sum::<f64>().sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    /// A panel of 100 by 60 mm turned about its upright or its level axis, half a metre before a pinhole of 28 mm.
+    fn turned(degrees: f64, upright: bool) -> (Photo, Placement) {
+        let photo = drawn::photo([400, 300], |_, _| [0.5; 3]);
+        let focal = 28.0 * 500.0 / DIAGONAL_MM;
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        let corner = |x: f64, y: f64| {
+            let (x, y, away) = if upright {
+                (x * cos, y, 500.0 + x * sin)
+            } else {
+                (x, y * cos, 500.0 + y * sin)
+            };
+            [200.0 + focal * x / away, 150.0 + focal * y / away]
+        };
+        let mut placement = drawn::placement(Quad([
+            corner(-50.0, -30.0),
+            corner(50.0, -30.0),
+            corner(50.0, 30.0),
+            corner(-50.0, 30.0),
+        ]));
+        placement.size.height = 60.0;
+        (photo, placement)
+    }
+
+    #[test]
+    fn the_turn_is_told_from_the_corners() {
+        for upright in [true, false] {
+            for degrees in [0.0, 5.0, 21.0, 23.0, 40.0] {
+                let (mut photo, placement) = turned(degrees, upright);
+                photo.capture.focal_length_35mm = Some(28.0);
+                let found = tilt_deg(&placement, [400.0, 300.0], Some(28.0)).unwrap();
+                assert!((found - degrees).abs() < 0.7, "{degrees} {found}");
+                assert_eq!(tilted(&photo, &placement), degrees > 22.0);
+            }
+        }
+    }
+
+    #[test]
+    fn without_a_noted_lens_a_phone_of_any_is_tried_and_impossible_corners_tell_nothing() {
+        let (photo, placement) = turned(0.0, true);
+        assert!(!tilted(&photo, &placement));
+        let (photo, placement) = turned(40.0, true);
+        assert!(tilted(&photo, &placement));
+        let flat = drawn::placement(Quad([[0.0, 0.0], [9.0, 0.0], [18.0, 0.0], [27.0, 0.0]]));
+        assert!(!tilted(&photo, &flat));
+        assert!((length([3.0, 4.0, 12.0]) - 13.0).abs() < 1e-12);
+    }
+}

@@ -105,3 +105,51 @@ fn table(
     let part = seen.get(first..last)?;
     Some(f64::from(part.iter().sum::<f32>()) / part.len() as f64)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::{corners, photo};
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::placement::PatchKind;
+
+    /// A table of this light about the panel, and so many times that from a tenth of its side on, on the sides `of` says.
+    fn is(table: f64, times: f64, of: fn([f64; 2]) -> bool, patches: &[Quad]) -> bool {
+        let photo = photo(|x, y| {
+            let out = [x, y].map(|at| (100.0 - at).max(at - 300.0).max(0.0));
+            let far = out[0].max(out[1]) >= 20.0 && of([x - 200.0, y - 200.0]);
+            [table * if far { times } else { 1.0 }; 3]
+        });
+        let mut placement = drawn::placement(corners());
+        placement.patches = patches
+            .iter()
+            .map(|quad| drawn::patch(PatchKind::Grey, *quad))
+            .collect();
+        evened(&photo, &placement)
+    }
+
+    #[test]
+    fn a_table_that_brightens_away_from_all_sides_was_evened() {
+        let all = |times| is(0.05, times, |_| true, &[]);
+        assert!(!all(1.0) && !all(1.05) && all(1.06) && all(1.59) && !all(1.61) && !all(0.9));
+    }
+
+    #[test]
+    fn every_side_seen_must_brighten() {
+        // The left side alone is as it was.
+        let three = |[x, y]: [f64; 2]| x > -100.0 || y.abs() > 100.0;
+        assert!(!is(0.05, 1.2, three, &[]));
+        // Where something lies there it is not seen; of three sides it is enough, of two not.
+        let left = Quad::rectangle(0.0, 20.0, 95.0, 360.0);
+        assert!(is(0.05, 1.2, three, &[left]));
+        let right = Quad::rectangle(305.0, 20.0, 95.0, 360.0);
+        assert!(!is(0.05, 1.2, |_| true, &[left, right]));
+    }
+
+    #[test]
+    fn only_a_dark_table_tells() {
+        assert!(!is(0.0039, 1.2, |_| true, &[]) && is(0.0041, 1.2, |_| true, &[]));
+        assert!(is(0.16, 1.2, |_| true, &[]) && !is(0.17, 1.2, |_| true, &[]));
+        assert!(!is(0.0, 1.2, |_| true, &[]));
+    }
+}

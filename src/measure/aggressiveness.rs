@@ -195,3 +195,115 @@ fn variance(plane: &Plane) -> f64 {
         .fold((0.0, 0.0), |(a, b), (c, d)| (a + c, b + d));
     (square / n - (sum / n).powi(2)).max(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{Exact, assert_near, exact, sure, with_squares};
+    use super::*;
+
+    fn loss(of: &Exact) -> Loss {
+        Loss::of(&of.panel.silver, 0, &of.windows, &of.settings)
+    }
+
+    #[test]
+    fn it_is_the_root_mean_square_loss() {
+        let of = |level: f32| {
+            let of = exact(|_, _| level);
+            measure(&loss(&of), of.resamples())
+        };
+        assert_eq!(of(1.0), sure(0.0));
+        assert_eq!(of(0.0), sure(100.0));
+        assert_near(of(0.75), 25.0);
+        // A tenth of the columns bare: 100 √0.1.
+        let tenth = exact(|_, c| f32::from(u8::from(c % 10 != 0)));
+        assert_near(measure(&loss(&tenth), tenth.resamples()), 31.622_777);
+        assert_eq!(measure(&loss(&tenth), None), Err(Unmeasured::PanelTooSmall));
+        // One pixel of 240².
+        let pixel = with_squares(&[[7, 9, 1]]);
+        assert_near(measure(&loss(&pixel), pixel.resamples()), 100.0 / 240.0);
+    }
+
+    #[test]
+    fn an_even_loss_has_no_texture_and_a_bare_half_is_even_by_half() {
+        let scales = |of: &Exact| by_scale(&of.panel.silver, &of.panel, &loss(of), &of.settings);
+        let of = |scales: &[Scale]| scales.iter().map(|s| s.mean_square).collect::<Vec<_>>();
+        assert_eq!(
+            of(&scales(&exact(|_, _| 0.5))),
+            vec![0.25, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]
+        );
+        assert_eq!(of(&scales(&exact(|_, _| 1.0))), vec![0.0; 8]);
+        // Half bare: mean square 1/2, of it the even (1/2)² and the variance 1/4, most of which stays to the last blur.
+        let half = scales(&exact(|_, c| f32::from(u8::from(c >= 120))));
+        assert!((half[0].mean_square - 0.25).abs() < 1e-9);
+        let rest: f64 = half[1..].iter().map(|s| s.mean_square).sum();
+        assert!((rest - 0.25).abs() < 1e-6, "{rest}");
+        assert!(half.iter().all(|s| s.mean_square >= 0.0), "{half:?}");
+        // Stripes of a pixel are gone at the first blur.
+        let fine = of(&scales(&exact(|_, c| f32::from(u8::from(c % 2 == 0)))));
+        assert!((fine[1] - 0.25).abs() < 1e-3, "{fine:?}");
+    }
+
+    #[test]
+    fn a_single_row_has_a_variance_by_scale() {
+        let silver = Plane::from_shape_fn((1, 240), |(_, c)| f32::from(u8::from(c >= 120)));
+        assert!((variance(&silver) - 0.25).abs() < 1e-9);
+        assert_eq!(halved(&silver, false).dim(), (1, 120));
+        assert_eq!(halved(&Plane::ones((1, 1)), false).dim(), (1, 1));
+        assert!(variance(&Plane::ones((1, 1))).abs() < 1e-12);
+    }
+
+    fn table() -> Vec<Scale> {
+        let scale = |from_mm, to_mm, mean_square| Scale {
+            from_mm,
+            to_mm,
+            mean_square,
+        };
+        vec![
+            scale(0.0, None, 0.04),
+            scale(0.25, Some(0.5), 0.01),
+            scale(0.5, Some(1.0), 0.01),
+            scale(1.0, Some(2.0), 0.02),
+            scale(2.0, Some(4.0), 0.0),
+            scale(4.0, Some(8.0), 0.02),
+            scale(8.0, None, 0.06),
+        ]
+    }
+
+    #[test]
+    fn the_parts_add_up_to_the_whole() {
+        // 0.16 in all is 40 points, so 0.01 of it is 2.5.
+        let parts = Parts::of(&table());
+        for (found, wanted) in [
+            (parts.even, 10.0),
+            (parts.fine, 5.0),
+            (parts.middle, 5.0),
+            (parts.coarse, 20.0),
+        ] {
+            assert!((found - wanted).abs() < 1e-9, "{parts:?}");
+        }
+        let none = Parts {
+            even: 0.0,
+            fine: 0.0,
+            middle: 0.0,
+            coarse: 0.0,
+        };
+        assert_eq!(Parts::of(&[]), none);
+    }
+
+    #[test]
+    fn texture_is_told_between_two_blurs_and_never_of_the_even_loss() {
+        for (from, to, variance) in [
+            (0.0, 1.0, 0.02),
+            (1.0, 4.0, 0.02),
+            (4.0, f64::INFINITY, 0.08),
+            (0.0, f64::INFINITY, 0.12),
+            (0.5, 0.9, 0.0),
+        ] {
+            let found = texture(&table(), from, to);
+            assert!(
+                (found - 100.0 * f64::sqrt(variance)).abs() < 1e-9,
+                "{from} {to} {found}"
+            );
+        }
+    }
+}

@@ -57,3 +57,61 @@ pub(super) fn measure(
         .and_then(|r| r.ratio(&blotted, &windows.areas_px()))
         .ok_or(Unmeasured::PanelTooSmall)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{Exact, assert_near, exact, sure, with_squares};
+    use super::*;
+
+    fn blots(of: &Exact) -> Measure {
+        measure(
+            &of.panel,
+            &of.dark,
+            &of.quiet,
+            &of.windows,
+            of.resamples(),
+            &of.settings,
+        )
+    }
+
+    #[test]
+    fn bare_glass_is_one_blot_and_silver_holds_none() {
+        assert_eq!(blots(&exact(|_, _| 1.0)), sure(0.0));
+        assert_eq!(blots(&exact(|_, _| 0.0)), sure(1.0));
+        // Dark is under 0.5.
+        assert_eq!(blots(&exact(|_, _| 0.5)), sure(0.0));
+        assert_eq!(blots(&exact(|_, _| 0.49)), sure(1.0));
+    }
+
+    #[test]
+    fn a_blot_is_larger_than_a_speckle() {
+        // 53 pixels make an equivalent diameter of 5.98 mm, 54 of 6.09.
+        assert_eq!(blots(&with_squares(&[[90, 90, 53]])), sure(0.0));
+        assert_near(
+            blots(&with_squares(&[[90, 90, 54]])),
+            (54.0_f64 / 240.0).powi(2),
+        );
+        assert_eq!(blots(&with_squares(&[[100, 100, 1]])), sure(0.0));
+    }
+
+    #[test]
+    fn a_scratch_is_no_blot() {
+        // 18 by 180 px are 6.4 mm across by their area.
+        let scratch = exact(|r, c| {
+            f32::from(u8::from(
+                !((100..118).contains(&r) && (30..210).contains(&c)),
+            ))
+        });
+        assert_eq!(scratch.dark.lines.len(), 1);
+        assert_eq!(blots(&scratch), sure(0.0));
+        let none = measure(
+            &scratch.panel,
+            &scratch.dark,
+            &scratch.quiet,
+            &scratch.windows,
+            None,
+            &scratch.settings,
+        );
+        assert_eq!(none, Err(Unmeasured::PanelTooSmall));
+    }
+}

@@ -234,3 +234,86 @@ fn variance(bends: impl Iterator<Item = f64>) -> f64 {
     let deviation = quantile(&mut bends.collect::<Vec<f64>>(), 0.5).unwrap_or(0.0) / 0.6745;
     deviation * deviation / 6.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::panel::ColourCell;
+
+    /// A panel of 20 mm at 2 px/mm, whose colour cells of half a millimetre are as `of` says of their row and column.
+    fn panel(of: impl Fn(usize, usize) -> ([f32; 3], f32)) -> Panel {
+        let cell = |(r, c)| {
+            let (silver, remains) = of(r, c);
+            ColourCell {
+                silver,
+                remains,
+                tint: [255; 3],
+            }
+        };
+        Panel {
+            colour: Colour {
+                cell_px: 1,
+                cells: ndarray::Array2::from_shape_fn((40, 40), cell),
+            },
+            ..drawn::panel(Plane::ones((40, 40)), 2.0)
+        }
+    }
+
+    fn furthest(plane: &Plane, from: f32) -> f32 {
+        plane.iter().fold(0.0, |most, v| most.max((v - from).abs()))
+    }
+
+    #[test]
+    fn where_none_was_kept_there_is_none() {
+        assert!(Chroma::of(&drawn::panel(Plane::ones((40, 40)), 2.0)).is_none());
+    }
+
+    #[test]
+    fn an_even_colour_is_its_own_all_over_and_has_no_noise() {
+        for light in [[1.0, 1.0, 1.0], [1.0, 0.9, 0.6], [0.3, 0.4, 0.5]] {
+            let found = Chroma::of(&panel(|_, _| (light, 1.0))).unwrap();
+            let [a, b] = a_b(light);
+            assert_eq!((found.cell_px, found.a.dim()), (2, (20, 20)));
+            assert!((found.cell_mm - 1.0).abs() < 1e-12);
+            assert!(furthest(&found.a, a) < 0.01 && furthest(&found.b, b) < 0.01);
+            assert!(furthest(&found.remains, 1.0) < 1e-6 && found.noise < 1e-6);
+            assert!(furthest(&found.plane(), a.hypot(b)) < 0.01);
+        }
+    }
+
+    #[test]
+    fn what_is_bare_has_no_colour_and_lends_none() {
+        let bare = Chroma::of(&panel(|_, _| ([0.0; 3], 0.0))).unwrap();
+        for plane in [&bare.a, &bare.b, &bare.remains, &bare.plane()] {
+            assert!(furthest(plane, 0.0) < 1e-6);
+        }
+        // The left half is bare: the right one keeps its colour up to the line.
+        let [_, b] = a_b([1.0, 1.0, 0.6]);
+        let half = |_, c| {
+            if c < 20 {
+                ([0.0; 3], 0.0)
+            } else {
+                ([1.0, 1.0, 0.6], 1.0)
+            }
+        };
+        let found = Chroma::of(&panel(half)).unwrap();
+        assert!((found.b[[10, 10]] - b).abs() < 0.01 && found.b[[10, 0]].abs() < 1e-6);
+        assert!((found.remains[[10, 10]] - 1.0).abs() < 1e-6 && found.remains[[10, 9]] < 1e-6);
+    }
+
+    #[test]
+    fn noise_is_taken_out_of_chroma_and_never_more_than_all() {
+        let mut found = Chroma::of(&panel(|_, _| ([1.0; 3], 1.0))).unwrap();
+        found.noise = 9.0;
+        assert!((found.chroma(3.0, 4.0) - 4.0).abs() < 1e-6);
+        assert!(found.chroma(1.0, 1.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_variance_is_a_sixth_of_the_middle_bends() {
+        assert!((variance([0.6745; 5].into_iter()) - 1.0 / 6.0).abs() < 1e-9);
+        assert!(variance([0.0, 0.0, 9.0].into_iter()).abs() < 1e-12);
+        assert!(variance(std::iter::empty()).abs() < 1e-12);
+    }
+}

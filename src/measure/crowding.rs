@@ -11,13 +11,16 @@
 use super::speckle::{FEWEST_SIZES, Speckle};
 use super::windows::Windows;
 use crate::frame::panel::Panel;
-use crate::units::{Estimate, Measure, Unmeasured};
+use crate::units::{Estimate, Measure, Unmeasured, circular};
 
 /// A 95 % interval reaches so many standard deviations to either side.
 const Z: f64 = 1.96;
 
 /// A direction is named where chance would give so long a gradient less often than this.
 const CHANCE: f64 = 0.01;
+
+/// A gradient this short is what rounding leaves of specks that lie evenly, and points nowhere.
+const ROUNDING: f64 = 1e-9;
 
 /// Length and direction of the gradient of the specks' density.
 pub(super) fn measure(found: &[Speckle], panel: &Panel, windows: &Windows) -> (Measure, Measure) {
@@ -74,14 +77,11 @@ pub(super) fn measure(found: &[Speckle], panel: &Panel, windows: &Windows) -> (M
     };
     // The square of a length by chance alone is exponential about its mean.
     let chance = (-squared / by_chance.max(f64::MIN_POSITIVE)).exp();
-    let degrees = gradient[1]
-        .atan2(gradient[0])
-        .to_degrees()
-        .rem_euclid(360.0);
+    let degrees = circular(gradient[1].atan2(gradient[0]).to_degrees());
     let turn = (half / squared.sqrt().max(f64::MIN_POSITIVE))
         .atan()
         .to_degrees();
-    let direction = if chance < CHANCE {
+    let direction = if chance < CHANCE && squared.sqrt() > ROUNDING {
         Ok(Estimate {
             value: degrees,
             low: degrees - turn,
@@ -138,5 +138,49 @@ mod tests {
         }
         assert!((52..=60).contains(&pointed), "{pointed}");
         assert!((52..=60).contains(&held), "{held}");
+    }
+
+    #[test]
+    fn specks_in_one_half_point_to_it() {
+        // Twenty by twenty over the right half: 12 times a quarter of the width.
+        let right: Vec<[f64; 2]> = (0..400)
+            .map(|i| {
+                [
+                    51.25 + 2.5 * f64::from(i % 20),
+                    2.5 + 5.0 * f64::from(i / 20),
+                ]
+            })
+            .collect();
+        let turned =
+            |turn: fn([f64; 2]) -> [f64; 2]| crowding(right.iter().map(|p| turn(*p)).collect());
+        for (degrees, (length, direction)) in [
+            (0.0, turned(|p| p)),
+            (90.0, turned(|[x, y]| [y, 100.0 - x])),
+            (180.0, turned(|[x, y]| [100.0 - x, y])),
+            (270.0, turned(|[x, y]| [y, x])),
+        ] {
+            let (length, direction) = (length.unwrap(), direction.unwrap());
+            assert!(length.value > 2.9 && length.value < 3.0, "{length:?}");
+            assert!(length.low <= length.value && length.value <= length.high);
+            assert!((direction.value - degrees).abs() < 1e-6, "{direction:?}");
+        }
+    }
+
+    #[test]
+    fn specks_spread_evenly_are_not_crowded_and_nine_say_nothing() {
+        let grid = |n: u32| -> Vec<[f64; 2]> {
+            let at = |i: u32| (f64::from(i) + 0.5) * 100.0 / f64::from(n);
+            (0..n * n).map(|i| [at(i % n), at(i / n)]).collect()
+        };
+        let (length, direction) = crowding(grid(12));
+        let length = length.unwrap();
+        assert!(
+            length.value.abs() < 1e-9 && length.low.abs() < 1e-9,
+            "{length:?}"
+        );
+        assert_eq!(direction, Err(Unmeasured::NoDirection));
+        let too_few = Err(Unmeasured::TooFewSpeckles);
+        assert_eq!(crowding(grid(3)), (too_few, too_few));
+        assert_eq!(crowding(Vec::new()), (too_few, too_few));
     }
 }

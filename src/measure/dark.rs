@@ -53,3 +53,40 @@ pub(super) fn find(panel: &Panel, quiet: &Quiet, floor_mm: f64, settings: &Setti
         lines,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{exact, with_squares};
+
+    #[test]
+    fn each_dark_area_is_a_speckle_a_line_or_neither() {
+        // A speck of 6 px, a scratch of 4 by 100 px, a blot of 80 px and a pixel.
+        let of = exact(|r, c| {
+            let speck = (20..26).contains(&r) && (20..26).contains(&c);
+            let scratch = (60..64).contains(&r) && (20..120).contains(&c);
+            let blot = (120..200).contains(&r) && (120..200).contains(&c);
+            f32::from(u8::from(!(speck || scratch || blot || (r, c) == (220, 20))))
+        });
+        let pixels: Vec<u32> = of.dark.labels.areas.iter().map(|a| a.pixels).collect();
+        assert_eq!(pixels, [36, 400, 6400, 1]);
+        assert_eq!(of.dark.area_of, [0]);
+        assert_eq!(
+            of.dark.lines.iter().map(|l| l.area).collect::<Vec<_>>(),
+            [1]
+        );
+        let sized: Vec<(u32, usize)> = of
+            .dark
+            .sized(&of.windows)
+            .map(|(_, area, window)| (area.pixels, window))
+            .collect();
+        assert_eq!(sized, [(36, 0)]);
+    }
+
+    #[test]
+    fn a_cut_speck_has_no_size() {
+        let of = with_squares(&[[234, 100, 6]]);
+        assert_eq!(of.dark.speckles.len(), 1);
+        assert_eq!(of.dark.sized(&of.windows).count(), 0);
+        assert!(exact(|_, _| 1.0).dark.labels.areas.is_empty());
+    }
+}

@@ -157,3 +157,69 @@ impl Edges {
         held.map(|(sum, area)| sum / area).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{assert_near, exact, sure};
+    use super::*;
+    use crate::frame::drawn;
+
+    fn edges(silver: impl Fn(usize, usize) -> f32) -> (Measure, Vec<f64>) {
+        let of = exact(silver);
+        let edges = Edges::of(&of.panel.silver, &of.panel);
+        (edges.loss(&of.windows, of.resamples()), edges.profile())
+    }
+
+    /// Pixels from the nearest edge of an exact panel.
+    fn inwards(r: usize, c: usize) -> usize {
+        r.min(c).min(239 - r).min(239 - c)
+    }
+
+    #[test]
+    fn an_even_panel_has_none_however_bare() {
+        // Steps of 2 mm up to the middle at 12 mm.
+        assert_eq!(edges(|_, _| 1.0), (sure(0.0), vec![1.0; 6]));
+        assert_eq!(edges(|_, _| 0.0), (sure(0.0), vec![0.0; 6]));
+        assert_near(edges(|_, _| 0.5).0, 0.0);
+    }
+
+    #[test]
+    fn a_bare_band_is_one_and_a_bare_middle_less_one() {
+        // The band is a tenth of 24 mm wide: two whole cells of 1 mm are bare and 0.4 of the third.
+        let (bare, profile) = edges(|r, c| f32::from(u8::from(inwards(r, c) >= 20)));
+        let areas = [24.0_f64, 20.0, 19.2].map(|side| side * side);
+        assert_near(bare, 1.0 - (areas[1] - areas[2]) / (areas[0] - areas[2]));
+        assert_eq!(profile, vec![0.0, 1.0, 1.0, 1.0, 1.0, 1.0]);
+        let (lit, profile) = edges(|r, c| f32::from(u8::from(inwards(r, c) < 20)));
+        assert_near(lit, -1.0 + (areas[1] - areas[2]) / (areas[0] - areas[2]));
+        assert_eq!(profile, vec![1.0, 0.0, 0.0, 0.0, 0.0, 0.0]);
+    }
+
+    #[test]
+    fn one_side_worn_counts_by_its_share_of_the_band() {
+        // A bare row of cells along the top: 24 mm² of a band of 24² − 19.2².
+        let (worn, _) = edges(|r, _| f32::from(u8::from(r >= 10)));
+        assert_near(worn, 24.0 / (576.0 - 19.2 * 19.2));
+        let of = exact(|_, _| 1.0);
+        let none = Edges::of(&of.panel.silver, &of.panel).loss(&of.windows, None);
+        assert_eq!(none, Err(Unmeasured::PanelTooSmall));
+    }
+
+    #[test]
+    fn the_rim_left_out_belongs_to_the_outermost_cells() {
+        // A plane of 3 by 3 cells and a rim of half a millimetre: the outer cells are 1.5 mm wide.
+        let panel = Panel {
+            rim_mm: 0.5,
+            ..drawn::panel(drawn::plane(&["#..", "...", "..."]), 1.0)
+        };
+        let edges = Edges::of(&panel.silver, &panel);
+        assert_eq!(edges.widths, vec![1.5, 1.0, 1.5]);
+        assert_eq!(edges.from_edge_across, vec![0.75, 2.0, 0.75]);
+        assert_eq!(edges.means(1), Some(vec![1.0 - 2.25 / 16.0]));
+        assert_eq!(
+            edges.means(3),
+            Some(vec![0.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0])
+        );
+        assert_eq!(edges.means(4), None);
+    }
+}

@@ -179,4 +179,62 @@ mod tests {
             assert!(off >= got.low - got.value - 2.0 && off <= got.high - got.value + 2.0);
         }
     }
+
+    #[test]
+    fn squares_are_round_and_bars_as_long_as_their_moments() {
+        use super::super::painted::{assert_near, exact, squares_all_over, sure, with_squares};
+        let found = |of: &painted::Exact| {
+            measure(
+                &of.dark,
+                &of.panel,
+                &of.windows,
+                of.resamples(),
+                &of.settings,
+            )
+        };
+        let (ratio, axis) = found(&with_squares(&squares_all_over(4, 8)));
+        assert_eq!((ratio, axis), (sure(1.0), Err(Unmeasured::NoDirection)));
+        // Bars of 12 by 4 pixels: variances (n² − 1)/12, whose difference loses what the pixels scatter.
+        let middle = (143.0 + 15.0) / 24.0;
+        let apart = ((128.0_f64 / 24.0).powi(2) - BY_PIXELS_PX4 / 4.0).sqrt();
+        let wanted = ((middle + apart) / (middle - apart)).sqrt();
+        let squares = squares_all_over(4, 12);
+        for (upright, degrees) in [(false, 0.0), (true, 90.0)] {
+            let (ratio, axis) = found(&exact(|r, c| {
+                let bar = |[top, left, _]: &[usize; 3]| {
+                    let (down, along) = if upright { (12, 4) } else { (4, 12) };
+                    (*top..top + down).contains(&r) && (*left..left + along).contains(&c)
+                };
+                f32::from(u8::from(!squares.iter().any(bar)))
+            }));
+            assert_near(ratio, wanted);
+            assert!(axial_difference(degrees, axis.unwrap().value).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn nine_specks_have_no_shape() {
+        use super::super::painted::{squares_all_over, with_squares};
+        for squares in [Vec::new(), squares_all_over(3, 8)] {
+            let of = with_squares(&squares);
+            let found = measure(
+                &of.dark,
+                &of.panel,
+                &of.windows,
+                of.resamples(),
+                &of.settings,
+            );
+            assert_eq!(
+                found,
+                (
+                    Err(Unmeasured::TooFewSpeckles),
+                    Err(Unmeasured::NoDirection)
+                )
+            );
+        }
+        let of = with_squares(&squares_all_over(4, 8));
+        let too_small = Err(Unmeasured::PanelTooSmall);
+        let found = measure(&of.dark, &of.panel, &of.windows, None, &of.settings);
+        assert_eq!(found, (too_small, too_small));
+    }
 }

@@ -66,3 +66,58 @@ fn slope(x: &[f64], y: &[f64]) -> f64 {
         0.0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{Exact, assert_near, exact, squares_all_over, with_squares};
+    use super::*;
+
+    fn evenness(of: &Exact) -> Measure {
+        measure(&of.dark.speckles, &of.panel, &of.windows, of.resamples())
+    }
+
+    #[test]
+    fn a_square_lattice_is_spaced_out_by_its_own_measure() {
+        // Thirty-six specks 4 mm apart on 24 mm: each is 4 mm from its neighbour. Donnelly: 0.5 √(A/n) + (0.0514 + 0.0412/√n) P/n.
+        let expected = 0.5 * 4.0 + (0.0514 + 0.0412 / 6.0) * 96.0 / 36.0;
+        assert_near(
+            evenness(&with_squares(&squares_all_over(6, 6))),
+            4.0 / expected,
+        );
+    }
+
+    #[test]
+    fn pairs_are_clumped() {
+        let mut pairs = squares_all_over(6, 6);
+        pairs.extend(
+            squares_all_over(6, 6)
+                .iter()
+                .map(|[r, c, side]| [*r, c + 8, *side]),
+        );
+        let expected =
+            0.5 * (576.0_f64 / 72.0).sqrt() + (0.0514 + 0.0412 / 72.0_f64.sqrt()) * 96.0 / 72.0;
+        let found = evenness(&with_squares(&pairs));
+        assert_near(found, 0.8 / expected);
+        assert!(found.unwrap().high < 1.0);
+    }
+
+    #[test]
+    fn ten_specks_tell_and_nine_do_not() {
+        let too_few = Err(Unmeasured::TooFewSpeckles);
+        assert_eq!(evenness(&exact(|_, _| 1.0)), too_few);
+        assert_eq!(evenness(&with_squares(&squares_all_over(3, 6))), too_few);
+        let mut ten = squares_all_over(3, 6);
+        ten.push([5, 5, 6]);
+        let of = with_squares(&ten);
+        assert!(evenness(&of).is_ok());
+        let none = measure(&of.dark.speckles, &of.panel, &of.windows, None);
+        assert_eq!(none, Err(Unmeasured::PanelTooSmall));
+    }
+
+    #[test]
+    fn the_slope_is_that_of_the_nearest_line() {
+        assert!((slope(&[0.0, 1.0, 2.0], &[1.0, 3.0, 5.0]) - 2.0).abs() < 1e-12);
+        assert!((slope(&[0.0, 1.0, 2.0], &[4.0, 4.0, 1.0]) + 1.5).abs() < 1e-12);
+        assert!(slope(&[1.0; 3], &[1.0, 2.0, 3.0]).abs() < 1e-12);
+    }
+}

@@ -373,4 +373,28 @@ mod tests {
         let (found, wanted) = (1.1 + b, 1.1 - b);
         assert!((unblurred_width(found, 1.0, 0.0) - wanted).abs() < 2e-3);
     }
+
+    #[test]
+    fn nothing_and_one_pixel_are_no_lines() {
+        use super::super::painted::{exact, sure, with_squares};
+        let share = |of: &painted::Exact| {
+            measure(&of.dark.lines, &of.dark.labels, &of.windows, of.resamples())
+        };
+        for of in [
+            exact(|_, _| 1.0),
+            exact(|_, _| 0.0),
+            with_squares(&[[9, 9, 1]]),
+        ] {
+            assert_eq!(share(&of), sure(0.0));
+        }
+        let bar = exact(|r, c| {
+            f32::from(u8::from(
+                !((100..104).contains(&r) && (20..120).contains(&c)),
+            ))
+        });
+        let found = share(&bar).unwrap().value;
+        assert!((found - 400.0 / 57_600.0).abs() < 1e-9, "{found}");
+        let none = measure(&bar.dark.lines, &bar.dark.labels, &bar.windows, None);
+        assert_eq!(none, Err(Unmeasured::PanelTooSmall));
+    }
 }

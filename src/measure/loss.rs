@@ -270,3 +270,126 @@ fn sums(row: &[f32], settings: &Settings) -> Sums {
         dark: all(dark, &|s| f32::from(u8::from(s < dark_below))),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{Exact, assert_near, exact, sure, with_squares};
+    use super::*;
+
+    fn loss(of: &Exact, rim_px: usize) -> Loss {
+        Loss::of(&of.panel.silver, rim_px, &of.windows, &of.settings)
+    }
+
+    /// Coverage and the shares that are clear, veiled and dark.
+    fn shares(silver: impl Fn(usize, usize) -> f32) -> [Measure; 4] {
+        let of = exact(silver);
+        let (loss, resamples) = (loss(&of, 0), of.resamples());
+        [
+            loss.coverage(resamples),
+            loss.clear(resamples),
+            loss.veil(resamples),
+            loss.dark(resamples),
+        ]
+    }
+
+    #[test]
+    fn silver_all_over_and_none_are_one_and_zero_without_a_doubt() {
+        let [one, none] = [sure(1.0), sure(0.0)];
+        assert_eq!(shares(|_, _| 1.0), [one, one, none, none]);
+        assert_eq!(shares(|_, _| 0.0), [none, none, none, one]);
+        assert_eq!(shares(|_, _| 0.75), [sure(0.75), none, one, none]);
+    }
+
+    #[test]
+    fn a_level_on_a_limit_belongs_above_it() {
+        let shares = |level: f32| shares(|_, _| level)[1..].to_vec();
+        let [one, none] = [sure(1.0), sure(0.0)];
+        assert_eq!(shares(0.85), [one, none, none]);
+        assert_eq!(shares(0.85_f32.next_down()), [none, one, none]);
+        assert_eq!(shares(0.5), [none, one, none]);
+        assert_eq!(shares(0.5_f32.next_down()), [none, none, one]);
+    }
+
+    #[test]
+    fn one_pixel_is_a_57600th() {
+        let of = with_squares(&[[100, 200, 1]]);
+        let loss = loss(&of, 0);
+        assert_near(loss.dark(of.resamples()), 1.0 / 57_600.0);
+        assert_near(loss.coverage(of.resamples()), 57_599.0 / 57_600.0);
+        assert!((loss.mean_square() - 1.0 / 57_600.0).abs() < 1e-12);
+        assert!((loss.mean() - 57_599.0 / 57_600.0).abs() < 1e-12);
+        let p = 1.0_f64 / 57_600.0;
+        assert!((loss.variance_of_plane() - p * (1.0 - p)).abs() < 1e-12);
+        // Window 5 of nine: the second down and the third across, of 6400 pixels.
+        let values = loss.window_values(&[0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0]);
+        let here = WindowValues {
+            coverage: 6399.0 / 6400.0,
+            clear_fraction: 6399.0 / 6400.0,
+            dark_fraction: 1.0 / 6400.0,
+            mean_square_loss: 1.0 / 6400.0,
+            speckle_density: 5.0,
+        };
+        assert_eq!(values[5], here);
+        assert!(values.iter().filter(|v| v.dark_fraction > 0.0).count() == 1);
+    }
+
+    #[test]
+    fn what_lies_beside_the_rim_stands_for_it_too() {
+        // A rim of one pixel makes 242² of them: a corner stands for four, a place on a side for two.
+        for (at, times) in [
+            ([0, 0], 4.0),
+            ([239, 0], 4.0),
+            ([0, 100], 2.0),
+            ([100, 239], 2.0),
+            ([1, 1], 1.0),
+        ] {
+            let of = with_squares(&[[at[0], at[1], 1]]);
+            let loss = loss(&of, 1);
+            assert_near(loss.dark(of.resamples()), times / 242.0_f64.powi(2));
+            // The plane's own variance knows no rim.
+            let p = 1.0_f64 / 57_600.0;
+            assert!(
+                (loss.variance_of_plane() - p * (1.0 - p)).abs() < 1e-12,
+                "{at:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn rows_of_any_length_are_summed_to_their_end() {
+        for length in [0, 1, 15, 16, 17, 33] {
+            let found = sums(&vec![0.25; length], &Settings::default());
+            let n = length as f64;
+            let got = vec![
+                found.pixels,
+                found.silver,
+                found.squared_loss,
+                found.clear,
+                found.dark,
+            ];
+            assert_eq!(got, vec![n, 0.25 * n, 0.5625 * n, 0.0, n]);
+        }
+    }
+
+    #[test]
+    fn the_histogram_holds_every_level_in_its_bin() {
+        let of = |level: f32| loss(&exact(|_, _| level), 0).histogram();
+        let only =
+            |bin: usize| -> Vec<f64> { (0..BINS).map(|b| f64::from(u8::from(b == bin))).collect() };
+        assert_eq!(of(0.0), only(0));
+        assert_eq!(of(1.0), only(63));
+        assert_eq!(of(0.5), only(32));
+        assert_eq!(of(0.5_f32.next_down()), only(31));
+    }
+
+    #[test]
+    fn without_independent_windows_there_is_no_figure() {
+        let loss = loss(&exact(|_, _| 1.0), 0);
+        let none = Err(Unmeasured::PanelTooSmall);
+        assert_eq!(loss.coverage(None), none);
+        assert_eq!(
+            [loss.clear(None), loss.veil(None), loss.dark(None)],
+            [none; 3]
+        );
+    }
+}

@@ -120,4 +120,37 @@ mod tests {
         let m = super::super::measure(&panel, &Settings::default()).numbers;
         assert!(m.speckle_on_ridges.is_err());
     }
+
+    #[test]
+    fn specks_on_stripes_lie_one_deviation_up_or_down() {
+        use super::super::painted::{assert_near, exact};
+        use super::super::tests::speckle_at;
+        use super::*;
+        use crate::frame::Plane;
+        // Stripes of eight cells of half a millimetre, a tenth over and under the mean; a speck sees seven.
+        let of = exact(|_, _| 1.0);
+        let silver =
+            Plane::from_shape_fn((48, 48), |(r, _)| if r / 8 % 2 == 0 { 0.8 } else { 0.6 });
+        let mut quiet = Quiet::whole(silver, 0.5);
+        quiet.cell_px = 5;
+        let specks = |y: f64| -> Vec<Speckle> {
+            let of_stripe =
+                |i: u32| speckle_at([2.0 + f64::from(i % 8), y + 8.0 * f64::from(i / 8)]);
+            (0..16).map(of_stripe).collect()
+        };
+        let found = |specks: &[Speckle]| measure(specks, &quiet, &of.windows, of.resamples());
+        assert_near(found(&specks(1.99)), 1.0);
+        assert_near(found(&specks(5.99)), -1.0);
+        // Fewer than ten, none at all, and none that count.
+        let too_few = Err(Unmeasured::TooFewSpeckles);
+        assert_eq!(found(&specks(2.0)[..9]), too_few);
+        assert_eq!(found(&[]), too_few);
+        let mut uncounted = specks(2.0);
+        uncounted.iter_mut().for_each(|s| s.counted = false);
+        assert_eq!(found(&uncounted), too_few);
+        let small = measure(&specks(2.0), &quiet, &of.windows, None);
+        assert_eq!(small, Err(Unmeasured::PanelTooSmall));
+        let even = measure(&specks(2.0), &of.quiet, &of.windows, of.resamples());
+        assert_eq!(even, Err(Unmeasured::EvenSilver));
+    }
 }

@@ -3,13 +3,17 @@
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;
 
-use crate::frame::Plane;
-use crate::frame::panel::{Colour, Panel, SilverScale, Tone};
-use crate::frame::placement::Side;
+use super::Settings;
+use super::dark::{self, Dark};
+use super::quiet::Quiet;
+use super::surroundings::Surroundings;
+use super::windows::Windows;
+use crate::frame::panel::{Panel, Tone};
+use crate::frame::{Plane, drawn};
 use crate::ops::reduce::block_mean;
 use crate::ops::smooth::gaussian;
-use crate::quality::FlagSet;
-use crate::units::SizeMm;
+use crate::stats::bootstrap::Resamples;
+use crate::units::{Estimate, Measure};
 
 /// Resolution, px/mm.
 pub(super) const PX_PER_MM: f64 = 10.0;
@@ -33,26 +37,13 @@ pub(super) fn panel(side_mm: f64, blur_mm: f64, silver: impl Fn(f64, f64) -> f64
     silver.mapv_inplace(|s| s + 0.005 * rng.sample::<f32, _>(StandardNormal));
     let cells = block_mean(&silver, 8);
     Panel {
-        rim_mm: 0.0,
         tone: Tone {
             cell_px: 8,
             planes: [cells.clone(), cells.clone(), cells.clone()],
             weight: cells.mapv(|s| if s >= 0.5 { 64.0 } else { 0.0 }),
         },
-        colour: Colour::none(),
-        silver,
-        size: SizeMm {
-            width: side_mm,
-            height: side_mm,
-        },
-        px_per_mm: PX_PER_MM,
         blur_mm,
-        side: Side::Front,
-        stage: None,
-        silver_scale: SilverScale::Plain,
-        light_doubt: 0.0,
-        flags: FlagSet::default(),
-        steps: Vec::new(),
+        ..drawn::panel(silver, PX_PER_MM)
     }
 }
 
@@ -62,4 +53,74 @@ pub(super) fn scattered(n: usize, side_mm: f64, seed: u64) -> Vec<[f64; 2]> {
     (0..n)
         .map(|_| [0, 1].map(|_| rng.random::<f64>() * side_mm))
         .collect()
+}
+
+/// Side of an exact panel, pixels: three windows of 8 mm each way.
+pub(super) const SIDE_PX: usize = 240;
+
+/// A panel without blur or noise, with all that single measures lean on.
+pub(super) struct Exact {
+    pub(super) panel: Panel,
+    pub(super) settings: Settings,
+    pub(super) quiet: Quiet,
+    pub(super) dark: Dark,
+    pub(super) windows: Windows,
+    resamples: Resamples,
+}
+
+impl Exact {
+    pub(super) fn resamples(&self) -> Option<&Resamples> {
+        Some(&self.resamples)
+    }
+}
+
+/// An exact panel whose silver in row r and column c is as `silver` says.
+pub(super) fn exact(silver: impl Fn(usize, usize) -> f32) -> Exact {
+    let silver = Plane::from_shape_fn((SIDE_PX, SIDE_PX), |(r, c)| silver(r, c));
+    let (panel, settings) = (drawn::panel(silver, PX_PER_MM), Settings::default());
+    let quiet = Quiet::of(&panel, &Surroundings::envelope(&panel), &settings);
+    let floor_mm = super::speckle::floor_mm(&panel, &settings);
+    let windows = Windows::over(&panel, &panel.silver, 1.0);
+    Exact {
+        dark: dark::find(&panel, &quiet, floor_mm, &settings),
+        resamples: Resamples::draw_by_kind(&windows.kinds(), 200, 1).unwrap(),
+        panel,
+        settings,
+        quiet,
+        windows,
+    }
+}
+
+/// Full silver with bare squares: the first row, the first column and the side of each, pixels.
+pub(super) fn with_squares(squares: &[[usize; 3]]) -> Exact {
+    let within = |at: usize, from: usize, side: usize| (from..from + side).contains(&at);
+    let bare = |r: usize, c: usize| {
+        let mut all = squares.iter();
+        all.any(|[top, left, side]| within(r, *top, *side) && within(c, *left, *side))
+    };
+    exact(|r, c| f32::from(u8::from(!bare(r, c))))
+}
+
+/// Bare squares of a side, pixels, in the middle of every cell of so many by so many over an exact panel.
+pub(super) fn squares_all_over(across: usize, side: usize) -> Vec<[usize; 3]> {
+    let cell = SIDE_PX / across;
+    let at = |i: usize| i * cell + (cell - side) / 2;
+    let square = |i: usize| [at(i / across), at(i % across), side];
+    (0..across * across).map(square).collect()
+}
+
+/// A figure of which nothing is in doubt.
+pub(super) fn sure(value: f64) -> Measure {
+    Ok(Estimate {
+        value,
+        low: value,
+        high: value,
+    })
+}
+
+/// Holds a figure to what it must be, to the last few digits.
+#[track_caller]
+pub(super) fn assert_near(found: Measure, wanted: f64) {
+    let value = found.expect("a figure").value;
+    assert!((value - wanted).abs() < 1e-6, "{value}, not {wanted}");
 }

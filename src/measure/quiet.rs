@@ -276,3 +276,88 @@ fn fill(silver: &mut Plane, free: &Plane) {
             },
         );
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{exact, with_squares};
+    use super::*;
+    use crate::frame::drawn;
+
+    /// Cells of an exact panel along a side, of five pixels each.
+    const CELLS: usize = 48;
+
+    fn filled(quiet: &Quiet) -> usize {
+        quiet.free.iter().filter(|free| **free < 0.5).count()
+    }
+
+    #[test]
+    fn silver_all_over_is_all_quiet() {
+        for level in [1.0, 0.7, 0.0] {
+            let quiet = exact(|_, _| level).quiet;
+            assert_eq!((quiet.cell_px, quiet.silver.dim()), (5, (CELLS, CELLS)));
+            assert_eq!(filled(&quiet), 0);
+            assert!(quiet.silver.iter().all(|s| (s - level).abs() < 1e-6));
+            let holes = quiet.holes(240, &Settings::default());
+            assert!(holes.iter().all(Vec::is_empty));
+        }
+    }
+
+    #[test]
+    fn one_dark_pixel_takes_its_cell_and_the_eight_about_it() {
+        for (at, cells) in [([122, 61], 9), ([0, 0], 4), ([239, 122], 6)] {
+            let quiet = with_squares(&[[at[0], at[1], 1]]).quiet;
+            assert_eq!(filled(&quiet), cells, "{at:?}");
+            // What is filled is read from around.
+            assert!(quiet.silver.iter().all(|s| (s - 1.0).abs() < 1e-5));
+        }
+        // Cell 24 down and 12 across, whose darkest pixel alone is dark.
+        let quiet = with_squares(&[[122, 61, 1]]).quiet;
+        let holes = quiet.holes(240, &Settings::default());
+        let rows: Vec<usize> = (0..CELLS).filter(|r| !holes[*r].is_empty()).collect();
+        assert_eq!(rows, [24]);
+        assert_eq!(holes[24], [60..65]);
+        assert_eq!(quiet.darker(240, 0.5)[24], [60..65]);
+        assert_eq!(quiet.darker(62, 0.5)[24], [60..62]);
+    }
+
+    #[test]
+    fn nothing_quiet_is_read_as_nothing() {
+        let mut silver = Plane::ones((8, 8));
+        fill(&mut silver, &Plane::zeros((8, 8)));
+        assert!(silver.iter().all(|s| s.abs() < 1e-6));
+    }
+
+    #[test]
+    fn cells_know_their_mean_and_their_darkest() {
+        let drawn = drawn::plane(&[".5.#.", "..84.", "....3"]);
+        let (means, darkest) = means_and_darkest(&drawn, 2);
+        assert_eq!(means.dim(), (2, 3));
+        // The last of a row and of a column are what is left.
+        for (cell, mean, low) in [
+            ([0, 0], 0.875, 0.5),
+            ([0, 1], 0.55, 0.0),
+            ([0, 2], 1.0, 1.0),
+            ([1, 2], 0.3, 0.3),
+        ] {
+            let off = [means[cell] - mean, darkest[cell] - low];
+            assert!(off.iter().all(|v| v.abs() < 1e-6), "{cell:?}");
+        }
+    }
+
+    #[test]
+    fn a_rim_and_two_cells_about_a_hole_are_not_free_around() {
+        let free = |around: &Plane, at: [usize; 2]| around[at] > 0.5;
+        let whole = Quiet::whole(Plane::ones((9, 9)), 0.5).free_around(1);
+        assert!((whole.sum() - 25.0).abs() < 1e-6);
+        assert!(free(&whole, [2, 4]) && free(&whole, [6, 6]));
+        assert!(!free(&whole, [1, 4]) && !free(&whole, [7, 6]));
+        let mut holed = Quiet::whole(Plane::ones((20, 20)), 0.5);
+        (0..9).for_each(|i| holed.free[[9 + i / 3, 9 + i % 3]] = 0.0);
+        let around = holed.free_around(2);
+        assert!(free(&around, [10, 6]) && free(&around, [14, 13]));
+        assert!(!free(&around, [10, 7]) && !free(&around, [13, 13]));
+        // A single row has nothing around it.
+        let row = Quiet::whole(Plane::ones((1, 40)), 0.5).free_around(2);
+        assert!(row.sum() < 0.5);
+    }
+}

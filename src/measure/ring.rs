@@ -170,4 +170,53 @@ mod tests {
             "{got:?}"
         );
     }
+
+    #[test]
+    fn all_rings_none_and_too_few_specks() {
+        use super::super::painted::{exact, squares_all_over, with_squares};
+        use super::*;
+        // Squares of ten pixels with a hole of four, in which the silver comes back to this level.
+        let rings = |across: usize, hole: f32| {
+            let squares = squares_all_over(across, 10);
+            let of = exact(|r, c| {
+                let mut about = squares.iter();
+                let here = about.find(|[top, left, _]| {
+                    (*top..top + 10).contains(&r) && (*left..left + 10).contains(&c)
+                });
+                here.map_or(1.0, |[top, left, _]| {
+                    let inside = (3..7).contains(&(r - top)) && (3..7).contains(&(c - left));
+                    if inside { hole } else { 0.0 }
+                })
+            });
+            measure(&of.dark, &of.panel, &of.quiet, &of.windows, of.resamples())
+        };
+        // None of sixteen leaves room for 3.689 of them, and all for as many that are not.
+        let room = 3.688_879 / 16.0;
+        let near = |found: Measure, wanted: [f64; 3]| {
+            let found = found.unwrap();
+            let off = [
+                found.value - wanted[0],
+                found.low - wanted[1],
+                found.high - wanted[2],
+            ];
+            assert!(off.iter().all(|v| v.abs() < 1e-5), "{found:?}");
+        };
+        near(rings(4, 1.0), [1.0, 1.0 - room, 1.0]);
+        near(rings(4, 0.66), [1.0, 1.0 - room, 1.0]);
+        near(rings(4, 0.64), [0.0, 0.0, room]);
+        near(rings(4, 0.0), [0.0, 0.0, room]);
+        assert_eq!(rings(3, 1.0), Err(Unmeasured::TooFewSpeckles));
+        let none = with_squares(&[]);
+        let found = measure(
+            &none.dark,
+            &none.panel,
+            &none.quiet,
+            &none.windows,
+            none.resamples(),
+        );
+        assert_eq!(found, Err(Unmeasured::TooFewSpeckles));
+        let some = with_squares(&squares_all_over(4, 10));
+        let found = measure(&some.dark, &some.panel, &some.quiet, &some.windows, None);
+        assert_eq!(found, Err(Unmeasured::PanelTooSmall));
+    }
 }

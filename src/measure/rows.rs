@@ -235,4 +235,31 @@ mod tests {
             );
         }
     }
+
+    #[test]
+    fn too_few_specks_have_no_rows() {
+        let panel = painted::panel(150.0, 0.1, |_, _| 1.0);
+        let rows = |points: Vec<[f64; 2]>| {
+            let found: Vec<Speckle> = points.into_iter().map(speckle_at).collect();
+            measure(&found, &panel, &Settings::default())
+        };
+        assert_eq!(rows(Vec::new()), Err(Unmeasured::TooFewSpeckles));
+        assert_eq!(rows(vec![[75.0, 75.0]]), Err(Unmeasured::TooFewSpeckles));
+        // All in one field.
+        let crowd = painted::scattered(200, 20.0, 1);
+        assert_eq!(rows(crowd), Err(Unmeasured::TooFewSpeckles));
+    }
+
+    #[test]
+    fn a_power_is_one_a_point_and_n_where_they_lie_a_wave_apart() {
+        let power = |field: &Field| powers(field, [1.0, 0.0], (0.2, 0.05, 2))[0];
+        assert!((power(&vec![[3.0, 9.0]]) - 1.0).abs() < 1e-12);
+        let row: Field = (0..7).map(|i| [5.0 * f64::from(i), f64::from(i)]).collect();
+        assert!((power(&row) - 7.0).abs() < 1e-9);
+        // Half a wave apart they put each other out.
+        assert!(power(&vec![[0.0, 0.0], [2.5, 1.0]]).abs() < 1e-12);
+        // The second frequency, of 4 mm.
+        let second = powers(&vec![[0.0, 0.0], [4.0, 0.0]], [1.0, 0.0], (0.2, 0.05, 2))[1];
+        assert!((second - 2.0).abs() < 1e-9);
+    }
 }

@@ -197,4 +197,31 @@ mod tests {
             assert!(got < 0.1, "{radius} {blur}: {got}");
         }
     }
+
+    #[test]
+    fn steps_without_blur_are_as_sharp_as_can_be() {
+        use super::super::painted::{squares_all_over, sure, with_squares};
+        use super::*;
+        use crate::units::Unmeasured;
+        let softness = |squares: &[[usize; 3]]| {
+            let of = with_squares(squares);
+            measure(&of.dark, &of.panel, &of.windows, of.resamples())
+        };
+        assert_eq!(softness(&squares_all_over(4, 8)), sure(0.0));
+        let too_few = Err(Unmeasured::TooFewSpeckles);
+        assert_eq!(softness(&squares_all_over(3, 8)), too_few);
+        assert_eq!(softness(&[]), too_few);
+        // Squares 0.7 mm apart lie too close together to be looked at.
+        assert_eq!(softness(&squares_all_over(16, 8)), too_few);
+    }
+
+    #[test]
+    fn the_rim_is_the_outermost_pixels() {
+        let plane = crate::frame::drawn::plane(&["1234", "5##6", "7##8", "9123"]);
+        let mut rim = super::rim(&plane, (0, 3), (0, 3));
+        rim.sort_by(f32::total_cmp);
+        // Twelve pixels; the corners count twice.
+        let wanted = [1, 1, 1, 2, 2, 3, 3, 3, 4, 4, 5, 6, 7, 8, 9, 9].map(|v| v as f32 / 10.0);
+        assert_eq!(rim, wanted.to_vec());
+    }
 }

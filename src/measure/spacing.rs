@@ -251,4 +251,63 @@ mod tests {
             .collect();
         assert_eq!(peak(&cloud), None);
     }
+
+    #[test]
+    fn the_top_of_a_parabola_lies_between_the_samples() {
+        assert_eq!(highest(&[0.0, 1.0, 0.0], 0..3), Some(1.0));
+        // 1 − (x − 2.25)² at whole numbers.
+        let parabola: Vec<f64> = (0..5)
+            .map(|x| 1.0 - (f64::from(x) - 2.25).powi(2))
+            .collect();
+        let top = highest(&parabola, 0..5).unwrap();
+        assert!((top - 2.25).abs() < 1e-12, "{top}");
+        // What still rises at an end has its top elsewhere.
+        assert_eq!(highest(&[0.0, 1.0, 2.0], 0..3), None);
+        assert_eq!(highest(&[2.0, 1.0, 0.0], 0..3), None);
+        assert_eq!(highest(&[], 0..0), None);
+    }
+
+    #[test]
+    fn a_peak_under_a_tenth_is_none() {
+        let wave = |high: f64| vec![1.0, 0.0, -0.5, 0.0, high, 0.0, -0.1];
+        assert_eq!(peak(&wave(0.1)), Some(4.0));
+        assert_eq!(peak(&wave(0.09)), None);
+        assert_eq!(peak(&[]), None);
+        assert_eq!(peak(&[1.0; 9]), None);
+    }
+
+    #[test]
+    fn straight_ridges_have_their_distance_and_even_silver_none() {
+        use super::super::painted::exact;
+        use crate::units::Estimate;
+        let axis = |value| {
+            Ok(Estimate {
+                value,
+                low: value,
+                high: value,
+            })
+        };
+        for (along_rows, degrees) in [(true, 90.0), (false, 0.0)] {
+            let of = exact(|r, c| {
+                let at = if along_rows { c } else { r } as f32;
+                0.7 + 0.1 * (std::f32::consts::TAU * at / 30.0).sin()
+            });
+            let slopes = Slopes::of(&of.quiet);
+            let spacing = |axis| measure(&of.quiet, &slopes, axis, &of.windows, of.resamples());
+            let found = spacing(axis(degrees)).unwrap().value;
+            assert!((found - 3.0).abs() < 0.05, "{found}");
+            // Along the ridges nothing comes back.
+            assert_eq!(spacing(axis(90.0 - degrees)), Err(Unmeasured::NoSpacing));
+            assert_eq!(
+                spacing(Err(Unmeasured::NoDirection)),
+                Err(Unmeasured::NoDirection)
+            );
+        }
+        let of = exact(|_, _| 1.0);
+        let slopes = Slopes::of(&of.quiet);
+        let found = measure(&of.quiet, &slopes, axis(0.0), &of.windows, of.resamples());
+        assert_eq!(found, Err(Unmeasured::NoSpacing));
+        let none = measure(&of.quiet, &slopes, axis(0.0), &of.windows, None);
+        assert_eq!(none, Err(Unmeasured::PanelTooSmall));
+    }
 }

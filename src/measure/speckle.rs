@@ -288,3 +288,6 @@ fn histogram(found: &[Speckle], area_cm2: f64) -> SizeHistogram {
         per_cm2,
     }
 }
+
+#[cfg(test)]
+mod tests;

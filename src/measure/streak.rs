@@ -126,6 +126,14 @@ pub(super) fn measure(
 /// Coherence without what chance alone adds to it: a sum of arrows that point anywhere still has a length. The arrows'
 /// scatter, from the resamples, says how much; along the sum it gives the interval.
 fn strength(tensors: &[Tensor], all: Tensor, resamples: &Resamples) -> Measure {
+    if all.weight > 0.0 && all.trace <= 0.0 {
+        // Silver without a slope has none that it could have in common.
+        return Ok(Estimate {
+            value: 0.0,
+            low: 0.0,
+            high: 0.0,
+        });
+    }
     let (cos, sin) = (all.cos / all.length(), all.sin / all.length());
     let along = |t: Tensor| (t.cos * cos + t.sin * sin) / t.trace;
     let across = |t: Tensor| (t.sin * cos - t.cos * sin) / t.trace;
@@ -202,4 +210,130 @@ fn tensors(quiet: &Quiet, slopes: &Slopes, windows: &Windows) -> (Vec<Tensor>, V
     let whole: f64 = (0..ROSE_BINS).map(strength).sum();
     let share = |bin| strength(bin) / whole.max(f64::MIN_POSITIVE);
     (tensors.concat(), (0..ROSE_BINS).map(share).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{assert_near, exact, with_squares};
+    use super::*;
+    use std::f32::consts::TAU;
+
+    fn streak(silver: impl Fn(usize, usize) -> f32) -> Streak {
+        let of = exact(silver);
+        let slopes = Slopes::of(&of.quiet);
+        measure(
+            &of.quiet,
+            &slopes,
+            &of.windows,
+            of.resamples(),
+            &of.settings,
+        )
+    }
+
+    /// Ridges 6 mm apart, this high above the mean, along a line of points with the same `at`.
+    fn ridges(high: f32, at: impl Fn(f32, f32) -> f32) -> Streak {
+        streak(|r, c| 0.7 + high * (TAU * at(r as f32, c as f32) / 60.0).sin())
+    }
+
+    #[test]
+    fn straight_even_ridges_have_their_axis_and_a_strength_of_one() {
+        for (axis, found) in [
+            (90.0, ridges(0.1, |_, c| c)),
+            (0.0, ridges(0.1, |r, _| r)),
+            // The same along r + c: the ridge goes up to the right.
+            (45.0, ridges(0.1, |r, c| r + c)),
+            (135.0, ridges(0.1, |r, c| r - c)),
+        ] {
+            let angle = found.angle.unwrap();
+            let off = [angle.value, angle.low, angle.high].map(|v| axial_difference(axis, v));
+            assert!(off.iter().all(|v| v.abs() < 0.01), "{axis} {angle:?}");
+            assert!((found.strength.unwrap().value - 1.0).abs() < 1e-3, "{axis}");
+            // All of the rose lies in the bin of the axis, or in the two beside a limit of bins.
+            let bin = (axis / 5.0) as usize;
+            let here: f64 = found.rose[bin] + found.rose[(bin + ROSE_BINS - 1) % ROSE_BINS];
+            assert!((here - 1.0).abs() < 1e-4, "{axis} {:?}", found.rose);
+        }
+    }
+
+    #[test]
+    fn even_silver_has_no_strength_and_no_direction() {
+        for level in [0.0, 0.7, 1.0] {
+            let found = streak(|_, _| level);
+            assert_near(found.strength, 0.0);
+            assert_eq!(found.angle, Err(Unmeasured::NoDirection));
+            assert_eq!(found.rose, vec![0.0; ROSE_BINS]);
+        }
+    }
+
+    #[test]
+    fn a_speck_is_no_streak() {
+        let of = with_squares(&[[100, 50, 6]]);
+        let slopes = Slopes::of(&of.quiet);
+        let found = measure(
+            &of.quiet,
+            &slopes,
+            &of.windows,
+            of.resamples(),
+            &of.settings,
+        );
+        assert_eq!(found.angle, Err(Unmeasured::NoDirection));
+        let none = measure(&of.quiet, &slopes, &of.windows, None, &of.settings);
+        let too_small = Err(Unmeasured::PanelTooSmall);
+        assert_eq!((none.angle, none.strength), (too_small, too_small));
+    }
+
+    #[test]
+    fn what_nobody_sees_has_no_direction() {
+        // Of ridges this high the slope across is 2π/(6 √2) times as much a mm, 0.74 of it after the derivative's own blur.
+        assert_eq!(ridges(0.002, |_, c| c).angle, Err(Unmeasured::NoDirection));
+        assert!(ridges(0.005, |_, c| c).angle.is_ok());
+    }
+
+    #[test]
+    fn ridges_both_ways_have_no_direction() {
+        let found = streak(|r, c| {
+            0.7 + 0.1
+                * [r, c]
+                    .map(|at| (TAU * at as f32 / 60.0).sin())
+                    .iter()
+                    .sum::<f32>()
+        });
+        assert!(found.strength.unwrap().value < 0.04);
+        assert_eq!(found.angle, Err(Unmeasured::NoDirection));
+    }
+
+    #[test]
+    fn blocks_vote_for_their_own_axis_where_they_are_large_enough() {
+        let block = |gx: f64, gy: f64, weight: f64| {
+            let mut block = Tensor::default();
+            block.add(gx, gy, weight);
+            block
+        };
+        // However steep, each has one vote.
+        let alike: Vec<Tensor> = (1..=9).map(|i| block(f64::from(i), 0.0, 16.0)).collect();
+        assert!((chance_of_direction(&alike) - rayleigh_chance(9, 1.0)).abs() < 1e-12);
+        let mut crossed = alike[..4].to_vec();
+        crossed.extend([block(0.0, 9.0, 16.0); 4]);
+        assert!((chance_of_direction(&crossed) - rayleigh_chance(8, 0.0)).abs() < 1e-12);
+        let small = [block(1.0, 0.0, 15.9); 9];
+        assert!((chance_of_direction(&small) - 1.0).abs() < 1e-12);
+        let level = [block(0.0, 0.0, 99.0); 9];
+        assert!((chance_of_direction(&level) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_gradient_lies_in_the_bin_of_the_line_it_crosses() {
+        for (gx, gy, bin) in [
+            (1.0, 0.0, 18),
+            (-1.0, 0.0, 18),
+            (0.0, 1.0, 0),
+            (0.0, -1.0, 0),
+            // Up to the right, 46°: the line falls to the right, 136°.
+            (1.0, 1.035, 27),
+            (-1.0, -1.035, 27),
+            (1.0, -1.035, 8),
+        ] {
+            assert_eq!(rose_bin(gx, gy), bin, "{gx} {gy}");
+        }
+    }
 }

@@ -78,3 +78,67 @@ impl Surroundings {
         Between::new(&self.cells, self.cell_px as f32).fill_row(r, first, row);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::painted::{Exact, exact, with_squares};
+    use super::*;
+
+    fn levels(of: &Exact) -> Plane {
+        let level = Surroundings::envelope(&of.panel);
+        let (rows, cols) = of.panel.silver.dim();
+        let mut all = Plane::zeros((rows, cols));
+        for (r, mut row) in all.rows_mut().into_iter().enumerate() {
+            level.fill_row(r, 0, row.as_slice_mut().unwrap());
+        }
+        all
+    }
+
+    fn assert_all(of: &Exact, wanted: f32) {
+        let off = levels(of)
+            .iter()
+            .fold(0.0_f32, |a, v| a.max((v - wanted).abs()));
+        assert!(off < 1e-5, "{off}");
+    }
+
+    #[test]
+    fn even_silver_is_its_own_surroundings() {
+        for level in [0.0, 0.5, 1.0] {
+            assert_all(&exact(|_, _| level), level);
+        }
+    }
+
+    #[test]
+    fn what_is_no_wider_than_the_reach_vanishes() {
+        // A pixel, the largest speckle, and one on the edge.
+        for square in [[100, 100, 1], [93, 91, 53], [0, 100, 40]] {
+            assert_all(&with_squares(&[square]), 1.0);
+        }
+    }
+
+    #[test]
+    fn a_bare_half_stays_bare() {
+        let levels = levels(&exact(|_, c| f32::from(u8::from(c >= 120))));
+        assert!(levels[[120, 20]].abs() < 1e-3 && (levels[[120, 220]] - 1.0).abs() < 1e-3);
+        assert!((levels[[0, 20]] - levels[[120, 20]]).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_grid_between_the_cells_is_read_by_straight_lines() {
+        // Nodes 0 and 1 at the middles of cells of four: 2 and 6.
+        let level =
+            Surroundings::of_cells(Plane::from_shape_vec((1, 2), vec![0.0, 1.0]).unwrap(), 4);
+        let mut row = [9.0; 8];
+        level.fill_row(0, 0, &mut row);
+        assert_eq!(
+            row.to_vec(),
+            vec![0.0, 0.0, 0.125, 0.375, 0.625, 0.875, 1.0, 1.0]
+        );
+        let mut part = [9.0; 2];
+        level.fill_row(3, 3, &mut part);
+        assert_eq!(part.to_vec(), vec![0.375, 0.625]);
+        let mut cells = [9.0; 4];
+        level.fill_cells(0, 2, &mut cells);
+        assert_eq!(cells.to_vec(), vec![0.0, 0.25, 0.75, 1.0]);
+    }
+}

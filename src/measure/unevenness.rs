@@ -153,4 +153,72 @@ mod tests {
         assert!((got.value - 0.344).abs() < 0.03, "{got:?}");
         assert!(got.low < 0.344 && got.high > 0.344);
     }
+
+    #[test]
+    fn places_alike_have_none_and_a_board_of_places_its_spread() {
+        use super::super::painted::{exact, sure};
+        use super::*;
+        let loss = |silver: fn(usize, usize) -> bool| {
+            let of = exact(|r, c| f32::from(u8::from(silver(r, c))));
+            of_loss(&Edges::of(&of.panel.silver, &of.panel))
+        };
+        assert_eq!(loss(|_, _| true), sure(0.0));
+        assert_eq!(loss(|_, _| false), sure(0.0));
+        // Places of 60 px, bare and full by turns, are even within: MS_b = 16 · 16 · (1/2)²/15, over 16 parts.
+        let board = loss(|r, c| (r / 60 + c / 60) % 2 == 0).unwrap();
+        assert!(
+            (board.value - (4.0_f64 / 15.0).sqrt()).abs() < 1e-9,
+            "{board:?}"
+        );
+        assert!(board.low > 0.0 && board.low < board.value && board.value < board.high);
+        // A panel of fewer cells than parts.
+        let small = crate::frame::drawn::panel(crate::frame::Plane::ones((15, 40)), 1.0);
+        assert_eq!(
+            of_loss(&Edges::of(&small.silver, &small)),
+            Err(Unmeasured::PanelTooSmall)
+        );
+    }
+
+    #[test]
+    fn specks_one_a_part_are_even_and_in_every_other_place_as_uneven_as_their_mean() {
+        use super::super::painted::{exact, sure};
+        use super::super::tests::speckle_at;
+        use super::*;
+        let panel = exact(|_, _| 1.0).panel;
+        let specks = |is: fn(usize, usize) -> bool| -> Vec<Speckle> {
+            let parts = (0..256)
+                .map(|i| (i / 16, i % 16))
+                .filter(|(r, c)| is(*r, *c));
+            let middle = |i: usize| (i as f64 + 0.5) * 1.5;
+            parts
+                .map(|(r, c)| speckle_at([middle(c), middle(r)]))
+                .collect()
+        };
+        assert_eq!(of_speckles(&specks(|_, _| true), &panel), sure(0.0));
+        let board = of_speckles(&specks(|r, c| (r / 4 + c / 4) % 2 == 0), &panel).unwrap();
+        assert!(
+            (board.value - 2.0 * (4.0_f64 / 15.0).sqrt()).abs() < 1e-9,
+            "{board:?}"
+        );
+        // Two a place are enough, 31 are too few, and none are.
+        let few = specks(|r, c| r % 4 == 0 && c % 2 == 0);
+        assert!(of_speckles(&few, &panel).is_ok());
+        let too_few = Err(Unmeasured::TooFewSpeckles);
+        assert_eq!(
+            [of_speckles(&few[1..], &panel), of_speckles(&[], &panel)],
+            [too_few; 2]
+        );
+        let row = crate::frame::drawn::panel(crate::frame::Plane::ones((1, 240)), 10.0);
+        assert_eq!(of_speckles(&few, &row), Err(Unmeasured::PanelTooSmall));
+    }
+
+    #[test]
+    fn figures_of_one_size_keep_their_freedom_and_one_blot_leaves_the_least() {
+        use super::*;
+        assert_eq!(freedom(&[1.0, -1.0, 1.0, -1.0], 240), 240);
+        let mut blot = vec![0.0; 240];
+        blot[7] = 1.0;
+        assert_eq!(freedom(&blot, 240), LEAST_FREEDOM);
+        assert_eq!(freedom(&[0.0; 16], 15), 15);
+    }
 }

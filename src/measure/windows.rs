@@ -257,3 +257,126 @@ fn ranges(px: usize, n: usize) -> Vec<Range<usize>> {
     let cut = |i: usize| (i * px).div_ceil(n);
     (0..n).map(|i| cut(i)..cut(i + 1)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    fn windows(rows: usize, cols: usize, px: [usize; 2]) -> Windows {
+        Windows {
+            rows,
+            cols,
+            height_px: px[0],
+            width_px: px[1],
+        }
+    }
+
+    #[test]
+    fn a_place_lies_in_the_window_whose_range_holds_it() {
+        // Sides that the windows share out evenly: else a cut may fall between a pixel's begin and its middle.
+        for px in [[3, 3], [9, 6], [240, 243]] {
+            let w = windows(3, 3, px);
+            let (rows, cols) = (w.row_ranges(), w.col_ranges());
+            assert_eq!((rows[0].start, rows[2].end, cols[2].end), (0, px[0], px[1]));
+            for r in 0..px[0] {
+                for c in 0..px[1] {
+                    let at = w.at(r as f64 + 0.5, c as f64 + 0.5);
+                    assert!(rows[at / 3].contains(&r) && cols[at % 3].contains(&c));
+                }
+            }
+            let whole: f64 = w.areas_px().iter().sum();
+            assert!((whole - (px[0] * px[1]) as f64).abs() < 1e-9);
+        }
+        // What lies on the far edge belongs to the last.
+        assert_eq!(windows(2, 2, [10, 10]).at(10.0, 10.0), 3);
+        assert_eq!(windows(2, 2, [10, 10]).areas_px(), vec![25.0; 4]);
+    }
+
+    #[test]
+    fn they_are_as_wide_as_two_scales_and_three_to_twelve_along_a_side() {
+        let over = |side: usize, scale_mm: f64| {
+            let panel = drawn::panel(Plane::ones((side, 2 * side)), 1.0);
+            Windows::as_wide_as((SCALES * scale_mm).max(LEAST_MM), &panel).shape()
+        };
+        assert_eq!(over(60, 5.0), (6, 12));
+        assert_eq!(over(60, 1.0), (7, 12));
+        assert_eq!(over(60, 30.0), (3, 3));
+        assert_eq!(over(900, 5.0), (12, 12));
+        // However small the panel.
+        assert_eq!(over(1, 1.0), (3, 3));
+    }
+
+    #[test]
+    fn neighbours_alike_let_them_grow_and_chance_does_not() {
+        let panel = |of: fn(usize, usize) -> bool| {
+            let silver = Plane::from_shape_fn((60, 60), |(r, c)| f32::from(u8::from(of(r, c))));
+            drawn::panel(silver, 1.0)
+        };
+        // Squares of 10 mm, dark and light by turns: neighbours are as unlike as can be.
+        let board = panel(|r, c| (r / 10 + c / 10) % 2 == 0);
+        let windows = Windows::over(&board, &board.silver, 5.0);
+        assert_eq!(windows.shape(), (6, 6));
+        assert!((windows.widening(&board.silver) - 1.0).abs() < 1e-12);
+        // Light in the left half: most neighbours are alike, and more than 0.3 is not believed.
+        let half = panel(|_, c| c < 30);
+        let windows = Windows::over(&half, &half.silver, 5.0);
+        assert_eq!(windows.shape(), (4, 4));
+        assert!((windows.widening(&half.silver) - 1.6).abs() < 1e-12);
+    }
+
+    #[test]
+    fn kinds_are_inside_sides_and_corners() {
+        let all: Vec<usize> = (0..15).collect();
+        assert_eq!(windows(3, 5, [9, 9]).kinds(), [all]);
+        let kinds = windows(4, 4, [9, 9]).kinds();
+        let [inside, upright] = [vec![5, 6, 9, 10], vec![4, 7, 8, 11]];
+        assert_eq!(
+            kinds,
+            [inside, upright, vec![1, 2, 13, 14], vec![0, 3, 12, 15]]
+        );
+    }
+
+    #[test]
+    fn what_is_split_is_gathered_again() {
+        let w = windows(2, 3, [8, 12]);
+        let parts = w.split(2);
+        assert_eq!((parts.shape(), parts.count()), ((4, 6), 24));
+        let ones = vec![1; 24];
+        assert_eq!(w.gather(2, &ones, |sum, v| *sum += v), [4; 6]);
+        let mut one = vec![0; 24];
+        one[2 * 6 + 5] = 1;
+        let found = w.gather(2, &one, |sum, v| *sum += v);
+        assert_eq!(found, [0, 0, 0, 0, 0, 1]);
+    }
+
+    #[test]
+    fn a_run_is_shared_among_the_windows_it_crosses() {
+        let w = windows(2, 3, [4, 9]);
+        let sums = |row, first, last| {
+            let mut sums = vec![0.0; 6];
+            let run = Run {
+                row,
+                first,
+                last,
+                area: 0,
+            };
+            w.add_runs([run].iter(), |_| 0.5, &mut sums);
+            sums
+        };
+        assert_eq!(sums(0, 2, 7), vec![0.5, 1.5, 1.0, 0.0, 0.0, 0.0]);
+        assert_eq!(sums(3, 8, 8), vec![0.0, 0.0, 0.0, 0.0, 0.0, 0.5]);
+        assert_eq!(sums(1, 0, 8), vec![1.5, 1.5, 1.5, 0.0, 0.0, 0.0]);
+        let along: Vec<_> = w.along_row(3).collect();
+        assert_eq!(along, [(3, 0..3), (4, 3..6), (5, 6..9)]);
+    }
+
+    #[test]
+    fn means_are_those_of_the_cells_in_each() {
+        let cells = drawn::plane(&["..##", "5577"]);
+        let found = windows(2, 2, [20, 40]).means(&cells);
+        for (found, wanted) in found.iter().zip([1.0, 0.0, 0.5, 0.7]) {
+            assert!((found - wanted).abs() < 1e-6);
+        }
+    }
+}

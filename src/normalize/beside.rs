@@ -215,3 +215,90 @@ impl Together {
         self.product / (self.squares[0] * self.squares[1]).sqrt().max(1e-12)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    #[test]
+    fn two_things_rise_together_against_each_other_or_neither() {
+        let of = |pairs: &[[f64; 2]]| {
+            let mut together = Together::default();
+            pairs.iter().for_each(|pair| together.add(*pair));
+            together.correlation()
+        };
+        assert!((of(&[[1.0, 2.0], [-1.0, -2.0]]) - 1.0).abs() < 1e-12);
+        assert!((of(&[[1.0, -2.0], [-1.0, 2.0]]) + 1.0).abs() < 1e-12);
+        assert!(of(&[[1.0, 1.0], [-1.0, 1.0]]).abs() < 1e-12);
+        assert!(of(&[]).abs() < 1e-12 && of(&[[1.0, 0.0]]).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_slope_is_of_the_lights_logarithm() {
+        let places: Vec<Point> = (0..9)
+            .map(|i| [f64::from(i % 3), f64::from(i / 3)])
+            .collect();
+        let of = |slope: [f64; 2]| {
+            let light = |[x, y]: &Point| [(slope[0] * x + slope[1] * y).exp(); 3];
+            let levels: Vec<[f64; 3]> = places.iter().map(light).collect();
+            super::slope(&places, &levels)
+        };
+        for wanted in [[0.0, 0.0], [0.1, 0.0], [0.0, -0.2]] {
+            let (at, found) = of(wanted);
+            assert!((at[0] - 1.0).abs() < 1e-12 && (at[1] - 1.0).abs() < 1e-12);
+            assert!(
+                (found[0] - wanted[0]).abs() < 1e-4 && (found[1] - wanted[1]).abs() < 1e-4,
+                "{found:?}"
+            );
+        }
+        // One place has no slope.
+        let (_, none) = super::slope(&places[..1], &[[0.5; 3]]);
+        assert!(none.iter().all(|v| v.abs() < 1e-12));
+    }
+
+    #[test]
+    fn a_sample_is_told_from_another_and_gives_its_light() {
+        // Squares of 5 mm, bare and full without order, photographed under full silver of 0.4; and bare for full.
+        let board = |x: f64, y: f64| {
+            let [i, j] = [x, y].map(|at| (at / 5.0) as usize);
+            (7 * i + 3 * j + i * j) % 5 > 1
+        };
+        let silver = Plane::from_shape_fn((200, 200), |(r, c)| {
+            f32::from(u8::from(board(c as f64 / 2.0, r as f64 / 2.0)))
+        });
+        let kept = KeptSilver {
+            silver: &silver,
+            tints: None,
+            px_per_mm: 2.0,
+            size: SizeMm {
+                width: 100.0,
+                height: 100.0,
+            },
+        };
+        let bare = 0.06;
+        let of = |swapped: bool| {
+            let photo = drawn::photo([400, 240], |x, y| {
+                let inside = (20..220).contains(&x) && (20..220).contains(&y);
+                let full = inside && board((x - 20) as f64 / 2.0, (y - 20) as f64 / 2.0) != swapped;
+                [if full { 0.4 } else { 0.4 * bare }; 3]
+            });
+            let quads = [
+                Quad::rectangle(20.0, 20.0, 200.0, 200.0),
+                Quad::rectangle(240.0, 40.0, 140.0, 140.0),
+            ];
+            by_sample(&photo, [&quads[0], &quads[1]], kept, bare).unwrap()
+        };
+        let same = of(false);
+        assert!(same.alike > 0.99, "{}", same.alike);
+        assert!(
+            same.light
+                .at([0.3, 0.5])
+                .iter()
+                .all(|v| (v - 0.4).abs() < 0.02),
+            "{:?}",
+            same.light.at([0.3, 0.5])
+        );
+        assert!(of(true).alike < 0.5, "{}", of(true).alike);
+    }
+}

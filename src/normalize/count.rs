@@ -255,3 +255,76 @@ fn tint(ratios: [f32; 3]) -> [u8; 3] {
     let share = 1.0 / lit.into_iter().fold(DIM, f32::max);
     lit.map(|light| srgb_code(light * share))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+
+    #[test]
+    fn a_share_is_of_all_places_counted() {
+        let counted = |clipped, places| Counted {
+            clipped,
+            over_silver: 0.0,
+            places,
+        };
+        let all = [counted(1.0, 10.0), counted(3.0, 10.0)];
+        assert!((Counted::share(&all, |c| c.clipped) - 0.2).abs() < 1e-12);
+        assert!(Counted::share(&all, |c| c.over_silver).abs() < 1e-12);
+    }
+
+    #[test]
+    fn ratios_have_the_glass_taken_off() {
+        // Full silver's light is 0.5; a bare spot shows a tenth of it.
+        let gains = LUMINANCE.map(|w| (w / 0.5) as f32);
+        let to_ratio = ToRatio::new(gains, 0.1);
+        for (light, wanted) in [(0.5, 1.0), (0.05, 0.0), (0.275, 0.5)] {
+            let found = to_ratio.of([light; 3]);
+            assert!(found.iter().all(|v| (v - wanted).abs() < 1e-5), "{found:?}");
+        }
+        let mut sum = Sum::default();
+        assert_eq!(sum.ratios(&to_ratio).to_vec(), vec![0.0; 3]);
+        sum.add([0.5, 0.5, 0.05, 1.0]);
+        sum.add([0.5, 0.05, 0.05, 1.0]);
+        let found = sum.ratios(&to_ratio);
+        assert!(
+            found
+                .iter()
+                .zip([1.0, 0.5, 0.0])
+                .all(|(v, w)| (v - w).abs() < 1e-5)
+        );
+    }
+
+    #[test]
+    fn cells_of_half_a_millimetre_lie_in_cells_of_two() {
+        let cells = |side_px: f64| {
+            let placement = drawn::placement(Quad::rectangle(0.0, 0.0, side_px, side_px));
+            Cells::over(&Grid::new(&placement, 10.0, 1.0).unwrap(), 0.06)
+        };
+        // 10, 2 and 1 px/mm: five pixels, two and one, in tone cells of 20, 4 and 2.
+        for (side_px, fine, side) in [(1000.0, 5, 20), (200.0, 2, 4), (100.0, 1, 2)] {
+            let found = cells(side_px);
+            assert_eq!((found.fine, found.side), (fine, side), "{side_px}");
+            assert_eq!(
+                found.colour().cells.dim(),
+                (found.fine_rows, found.fine_cols)
+            );
+        }
+        // A large one is counted at every other pixel.
+        assert_eq!([cells(1000.0).stride, cells(200.0).stride], [2, 1]);
+        let counted: Vec<usize> = cells(1000.0).places(5, 20).collect();
+        assert_eq!(counted, [6, 8]);
+        assert_eq!(cells(200.0).places(2, 3).collect::<Vec<_>>(), [2]);
+    }
+
+    #[test]
+    fn a_tint_is_the_colour_without_its_light() {
+        for grey in [0.0, 0.3, 1.0] {
+            assert_eq!(tint([grey; 3]), [255; 3]);
+        }
+        // 0.5 and 0.02 over 1.02: sRGB codes of 0.5098 and of 0.0196.
+        assert_eq!(tint([1.0, 0.5, 0.0]), [255, 189, 38]);
+        assert_eq!(tint([-1.0; 3]), [255; 3]);
+    }
+}

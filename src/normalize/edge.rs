@@ -262,3 +262,58 @@ impl Rise {
         self.fine[i] + (u - i as f64) * (self.fine[i + 1] - self.fine[i])
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    const CORNERS: [f64; 4] = [60.0, 60.0, 180.0, 180.0];
+
+    /// A bright panel on a dark table whose edges have a Gaussian blur of so many pixels.
+    fn blur_of(sigma: f64, [dark, bright]: [f64; 2]) -> Option<f64> {
+        let [left, top, width, height] = CORNERS;
+        let rise = |at: f64| {
+            0.5 * (1.0 + statrs::function::erf::erf(at / sigma / std::f64::consts::SQRT_2))
+        };
+        let inside = |at: usize, from: f64, long: f64| {
+            let at = at as f64 + 0.5;
+            rise(at - from) * rise(from + long - at)
+        };
+        let photo = drawn::photo([300, 300], |x, y| {
+            [dark + (bright - dark) * inside(x, left, width) * inside(y, top, height); 3]
+        });
+        blur_px(&photo, &Quad::rectangle(left, top, width, height))
+    }
+
+    #[test]
+    fn a_gaussian_edge_has_its_own_width() {
+        for sigma in [0.6, 1.0, 2.0, 3.5] {
+            let found = blur_of(sigma, [0.05, 0.7]).unwrap();
+            assert!((found / sigma - 1.0).abs() < 0.05, "{sigma} {found}");
+        }
+    }
+
+    #[test]
+    fn no_edge_no_blur() {
+        // Nothing to be seen, a panel hardly brighter than the table, and one that is darker.
+        for light in [[0.0, 0.0], [0.5, 0.5], [0.5, 0.7], [0.7, 0.05]] {
+            assert_eq!(blur_of(1.0, light), None, "{light:?}");
+        }
+    }
+
+    #[test]
+    fn the_tabled_normal_is_the_normal() {
+        let rise = Rise::new();
+        for (x, wanted) in [
+            (0.0, 0.5),
+            (1.0, 0.841_345),
+            (-1.96, 0.024_998),
+            (9.0, 1.0),
+            (-9.0, 0.0),
+        ] {
+            assert!((rise.at(x) - wanted).abs() < 2e-5, "{x}");
+        }
+        assert!((distance(0) + 7.875).abs() < 1e-12 && (distance(BINS - 1) - 7.875).abs() < 1e-12);
+    }
+}

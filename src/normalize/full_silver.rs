@@ -143,3 +143,68 @@ fn own(photo: &Photo, grid: &Grid) -> Light {
     }
     envelope(&tiles)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::placement::Patch;
+    use crate::normalize::patch::read_patch;
+
+    /// Full silver over a photo of 300 by 300 pixels, with patches of these kinds in its corners.
+    fn found(light: impl Fn(usize, usize) -> f64, kinds: &[PatchKind]) -> FullSilver {
+        let photo = drawn::photo([300, 300], |x, y| [light(x, y); 3]);
+        let mut placement = drawn::placement(Quad::rectangle(60.0, 60.0, 180.0, 180.0));
+        let corners = [[5.0, 5.0], [255.0, 5.0], [5.0, 255.0], [255.0, 255.0]];
+        let laid = kinds.iter().zip(corners);
+        placement.patches = laid
+            .map(|(kind, [x, y])| drawn::patch(*kind, Quad::rectangle(x, y, 40.0, 40.0)))
+            .collect();
+        let read = |p: &Patch| read_patch(&photo, p, 0.1);
+        let patches: Vec<PatchReading> = placement.patches.iter().map(read).collect();
+        let grid = Grid::new(&placement, 10.0, 1.0).unwrap();
+        find(&photo, &placement, &patches, Reference::None, &grid)
+    }
+
+    fn near(found: &FullSilver, place: Point, wanted: f64) -> bool {
+        found
+            .light
+            .at(place)
+            .iter()
+            .all(|v| (v - wanted).abs() < 2e-3)
+    }
+
+    #[test]
+    fn without_patches_the_panel_is_its_own_full_silver() {
+        let even = found(|_, _| 0.4, &[]);
+        assert_eq!(even.scale, SilverScale::Own);
+        assert!(near(&even, [0.5, 0.5], 0.4) && !even.framed_unlike_rig && even.ratios.is_empty());
+        // A grey card says nothing without a rig, nor does a bare patch.
+        let kinds = [PatchKind::Grey, PatchKind::Bare];
+        assert_eq!(found(|_, _| 0.4, &kinds).scale, SilverScale::Own);
+        // Of each tile the brightest tenth: a panel that is bare but for stripes is held against these.
+        let stripes = found(|x, _| if x / 6 % 3 == 0 { 0.4 } else { 0.02 }, &[]);
+        assert!(near(&stripes, [0.5, 0.5], 0.4), "{:?}", stripes.light);
+    }
+
+    #[test]
+    fn a_mirror_in_the_photo_is_full_silver_whatever_the_panel_is() {
+        let on_panel = |x: usize, y: usize| (60..240).contains(&x) && (60..240).contains(&y);
+        let one = found(
+            |x, y| if on_panel(x, y) { 0.03 } else { 0.5 },
+            &[PatchKind::Mirror],
+        );
+        assert_eq!(one.scale, SilverScale::Mirror);
+        assert!(
+            near(&one, [0.083, 0.083], 0.5),
+            "{:?}",
+            one.light.at([0.083, 0.083])
+        );
+        // Four of an even light say that it is even.
+        let four = found(
+            |x, y| if on_panel(x, y) { 0.03 } else { 0.5 },
+            &[PatchKind::Mirror; 4],
+        );
+        assert!(near(&four, [0.083, 0.083], 0.5) && four.doubt < one.doubt);
+    }
+}

@@ -81,3 +81,66 @@ impl Grid {
         variance.sqrt() / (self.footprint * self.px_per_mm)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    fn grid(side_px: f64, finest: f64, edge_px: f64) -> Grid {
+        let placement = drawn::placement(Quad::rectangle(50.0, 20.0, side_px, side_px));
+        Grid::new(&placement, finest, edge_px).unwrap()
+    }
+
+    #[test]
+    fn it_has_the_photos_resolution_up_to_the_finest() {
+        // 100 mm on 400 px; a blur of 1 px leaves out 3 + 1 px each side.
+        let coarse = grid(400.0, 10.0, 1.0);
+        assert!((coarse.px_per_mm - 4.0).abs() < 1e-9 && (coarse.rim_mm - 1.0).abs() < 1e-9);
+        assert_eq!((coarse.rows, coarse.cols, coarse.samples), (392, 392, 1));
+        let fine = grid(400.0, 2.0, 1.0);
+        assert!((fine.px_per_mm - 2.0).abs() < 1e-9 && (fine.footprint - 2.0).abs() < 1e-9);
+        assert_eq!((fine.rows, fine.cols, fine.samples), (196, 196, 2));
+        // A tenth over one pixel is still one sample.
+        assert_eq!(
+            [grid(436.0, 4.0, 1.0).samples, grid(444.0, 4.0, 1.0).samples],
+            [1, 2]
+        );
+    }
+
+    #[test]
+    fn its_middle_is_the_panels_and_its_edges_a_rim_inside() {
+        let g = grid(400.0, 10.0, 1.0);
+        let near = |on_grid: [f64; 2], photo: [f64; 2]| {
+            let found = g.to_photo.apply(on_grid);
+            (found[0] - photo[0]).abs() < 1e-6 && (found[1] - photo[1]).abs() < 1e-6
+        };
+        assert!(near([196.0, 196.0], [250.0, 220.0]));
+        assert!(near([0.0, 0.0], [54.0, 24.0]));
+        assert!(near([392.0, 0.0], [446.0, 24.0]));
+    }
+
+    #[test]
+    fn a_speck_of_a_panel_has_the_least_side_and_none_none() {
+        let tiny = grid(10.0, 10.0, 1.0);
+        assert_eq!((tiny.rows, tiny.cols), (LEAST_SIDE, LEAST_SIDE));
+        let flat = Quad([[0.0, 0.0], [10.0, 0.0], [20.0, 0.0], [30.0, 0.0]]);
+        let placement = drawn::placement(flat);
+        assert!(matches!(
+            Grid::new(&placement, 10.0, 1.0),
+            Err(Error::CornersImpossible { .. })
+        ));
+    }
+
+    #[test]
+    fn reading_between_pixels_and_spread_samples_add_to_the_blur() {
+        let one = grid(400.0, 10.0, 1.0).blur_mm(1.0);
+        assert!((one - (7.0_f64 / 6.0).sqrt() / 4.0).abs() < 1e-9, "{one}");
+        // Two samples a photo pixel apart: (4 − 1)/12 px² more.
+        let two = grid(400.0, 2.0, 1.0).blur_mm(1.0);
+        assert!(
+            (two - (7.0_f64 / 6.0 + 0.25).sqrt() / 4.0).abs() < 1e-9,
+            "{two}"
+        );
+    }
+}

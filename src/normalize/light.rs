@@ -284,4 +284,52 @@ mod tests {
         }
         assert!((odd - 1.0 / 29.0).abs() < 0.01);
     }
+
+    #[test]
+    fn a_plane_never_falls_under_a_tenth_of_its_middle() {
+        let steep = Light::Plane([[0.5, 2.0, 0.0]; 3]);
+        for (x, wanted) in [
+            (0.5, 0.5),
+            (1.0, 1.5),
+            (0.0, 0.05),
+            (0.3, 0.1),
+            (0.25, 0.05),
+        ] {
+            assert!((steep.at([x, 0.5])[0] - wanted).abs() < 1e-12, "{x}");
+        }
+    }
+
+    #[test]
+    fn an_envelope_leaves_the_veiled_tiles_aside() {
+        let place = |i: usize| [(i % 8) as f64 / 7.0, (i / 8) as f64 / 7.0];
+        let envelope_of = |light: &dyn Fn(Point) -> f64| {
+            let tiles: Vec<(Point, [f64; 3])> =
+                (0..64).map(|i| (place(i), [light(place(i)); 3])).collect();
+            envelope(&tiles)
+        };
+        let at = |light: &Light, x: f64| light.at([x, 0.5])[0];
+        let even = envelope_of(&|_| 0.6);
+        assert!((at(&even, 0.0) - 0.6).abs() < 1e-9 && (at(&even, 1.0) - 0.6).abs() < 1e-9);
+        let slope = envelope_of(&|[x, _]| 0.4 + 0.1 * x);
+        assert!((at(&slope, 0.0) - 0.4).abs() < 1e-9 && (at(&slope, 1.0) - 0.5).abs() < 1e-9);
+        // A veiled third in the middle of the panel.
+        let veiled = envelope_of(&|[x, y]| {
+            if (x - 0.5).abs() < 0.3 && (y - 0.5).abs() < 0.3 {
+                0.3
+            } else {
+                0.6
+            }
+        });
+        assert!(
+            (at(&veiled, 0.5) - 0.6).abs() < 1e-9,
+            "{}",
+            at(&veiled, 0.5)
+        );
+    }
+
+    #[test]
+    fn too_few_samples_fit_no_surface() {
+        let samples = vec![([0.5, 0.5], [0.5; 3]); 39];
+        assert!(SmoothLight::fit(&samples).is_none() && SmoothLight::fit(&[]).is_none());
+    }
 }

@@ -69,3 +69,64 @@ pub fn read_patch(photo: &Photo, patch: &Patch, trim: f64) -> PatchReading {
         clipped: clipped as f64 / pixels.max(1) as f64,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+
+    fn read(light: impl Fn(usize, usize) -> [f64; 3]) -> PatchReading {
+        let photo = drawn::photo([60, 60], light);
+        let corners = Quad::rectangle(10.0, 20.0, 40.0, 20.0);
+        read_patch(&photo, &drawn::patch(PatchKind::Grey, corners), 0.1)
+    }
+
+    fn near(found: &PatchReading, wanted: [f64; 3]) -> bool {
+        found
+            .level
+            .iter()
+            .zip(wanted)
+            .all(|(v, w)| (v - w).abs() < 1e-4)
+    }
+
+    #[test]
+    fn an_even_patch_has_its_own_light() {
+        for level in [0.0, 0.18, 0.9] {
+            let found = read(|_, _| [level, level / 2.0, level / 3.0]);
+            assert!(near(&found, [level, level / 2.0, level / 3.0]), "{found:?}");
+            // 0.85 of 40 by 20 pixels, whose middles lie inside: 34 by 17, or 18 rows where both ends lie on a middle.
+            assert!(
+                (34 * 17..=35 * 18).contains(&found.pixels),
+                "{}",
+                found.pixels
+            );
+            assert!((found.centre[0] - 30.0).abs() < 1e-9 && (found.centre[1] - 30.0).abs() < 1e-9);
+            assert!(found.clipped.abs() < 1e-12);
+        }
+        // One channel at the top is enough.
+        assert!((read(|_, _| [0.2, 1.0, 0.2]).clipped - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_lies_beside_it_and_a_tenth_of_dirt_do_not_count() {
+        let inside = |x: usize, y: usize| (12..48).contains(&x) && (21..39).contains(&y);
+        let found = read(|x, y| [if inside(x, y) { 0.4 } else { 1.0 }; 3]);
+        assert!(
+            near(&found, [0.4; 3]) && found.clipped.abs() < 1e-12,
+            "{found:?}"
+        );
+        // Three columns of some 34 are dirty.
+        let found = read(|x, _| [if (20..23).contains(&x) { 0.0 } else { 0.4 }; 3]);
+        assert!(near(&found, [0.4; 3]), "{found:?}");
+    }
+
+    #[test]
+    fn a_patch_outside_the_photo_is_read_of_no_pixel() {
+        let photo = drawn::photo([20, 20], |_, _| [0.5; 3]);
+        let corners = Quad::rectangle(30.0, 30.0, 10.0, 10.0);
+        let found = read_patch(&photo, &drawn::patch(PatchKind::Mirror, corners), 0.1);
+        assert_eq!(found.pixels, 0);
+        assert!(near(&found, [0.0; 3]) && found.clipped.abs() < 1e-12);
+    }
+}

@@ -188,3 +188,109 @@ impl Loop for Tile<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+
+    const BARE: f64 = 0.06;
+
+    /// A panel of 100 mm on 200 pixels of a photo, under an even full silver of 0.5.
+    fn rectified(light: impl Fn(usize, usize) -> f64) -> Rectified {
+        let photo = drawn::photo([240, 260], |x, y| [light(x, y); 3]);
+        let placement = drawn::placement(Quad::rectangle(20.0, 30.0, 200.0, 200.0));
+        let grid = Grid::new(&placement, 10.0, 1.0).unwrap();
+        rectify(&photo, &grid, &Light::Plane([[0.5, 0.0, 0.0]; 3]), BARE)
+    }
+
+    fn furthest(plane: &Plane, from: f32) -> f32 {
+        plane.iter().fold(0.0, |most, v| most.max((v - from).abs()))
+    }
+
+    #[test]
+    fn full_silver_is_one_and_bare_glass_nothing() {
+        let full = rectified(|_, _| 0.5);
+        assert_eq!(full.silver.dim(), (192, 192));
+        assert!(furthest(&full.silver, 1.0) < 1e-3);
+        assert!(
+            full.tone
+                .planes
+                .iter()
+                .all(|plane| furthest(plane, 1.0) < 1e-3)
+        );
+        assert!(
+            full.colour
+                .cells
+                .iter()
+                .all(|cell| (cell.remains - 1.0).abs() < 1e-6)
+        );
+        assert!(full.clipped.abs() < 1e-12 && full.over_silver.abs() < 1e-12);
+        // Every pixel of a whole tone cell counts.
+        let side = full.tone.cell_px as f32;
+        assert!((full.tone.weight[[0, 0]] - side * side).abs() < 1e-3);
+        let bare = rectified(|_, _| 0.5 * BARE);
+        assert!(furthest(&bare.silver, 0.0) < 1e-3);
+        assert!(furthest(&bare.tone.weight, 0.0) < 1e-6);
+        assert!(
+            bare.colour
+                .cells
+                .iter()
+                .all(|cell| cell.remains.abs() < 1e-6)
+        );
+    }
+
+    #[test]
+    fn light_at_the_top_is_clipped_and_over_full_silver_no_silver() {
+        let white = rectified(|_, _| 1.0);
+        assert!((white.clipped - 1.0).abs() < 1e-9 && (white.over_silver - 1.0).abs() < 1e-9);
+        let left = rectified(|x, _| if x < 120 { 1.0 } else { 0.5 });
+        assert!((left.clipped - 0.5).abs() < 0.01, "{}", left.clipped);
+        assert!(
+            (left.over_silver - 0.5).abs() < 0.01,
+            "{}",
+            left.over_silver
+        );
+        assert!(rectified(|_, _| 0.54).over_silver.abs() < 1e-12);
+    }
+
+    #[test]
+    fn each_place_of_the_panel_has_the_light_of_its_own() {
+        // The photo's middle column is the panel's: bare to the left of it.
+        let half = rectified(|x, _| if x < 120 { 0.5 * BARE } else { 0.5 });
+        for (col, level) in [(0, 0.0), (90, 0.0), (101, 1.0), (191, 1.0)] {
+            let column = half.silver.column(col);
+            assert!(column.iter().all(|s| (s - level).abs() < 1e-3), "{col}");
+        }
+        // One pixel of the photo is one of the panel.
+        let speck = rectified(|x, y| if (x, y) == (70, 150) { 0.5 * BARE } else { 0.5 });
+        let dark: Vec<(usize, usize)> = speck
+            .silver
+            .indexed_iter()
+            .filter(|(_, s)| **s < 0.5)
+            .map(|(at, _)| at)
+            .collect();
+        assert_eq!(dark, [(116, 46)]);
+    }
+
+    #[test]
+    fn coarse_cells_have_their_mean_light_and_place() {
+        let photo = drawn::photo(
+            [240, 260],
+            |x, _| if x < 120 { [0.2; 3] } else { [0.6, 0.4, 0.2] },
+        );
+        let placement = drawn::placement(Quad::rectangle(20.0, 30.0, 200.0, 200.0));
+        let grid = Grid::new(&placement, 10.0, 1.0).unwrap();
+        let cells = coarse(&photo, &grid, 1, 2);
+        let near = |found: &[f64], wanted: &[f64]| {
+            found.iter().zip(wanted).all(|(v, w)| (v - w).abs() < 1e-4)
+        };
+        assert_eq!(cells.len(), 2);
+        assert!(near(&cells[0].light, &[0.2; 3]) && near(&cells[1].light, &[0.6, 0.4, 0.2]));
+        // A quarter of the inner 96 % of 192 px from the middle.
+        let off = 0.96 * 192.0 / 4.0;
+        assert!(near(&cells[0].place, &[(120.0 - off) / 240.0, 0.5]));
+        assert!(near(&cells[1].place, &[(120.0 + off) / 240.0, 0.5]));
+    }
+}

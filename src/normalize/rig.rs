@@ -209,3 +209,104 @@ pub(super) fn frame_mm(photo: &Photo, placement: &Placement) -> f64 {
     let mm2_per_px2 = 100.0 * placement.size.area_cm2() / placement.corners.area();
     photo.width.max(photo.height) as f64 * mm2_per_px2.sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+
+    /// The rig of a plain mirror in a photo of 300 by 200 pixels, with a grey card in a corner.
+    fn rig(light: impl Fn(usize, usize) -> f64) -> Result<Rig> {
+        let photo = drawn::photo([300, 200], |x, y| [light(x, y); 3]);
+        let mut placement = drawn::placement(Quad::rectangle(50.0, 20.0, 160.0, 160.0));
+        let card = Quad::rectangle(240.0, 20.0, 40.0, 40.0);
+        placement.patches = vec![drawn::patch(PatchKind::Grey, card)];
+        Rig::from_plain(
+            "corner",
+            Path::new("plain.png"),
+            &photo,
+            &placement,
+            &Settings::default(),
+        )
+    }
+
+    #[test]
+    fn an_even_light_and_a_card_are_learnt_as_they_are() {
+        let rig = rig(|x, _| if x >= 235 { 0.1 } else { 0.6 }).unwrap();
+        for place in [[0.2, 0.2], [0.5, 0.5], [0.7, 0.8]] {
+            assert!(rig.light.at(place).iter().all(|v| (v - 0.6).abs() < 1e-3));
+        }
+        let card = &rig.patches[0];
+        assert_eq!((rig.patches.len(), card.kind), (1, PatchKind::Grey));
+        assert!((card.level[1] - 0.1).abs() < 1e-4);
+        assert!((card.silver_over_patch[1] - 6.0).abs() < 0.02);
+        let [x, y] = card.place.unwrap();
+        assert!((x - 260.0 / 300.0).abs() < 1e-9 && (y - 0.2).abs() < 1e-9);
+        // 160 px are 100 mm, so 300 are 187.5.
+        assert!(
+            (rig.frame_mm.unwrap() - 187.5).abs() < 1e-6 && (rig.frame_aspect - 1.5).abs() < 1e-12
+        );
+        let over = rig.silver_over(PatchKind::Grey).unwrap();
+        assert!((over[0] - 6.0).abs() < 0.02 && rig.silver_over(PatchKind::Mirror).is_none());
+        assert!((rig.bare_ratio - Settings::default().bare_ratio).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_odd_in_more_than_a_tenth_is_no_plain_mirror() {
+        // Dark rows, so many of every ten.
+        let spotted = |of_ten: usize| rig(|_, y| if y / 2 % 10 < of_ten { 0.3 } else { 0.6 });
+        assert!(spotted(0).is_ok());
+        let Err(Error::NotPlain { odd_percent, .. }) = spotted(3) else {
+            panic!("it was taken for plain");
+        };
+        assert!(odd_percent > 100.0 * MOST_ODD, "{odd_percent}");
+    }
+
+    #[test]
+    fn a_photo_frames_like_it_within_two_in_a_hundred() {
+        let rig = rig(|_, _| 0.6).unwrap();
+        let photo = |width, height| drawn::photo([width, height], |_, _| [0.0; 3]);
+        for (width, height, like) in [
+            (300, 200, true),
+            (60, 40, true),
+            (305, 200, true),
+            (307, 200, false),
+            (200, 300, false),
+        ] {
+            assert_eq!(
+                rig.frames_like(&photo(width, height)),
+                like,
+                "{width} {height}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_patch_most_like_another_is_nearest_in_reflectance_and_then_in_place() {
+        let mut rig = rig(|_, _| 0.6).unwrap();
+        let card = |reflectance, place| RigPatch {
+            reflectance,
+            place: Some(place),
+            ..rig.patches[0].clone()
+        };
+        rig.patches = vec![
+            card(None, [0.1, 0.1]),
+            card(None, [0.9, 0.9]),
+            card(Some(0.5), [0.5, 0.5]),
+        ];
+        let like = |reflectance, place| {
+            rig.patch_like(PatchKind::Grey, reflectance, place)
+                .unwrap()
+                .place
+                .unwrap()[0]
+        };
+        assert!((like(0.18, [0.2, 0.1]) - 0.1).abs() < 1e-12);
+        assert!((like(0.18, [0.8, 0.9]) - 0.9).abs() < 1e-12);
+        assert!((like(0.5, [0.1, 0.1]) - 0.5).abs() < 1e-12);
+        assert!(
+            rig.patch_like(PatchKind::Mirror, 0.18, [0.5, 0.5])
+                .is_none()
+        );
+    }
+}

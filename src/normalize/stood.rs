@@ -115,3 +115,91 @@ fn turned(photo: &Photo, patches: &[PatchReading], rig: &Rig) -> Option<Flag> {
     let holds = as_it_stands > ELSEWHERE && best.1 < THERE.min(NEARER * as_it_stands);
     holds.then_some(best.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+    use crate::normalize::Settings;
+    use crate::normalize::patch::read_patch;
+    use std::path::Path;
+
+    /// A photo of a panel of 80 px and a card at a place, pixels.
+    fn seen([width, height]: [usize; 2], card: Point) -> (Photo, Placement, Vec<PatchReading>) {
+        let photo = drawn::photo([width, height], |_, _| [0.6; 3]);
+        let middle = [width, height].map(|px| px as f64 / 2.0 - 40.0);
+        let mut placement = drawn::placement(Quad::rectangle(middle[0], middle[1], 80.0, 80.0));
+        let corners = Quad::rectangle(card[0] - 10.0, card[1] - 10.0, 20.0, 20.0);
+        placement.patches = vec![drawn::patch(PatchKind::Grey, corners)];
+        let read = vec![read_patch(&photo, &placement.patches[0], 0.1)];
+        (photo, placement, read)
+    }
+
+    fn rig() -> Rig {
+        let (photo, placement, _) = seen([300, 200], [30.0, 40.0]);
+        Rig::from_plain(
+            "corner",
+            Path::new("plain.png"),
+            &photo,
+            &placement,
+            &Settings::default(),
+        )
+        .unwrap()
+    }
+
+    fn flags(size: [usize; 2], card: Point) -> Vec<Flag> {
+        let (photo, placement, read) = seen(size, card);
+        let (flags, looks_like) = signs(&photo, &placement, &read, Some(&rig()));
+        assert_eq!(looks_like, None);
+        let all = UPRIGHT.iter().chain(&ASIDE).map(|(flag, _)| *flag);
+        let mut raised: Vec<Flag> = all.filter(|flag| flags.has(*flag)).collect();
+        raised.dedup();
+        raised
+    }
+
+    #[test]
+    fn a_card_where_it_was_or_anywhere_new_says_nothing() {
+        assert!(flags([300, 200], [30.0, 40.0]).is_empty());
+        assert!(flags([300, 200], [50.0, 50.0]).is_empty());
+        assert!(flags([300, 200], [150.0, 20.0]).is_empty());
+    }
+
+    #[test]
+    fn a_card_where_a_turn_would_lay_it_says_which() {
+        assert_eq!(flags([300, 200], [270.0, 160.0]), [Flag::UpsideDown]);
+        assert_eq!(flags([300, 200], [270.0, 40.0]), [Flag::Mirrored]);
+        assert_eq!(flags([300, 200], [30.0, 160.0]), [Flag::Mirrored]);
+        // Laid on its side: the frame's shape is the other, and (x, y) became (1 − y, x) or (y, 1 − x).
+        assert_eq!(flags([200, 300], [160.0, 30.0]), [Flag::OnItsSide]);
+        assert_eq!(flags([200, 300], [40.0, 270.0]), [Flag::OnItsSide]);
+        assert!(flags([200, 300], [100.0, 20.0]).is_empty());
+    }
+
+    #[test]
+    fn three_times_the_rigs_scale_is_unlikely_and_its_own_is_told() {
+        let sized = |mm: f64, rig: Option<&Rig>| {
+            let (photo, mut placement, read) = seen([300, 200], [30.0, 40.0]);
+            placement.size = SizeMm {
+                width: mm,
+                height: mm,
+            };
+            let (flags, looks_like) = signs(&photo, &placement, &read, rig);
+            (flags.has(Flag::SizeUnlikely), looks_like)
+        };
+        let rig = rig();
+        for mm in [100.0, 299.0, 34.0] {
+            assert_eq!(sized(mm, Some(&rig)), (false, None), "{mm}");
+        }
+        let hundred = Some(SizeMm {
+            width: 100.0,
+            height: 100.0,
+        });
+        assert_eq!(sized(301.0, Some(&rig)), (true, hundred));
+        assert_eq!(sized(33.0, Some(&rig)), (true, hundred));
+        // Without a rig: a frame of under 35 mm is no phone's. 80 of 300 pixels are the panel.
+        assert_eq!(sized(9.0, None), (true, None));
+        assert_eq!(sized(9.4, None), (false, None));
+        assert_eq!(sized(9000.0, None), (false, None));
+    }
+}

@@ -156,3 +156,66 @@ impl Window {
 fn between(a: [f32; 3], b: [f32; 3], t: f32) -> [f32; 3] {
     [0, 1, 2].map(|c| a[c] + t * (b[c] - a[c]))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::quad::Quad;
+
+    /// The window under a panel that fills a photo, under a full silver that grows from left to right.
+    fn under(photo: &Photo, light: &Light) -> (Window, Grid) {
+        let [width, height] = [photo.width, photo.height].map(|px| px as f64);
+        let placement = drawn::placement(Quad::rectangle(0.0, 0.0, width, height));
+        let grid = Grid::new(&placement, 10.0, 1.0).unwrap();
+        let window = Window::under(photo, &grid, light, [0, 0, grid.cols, grid.rows]);
+        (window, grid)
+    }
+
+    #[test]
+    fn light_over_full_silver_is_one_wherever_both_grow_alike() {
+        let photo = drawn::photo([80, 80], |x, _| [0.4 + 0.2 * (x as f64 + 0.5) / 80.0; 3]);
+        let (window, grid) = under(&photo, &Light::Plane([[0.5, 0.2, 0.0]; 3]));
+        let mut ratios = Vec::new();
+        window.read(&photo, &mut ratios);
+        assert_eq!(ratios.len(), window.width * window.height);
+        // The gains run straight, one over the light does not: 4 % off between the ends.
+        assert!(ratios.iter().all(|v| (v - 1.0).abs() < 0.05));
+        let even = drawn::photo([80, 80], |_, _| [0.25; 3]);
+        let (window, _) = under(&even, &Light::Plane([[0.5, 0.0, 0.0]; 3]));
+        window.read(&even, &mut ratios);
+        assert!(ratios.iter().all(|v| (v - 0.5).abs() < 1e-3));
+        let mut row = vec![1.0; grid.cols];
+        window.add_row(&ratios, &grid, [0.5, 0.5], 0.5, &mut row);
+        assert!(row.iter().all(|v| (v - 1.25).abs() < 1e-3));
+        let gains = window.gains_at([40.0, 40.0]);
+        assert!((gains.iter().sum::<f32>() - 2.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn beyond_the_photo_its_last_pixels_go_on() {
+        let photo = drawn::photo([4, 3], |x, y| [0.1 + 0.1 * x as f64 + 0.01 * y as f64; 3]);
+        let window = Window {
+            first_col: -2,
+            first_row: -1,
+            width: 8,
+            height: 5,
+            gains: [LUMINANCE.map(|w| w as f32); 4],
+        };
+        let mut found = Vec::new();
+        window.read(&photo, &mut found);
+        let line = |down: f32| [0.1, 0.1, 0.1, 0.2, 0.3, 0.4, 0.4, 0.4].map(|v| v + 0.01 * down);
+        let wanted = [0.0, 0.0, 1.0, 2.0, 2.0].map(line).concat();
+        assert!(
+            found.iter().zip(&wanted).all(|(a, b)| (a - b).abs() < 1e-4),
+            "{found:?}"
+        );
+        assert_eq!(found.len(), wanted.len());
+    }
+
+    #[test]
+    fn between_two_is_a_share_of_the_way() {
+        let found = between([0.0, 1.0, 2.0], [4.0, 1.0, 0.0], 0.25);
+        assert_eq!(found.to_vec(), vec![1.0, 1.0, 1.5]);
+    }
+}

@@ -165,3 +165,106 @@ impl Counted {
         (near.0 > least && far.0 > least).then(|| near.1 / near.0 - far.1 / far.0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    /// Four cells by four in as many windows, of a* and b* as `of` says of their number, and how much of each lies near.
+    fn counted(
+        of: impl Fn(usize) -> [f32; 2],
+        remains: f32,
+        near: impl Fn(usize) -> f32,
+    ) -> Counted {
+        let plane =
+            |of: &dyn Fn(usize) -> f32| Plane::from_shape_fn((4, 4), |(r, c)| of(4 * r + c));
+        let colour = Chroma {
+            cell_mm: 1.0,
+            cell_px: 20,
+            a: plane(&|i| of(i)[0]),
+            b: plane(&|i| of(i)[1]),
+            remains: plane(&|_| remains),
+            noise: 0.0,
+        };
+        let panel = drawn::panel(Plane::ones((80, 80)), 2.0);
+        let windows = Windows::over(&panel, &panel.silver, 1.0);
+        assert_eq!(windows.count(), 16);
+        Counted::of(&colour, &plane(&near), &windows, [0.0; 2], 1)
+    }
+
+    const ALL: [f64; 16] = [1.0; 16];
+
+    fn is(found: Option<f64>, wanted: f64) -> bool {
+        found.is_some_and(|v| (v - wanted).abs() < 1e-5)
+    }
+
+    #[test]
+    fn over_six_of_chroma_is_patina() {
+        let of = |chroma: f32| counted(|_| [0.0, chroma], 1.0, |_| 0.0).fraction(&ALL);
+        assert!(is(of(0.0), 0.0) && is(of(6.0), 0.0));
+        assert!(is(of(6.1), 1.0) && is(of(-6.1), 1.0));
+        let one = counted(|i| [0.0, if i == 5 { 9.0 } else { 1.0 }], 0.5, |_| 0.0);
+        assert!(is(one.fraction(&ALL), 1.0 / 16.0));
+        // Without any silver there is no share of it.
+        let none = counted(|_| [0.0, 9.0], 0.0, |_| 0.0);
+        assert_eq!(
+            [
+                none.fraction(&ALL),
+                none.quantile(&ALL),
+                none.hue(&ALL),
+                none.halo(&ALL)
+            ],
+            [None; 4]
+        );
+    }
+
+    #[test]
+    fn nine_tenths_stay_under_the_quantile() {
+        // All in the bin from 10 to 10.5: nine tenths of the way through it.
+        assert!(is(
+            counted(|_| [10.2, 0.0], 1.0, |_| 0.0).quantile(&ALL),
+            10.45
+        ));
+        assert!(is(counted(|_| [0.0; 2], 1.0, |_| 0.0).quantile(&ALL), 0.45));
+        // An eighth is at 20: up to there lie 14 of 16, and 0.4 of the other two are wanted.
+        let eighth = counted(|i| [if i < 2 { 20.0 } else { 1.0 }, 0.0], 1.0, |_| 0.0);
+        assert!(is(eighth.quantile(&ALL), 20.0 + 0.2 * 0.5));
+        // More than any silver's is held in the last bin.
+        assert!(is(
+            counted(|_| [99.0, 0.0], 1.0, |_| 0.0).quantile(&ALL),
+            63.95
+        ));
+    }
+
+    #[test]
+    fn the_hue_is_the_arrows_direction() {
+        for (ab, degrees) in [
+            ([9.0, 0.0], 0.0),
+            ([0.0, 9.0], 90.0),
+            ([-9.0, 0.0], 180.0),
+            ([0.0, -9.0], 270.0),
+            ([7.0, 7.0], 45.0),
+        ] {
+            assert!(
+                is(counted(|_| ab, 1.0, |_| 0.0).hue(&ALL), degrees),
+                "{ab:?}"
+            );
+        }
+        assert_eq!(counted(|_| [0.0, 5.9], 1.0, |_| 0.0).hue(&ALL), None);
+    }
+
+    #[test]
+    fn the_halo_is_the_chroma_near_less_that_elsewhere() {
+        let chroma = |i: usize| [if i < 8 { 10.0 } else { 4.0 }, 0.0];
+        let first_half = |i: usize| if i < 8 { 1.0 } else { 0.0 };
+        assert!(is(counted(chroma, 1.0, first_half).halo(&ALL), 6.0));
+        assert!(is(
+            counted(chroma, 1.0, |i| 1.0 - first_half(i)).halo(&ALL),
+            -6.0
+        ));
+        // Nothing near, or nothing elsewhere.
+        assert_eq!(counted(chroma, 1.0, |_| 0.0).halo(&ALL), None);
+        assert_eq!(counted(chroma, 1.0, |_| 1.0).halo(&ALL), None);
+    }
+}

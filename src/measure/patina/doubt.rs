@@ -53,3 +53,34 @@ pub(super) fn less_sure(found: Estimate, by: &[f64]) -> Estimate {
         high: found.value + above.sqrt(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_nearly_grey_may_be_grey() {
+        assert!(to_grey(&[]).is_empty());
+        assert_eq!(
+            to_grey(&[[0.5, -0.5], [1.1, 0.0], [0.0, 1.2], [0.9, 0.9]]),
+            [[-0.5, 0.5], [0.0, -1.2]]
+        );
+    }
+
+    #[test]
+    fn the_means_are_weighed_by_what_remains_near_and_elsewhere() {
+        let plane = |values: [f32; 2]| Plane::from_shape_vec((1, 2), values.to_vec()).unwrap();
+        let colour = Chroma {
+            cell_mm: 1.0,
+            cell_px: 1,
+            a: plane([2.0, 6.0]),
+            b: plane([0.0, 8.0]),
+            remains: plane([1.0, 1.0]),
+            noise: 0.0,
+        };
+        let [near, elsewhere] = means(&colour, &plane([1.0, 0.25]));
+        assert!((near[0] - 2.8).abs() < 1e-5 && (near[1] - 1.6).abs() < 1e-5);
+        assert!((elsewhere[0] - 6.0).abs() < 1e-5 && (elsewhere[1] - 8.0).abs() < 1e-5);
+        assert_eq!(means(&colour, &plane([0.0; 2]))[0].to_vec(), vec![0.0; 2]);
+    }
+}

@@ -85,3 +85,57 @@ impl Near {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+    use crate::frame::panel::{Colour, ColourCell};
+    use crate::measure::surroundings::Surroundings;
+
+    /// Cells near the dark pixels of a panel of 24 mm at 10 px/mm, in colour cells of a millimetre.
+    fn near(dark: &[[usize; 2]]) -> Vec<(usize, usize)> {
+        let mut silver = Plane::ones((240, 240));
+        dark.iter().for_each(|at| silver[*at] = 0.0);
+        let cell = ColourCell {
+            silver: [1.0; 3],
+            remains: 1.0,
+            tint: [255; 3],
+        };
+        let panel = Panel {
+            colour: Colour {
+                cell_px: 10,
+                cells: Array2::from_elem((24, 24), cell),
+            },
+            ..drawn::panel(silver, 10.0)
+        };
+        let settings = Settings::default();
+        let quiet = Quiet::of(&panel, &Surroundings::envelope(&panel), &settings);
+        let colour = Chroma::of(&panel).unwrap();
+        let shares = near_dark(&panel, &panel.silver, &quiet, &colour, &settings);
+        assert!(shares.iter().all(|v| *v < 1e-6 || (v - 1.0).abs() < 1e-6));
+        let cells = shares.indexed_iter().filter(|(_, v)| **v > 0.5);
+        cells.map(|(at, _)| at).collect()
+    }
+
+    #[test]
+    fn a_halo_reaches_a_millimetre_and_a_half() {
+        assert!(near(&[]).is_empty());
+        // The pixel spans 100 to 101; middles of cells at 95, 105 and 115 lie 5, 4 and 14 px away, and (4, 14) within 15.
+        let wanted = [
+            (9, 9),
+            (9, 10),
+            (9, 11),
+            (10, 9),
+            (10, 10),
+            (10, 11),
+            (11, 9),
+            (11, 10),
+        ];
+        assert_eq!(near(&[[100, 100]]), wanted);
+        // In the corner: 5 and 14 px away each way, both at once are too far.
+        assert_eq!(near(&[[0, 0]]), [(0, 0), (0, 1), (1, 0)]);
+        let all: Vec<[usize; 2]> = (0..57_600).map(|i| [i / 240, i % 240]).collect();
+        assert_eq!(near(&all).len(), 576);
+    }
+}

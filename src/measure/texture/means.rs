@@ -82,3 +82,35 @@ pub(super) fn means<const M: usize, const N: usize>(
     }
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    #[test]
+    fn each_place_has_the_mean_of_its_own_pixels() {
+        // Two places of 9 and 10 columns, with a stretch of whole lanes and a rest.
+        let plane = drawn::plane(&["#########..........", "55555555522222222##"]);
+        let piece = Piece {
+            rows: 0..2,
+            cols: 0..19,
+            down: vec![0.0..0.5, 0.5..1.0],
+            across: vec![0.0..9.0 / 19.0, 9.0 / 19.0..1.0],
+        };
+        let found = means([&plane, &plane], &piece, |[a, b]| [a, a * b]);
+        let wanted = [[0.0, 0.0], [1.0, 1.0], [0.5, 0.25], [0.16, 0.032]];
+        for (found, wanted) in found.iter().zip(wanted) {
+            assert!(
+                (found[0] - wanted[0]).abs() < 1e-6 && (found[1] - wanted[1]).abs() < 1e-6,
+                "{found:?}"
+            );
+        }
+        // A place without pixels.
+        let none = Piece {
+            down: vec![0.0..0.0],
+            ..piece
+        };
+        assert_eq!(means([&plane], &none, |v| v)[0].to_vec(), vec![0.0]);
+    }
+}

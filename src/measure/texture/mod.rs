@@ -172,3 +172,100 @@ impl Texture {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The texture of a panel of 60 mm at 4 px/mm.
+    fn texture(silver: impl Fn(usize, usize) -> f32) -> Texture {
+        let plane = Plane::from_shape_fn((240, 240), |(r, c)| silver(r, c));
+        Texture::of(&plane, None, 4.0, 0.25, 0.25)
+    }
+
+    #[test]
+    fn even_silver_has_a_level_and_no_structure() {
+        // Mean, clear, dark and bare.
+        for (level, wanted) in [
+            (1.0, [1.0, 1.0, 0.0, 0.0]),
+            (0.7, [0.7, 0.0, 0.0, 0.0]),
+            (0.0, [0.0, 0.0, 1.0, 1.0]),
+        ] {
+            let found = texture(|_, _| level);
+            assert_eq!((found.finest(), found.places().len()), (0, 4));
+            for place in found.places() {
+                let mut off = place.iter().zip(wanted).map(|(v, w)| (v - w).abs());
+                assert!(off.all(|v| v < 0.003), "{level} {:?}", &place[..4]);
+                // Spread and amplitude are those of what nobody sees, skewness and polarity none.
+                for (value, (kind, _)) in place.iter().zip(each()).skip(OF_LEVEL) {
+                    let unseen = 0.003_f64.ln();
+                    let nothing = [unseen, 0.0, 0.3_f64.ln()];
+                    assert!(
+                        nothing.iter().any(|v| (v - value).abs() < 0.016),
+                        "{value} {kind:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_small_panel_and_a_coarse_photo_have_no_places() {
+        let small = Texture::of(&Plane::ones((1, 240)), None, 4.0, 0.25, 0.25);
+        assert_eq!(small.places().len(), 0);
+        assert_eq!(small.summary().to_vec(), vec![0.0; SUMMARY]);
+        // A blur of 2.3 mm shows waves of 9 mm alone.
+        let coarse = Texture::of(&Plane::ones((240, 240)), None, 4.0, 2.3, 0.25);
+        assert_eq!(coarse.places().len(), 0);
+    }
+
+    #[test]
+    fn the_finest_scale_is_as_wide_as_the_blur_and_a_pixel() {
+        for (px_per_mm, blur_mm, finest) in [
+            (10.0, 0.1, 0),
+            (10.0, 0.27, 0),
+            (10.0, 0.28, 1),
+            (10.0, 0.5, 1),
+            (1.0, 0.25, 2),
+            (10.0, 9.0, 4),
+        ] {
+            let grid = Grid::of(px_per_mm, blur_mm, 0.25);
+            assert_eq!(grid.finest, finest, "{px_per_mm} {blur_mm}");
+        }
+    }
+
+    #[test]
+    fn two_show_what_both_show() {
+        let of = |finest, colour| Texture {
+            finest,
+            colour,
+            places: Vec::new(),
+        };
+        let shown = |a: &Texture, b: &Texture| Texture::in_common(a, b).len();
+        assert_eq!(shown(&of(0, true), &of(0, true)), COUNT);
+        let colour = each().filter(|(kind, _)| kind.colour).count();
+        assert_eq!(shown(&of(0, true), &of(0, false)), COUNT - colour);
+        let fine = each().filter(|(kind, i)| (kind.level)(*i) < 1).count();
+        assert_eq!(shown(&of(1, true), &of(0, true)), COUNT - fine);
+        assert_eq!(shown(&of(0, true), &of(1, true)), COUNT - fine);
+    }
+
+    #[test]
+    fn what_is_written_comes_back_and_what_is_cut_short_does_not() {
+        let found = texture(|_, c| (c % 8) as f32 / 8.0);
+        let text = serde_json::to_string(&found).unwrap();
+        assert_eq!(serde_json::from_str::<Texture>(&text).unwrap(), found);
+        let cut = r#"{"finest":0,"colour":false,"places":"AAAA"}"#;
+        let refused = serde_json::from_str::<Texture>(cut).unwrap_err();
+        assert!(
+            refused.to_string().contains("3 bytes are no rows"),
+            "{refused}"
+        );
+        let none = r#"{"finest":1,"colour":true,"places":""}"#;
+        let none: Texture = serde_json::from_str(none).unwrap();
+        assert_eq!(
+            (none.finest(), none.has_colour(), none.places().len()),
+            (1, true, 0)
+        );
+    }
+}

@@ -48,3 +48,31 @@ fn directions(of: impl Fn(usize) -> f64) -> [f64; 3] {
     let [a, b, c, d] = [0, 1, 2, 3].map(of);
     [(a + b + c + d) / 4.0, (a - c) / 2.0, (b - d) / 2.0]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn four_directions_make_a_mean_and_two_differences() {
+        assert_eq!(directions(|_| 2.0).to_vec(), vec![2.0, 0.0, 0.0]);
+        assert_eq!(
+            directions(|d| [4.0, 0.0, 2.0, 6.0][d]).to_vec(),
+            vec![3.0, 1.0, -3.0]
+        );
+    }
+
+    #[test]
+    fn each_statistic_counts_by_how_far_it_usually_differs() {
+        assert_eq!(of(&[0.0; COUNT]).to_vec(), vec![0.0; SUMMARY]);
+        let mut mean = [0.0; COUNT];
+        mean[0] = 0.14;
+        let found = of(&mean);
+        assert!((found[0] - 2.0).abs() < 1e-6, "{}", found[0]);
+        assert!(found[1..].iter().all(|v| v.abs() < 1e-12));
+        // The last kind closes the last figure.
+        let mut last = [0.0; COUNT];
+        last[COUNT - 1] = 1.0;
+        assert!(of(&last)[SUMMARY - 1] > 0.0);
+    }
+}

@@ -89,3 +89,52 @@ impl Offcut {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::drawn;
+
+    fn seen(light: impl Fn(usize, usize) -> f64) -> Option<Seen> {
+        let photo = drawn::photo([200, 200], |x, y| [light(x, y); 3]);
+        let panel = Quad::rectangle(80.0, 80.0, 100.0, 100.0);
+        let scale = Scale::of(&photo, &panel);
+        Seen::new(&photo, &Quad::rectangle(10.0, 10.0, 48.0, 48.0), scale)
+    }
+
+    #[test]
+    fn an_even_offcut_has_its_light_and_no_slope() {
+        let found = seen(|_, _| 0.5).unwrap();
+        assert!((found.level - 0.5_f64.ln()).abs() < 1e-4);
+        assert!(
+            found.slope.iter().all(|s| s.abs() < 1e-6),
+            "{:?}",
+            found.slope
+        );
+        assert!(found.slope_doubt.iter().all(|d| (d - SLOPE).abs() < 1e-9));
+    }
+
+    #[test]
+    fn dirt_on_it_is_left_aside_and_black_has_a_level() {
+        // Two of its six rows of cells.
+        let found = seen(|_, y| if (16..24).contains(&y) { 0.3 } else { 0.5 }).unwrap();
+        assert!((found.level - 0.5_f64.ln()).abs() < 1e-3, "{}", found.level);
+        let black = seen(|_, _| 0.0).unwrap();
+        assert!((black.level - 1e-6_f64.ln()).abs() < 1e-9);
+    }
+
+    #[test]
+    fn light_that_grows_across_has_its_slope_a_side_of_the_panel() {
+        // A thousandth more light every pixel of the photo, and a side is as many as the scale says.
+        let found = seen(|x, _| 0.4 * (0.001 * (x as f64 + 0.5)).exp()).unwrap();
+        let photo = drawn::photo([200, 200], |_, _| [0.0; 3]);
+        let scale = Scale::of(&photo, &Quad::rectangle(80.0, 80.0, 100.0, 100.0));
+        let [left, right] = [0.0, 100.0].map(|x| scale.of_px([x, 0.0])[0]);
+        assert!(
+            (found.slope[0] - 0.1 / (right - left)).abs() < 2e-3,
+            "{:?}",
+            found.slope
+        );
+        assert!(found.slope[1].abs() < 1e-4);
+    }
+}

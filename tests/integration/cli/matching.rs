@@ -63,6 +63,17 @@ fn a_match_has_every_key_that_was_promised() {
         ] {
             assert!(measures[row.key].get(key).is_some(), "{} {key}", row.key);
         }
+        // What both show is compared, but for sizes that add nothing to a look that agrees.
+        let m = &measures[row.key];
+        let shown = m["sample"].is_number() && m["panel"].is_number();
+        let sizes = ["cloud_scale", "streak_spacing", "patina_scale"].contains(&row.key);
+        for key in ["difference", "low", "high"] {
+            assert_eq!(m[key].is_number(), shown && !sizes, "{} {key}", row.key);
+        }
+        assert_eq!(m["verdict"].is_string(), shown && !sizes, "{}", row.key);
+    }
+    for key in ["sample", "panel", "difference", "low", "high", "allowance"] {
+        assert!(measures["coverage"][key].is_number(), "{key}");
     }
     assert_eq!(measures["coverage"]["verdict"], "within");
     assert!(found["tone_difference"].is_number());

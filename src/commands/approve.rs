@@ -8,7 +8,7 @@ use serde_json::json;
 use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::Signing;
+use crate::archive::Approval;
 use crate::document::{Answer, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Variety;
@@ -73,11 +73,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let allowances = args.allow.iter().map(|text| allowance(text));
     let request = Request {
         name: args.name.clone(),
-        signing: Signing {
+        approval: Approval {
             allowances: allowances.collect::<Result<BTreeMap<_, _>>>()?,
             light: args.light.clone(),
             dark: args.dark.clone(),
             variety: args.variety.map(Into::into),
+            ..Approval::default()
         },
     };
     let signed = approve(&request, &context.studio()?)?;

@@ -11,7 +11,7 @@ use crate::document::card::{Leaving, card};
 use crate::document::line::{cells, csv, line};
 use crate::document::{Answer, Document, Lines};
 use crate::error::{Error, Result};
-use crate::studio::exporting::{Exported, Files, Leaves, Request, export};
+use crate::studio::exporting::{Exported, Leaves, Request, export};
 
 /// Write finishes as plain files
 #[derive(Debug, clap::Args)]
@@ -57,7 +57,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 
 /// The card of a finish; its line and its cells.
 fn tell(leaves: &Leaves) -> (String, (String, Vec<String>)) {
-    let finish = &leaves.leaf.finish;
+    let finish = &leaves.files.finish;
     let leaving = Leaving {
         name: &finish.name,
         kept_at: &finish.kept_at,
@@ -75,7 +75,7 @@ fn tell(leaves: &Leaves) -> (String, (String, Vec<String>)) {
 }
 
 /// All finishes in lines, and in a table.
-fn sum_up(told: Vec<(String, Vec<String>)>) -> Result<Files> {
+fn sum_up(told: Vec<(String, Vec<String>)>) -> Result<Vec<(String, Vec<u8>)>> {
     let (lines, cells): (Vec<String>, Vec<_>) = told.into_iter().unzip();
     let lines = lines.iter().map(|line| format!("{line}\n"));
     let table = csv(cells.into_iter()).map_err(|source| Error::Io {

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::exchange::{Came, Entered, Outcome};
+use crate::archive::exchange::{Import, Imported, Outcome};
 use crate::document::{Answer, Document, Lines};
 use crate::error::Result;
 use crate::words::{keeping, list};
@@ -28,38 +28,38 @@ const MOST_TOLD: usize = 20;
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let mut archive = context.studio()?.archive_or_new()?;
-    let entered = archive.enter(&args.folder)?;
-    for error in entered.refused().take(MOST_TOLD) {
+    let import = archive.import(&args.folder)?;
+    for error in import.refused().take(MOST_TOLD) {
         context.complain(error);
     }
-    let refused = entered.refused().count();
+    let refused = import.refused().count();
     if let Some(more @ 1..) = refused.checked_sub(MOST_TOLD) {
         context.note(&format!(
             "and {more} more were refused; --json tells of each"
         ));
     }
     let out = OutArgs::json(args.json);
-    context.answer(answer(&entered, archive.path()), &out)?;
+    context.answer(answer(&import, archive.path()), &out)?;
     Ok(match refused {
         0 => Exit::Done,
         _ => Exit::CouldNotRun,
     })
 }
 
-fn answer(entered: &Entered, archive: &Path) -> Answer {
+fn answer(import: &Import, archive: &Path) -> Answer {
     let new = |came| names(came, |o| matches!(o, Outcome::New));
-    let kept = new(&entered.finishes);
-    let there = names(&entered.finishes, |o| matches!(o, Outcome::There));
-    let otherwise = names(&entered.finishes, |o| matches!(o, Outcome::ThereOtherwise));
-    let [rigs, ladders] = [&entered.rigs[..], &entered.ladders[..]].map(new);
+    let kept = new(&import.finishes);
+    let there = names(&import.finishes, |o| matches!(o, Outcome::There));
+    let otherwise = names(&import.finishes, |o| matches!(o, Outcome::ThereOtherwise));
+    let [rigs, ladders] = [&import.rigs[..], &import.ladders[..]].map(new);
     let mut document = Document::new("import", archive.display().to_string());
     document.say([came(
         kept.len(),
         there.len() + otherwise.len(),
-        entered.refused().count(),
+        import.refused().count(),
     )]);
     document.say(stays(&otherwise));
-    document.say(match entered.photos.len() {
+    document.say(match import.photos.len() {
         0 => None,
         1 => Some("The photo of one that was there is kept now too.".to_owned()),
         n => Some(format!(
@@ -68,7 +68,7 @@ fn answer(entered: &Entered, archive: &Path) -> Answer {
     });
     document.say(besides(rigs.len(), ladders.len()));
     document.note([keeping::kept_in(archive)]);
-    let all = [&entered.finishes, &entered.rigs, &entered.ladders];
+    let all = [&import.finishes, &import.rigs, &import.ladders];
     let refused = all
         .into_iter()
         .flatten()
@@ -82,7 +82,7 @@ fn answer(entered: &Entered, archive: &Path) -> Answer {
             "kept": kept,
             "there": there,
             "there_otherwise": otherwise,
-            "photos_added": entered.photos,
+            "photos_added": import.photos,
             "rigs": rigs,
             "ladders": ladders,
             "refused": refused.collect::<Vec<Value>>(),
@@ -92,8 +92,8 @@ fn answer(entered: &Entered, archive: &Path) -> Answer {
 }
 
 /// The names of those with such an outcome.
-fn names(came: &[Came], wanted: impl Fn(&Outcome) -> bool) -> Vec<&str> {
-    let wanted = came.iter().filter(|c| wanted(&c.outcome));
+fn names(all: &[Imported], wanted: impl Fn(&Outcome) -> bool) -> Vec<&str> {
+    let wanted = all.iter().filter(|c| wanted(&c.outcome));
     wanted.map(|c| c.name.as_str()).collect()
 }
 

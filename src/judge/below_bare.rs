@@ -63,7 +63,7 @@ mod tests {
             (240, 240),
             |(r, c)| if r.max(c) < side { level } else { 1.0 },
         );
-        strength(&Small::of(&drawn::panel(silver, 2.0)))
+        strength(&Small::new(&drawn::panel(silver, 2.0)))
     }
 
     #[test]
@@ -71,7 +71,7 @@ mod tests {
         for level in [1.0, 0.5, 0.0] {
             assert!(of(level, 240).abs() < 1e-9, "{level}");
         }
-        assert!(strength(&Small::of(&drawn::panel(Plane::zeros((1, 1)), 2.0))).abs() < 1e-12);
+        assert!(strength(&Small::new(&drawn::panel(Plane::zeros((1, 1)), 2.0))).abs() < 1e-12);
     }
 
     #[test]

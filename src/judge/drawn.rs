@@ -1,11 +1,12 @@
 //! Patches and tiles made by hand for the tests of single signs.
 
 use super::cards::{Card, Cell};
-use super::tiles::{Tile, Tiles, luminance};
+use super::tiles::{Tile, Tiles};
 use crate::frame::drawn;
 use crate::frame::photo::Photo;
 use crate::frame::placement::PatchKind;
 use crate::frame::quad::{Point, Quad};
+use crate::ops::transfer::luminance;
 
 /// The panel in a photo of 400 by 400 pixels.
 pub(super) fn corners() -> Quad {

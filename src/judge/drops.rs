@@ -155,7 +155,7 @@ mod tests {
             let on = (x.hypot(y) - radius_mm).abs() < width_mm / 2.0 && !(open && x > 0.0);
             if number < count && on { level } else { 0.8 }
         });
-        strength(&Small::of(&drawn::panel(silver, 5.0)))
+        strength(&Small::new(&drawn::panel(silver, 5.0)))
     }
 
     #[test]

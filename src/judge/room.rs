@@ -274,12 +274,12 @@ mod tests {
     use crate::frame::drawn;
 
     /// What is seen on a panel of 120 mm at 5 px/mm, whose silver at a place, mm, is as `silver` says.
-    fn seen(silver: impl Fn(f64, f64) -> f32) -> Seen {
+    fn seen(silver: impl Fn(f64, f64) -> f32) -> RoomSign {
         let plane = Plane::from_shape_fn((600, 600), |(r, c)| {
             silver((c as f64 + 0.5) / 5.0, (r as f64 + 0.5) / 5.0)
         });
         let panel = drawn::panel(plane, 5.0);
-        super::seen(&panel, &Small::of(&panel))
+        super::seen(&panel, &Small::new(&panel))
     }
 
     #[test]

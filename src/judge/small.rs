@@ -109,7 +109,7 @@ mod tests {
     use crate::frame::drawn;
 
     fn small(silver: Plane) -> Small {
-        Small::of(&drawn::panel(silver, 2.0))
+        Small::new(&drawn::panel(silver, 2.0))
     }
 
     fn is_all(plane: &Plane, wanted: f32) -> bool {

@@ -188,7 +188,7 @@ mod tests {
         let photo = photo(|x, _| [x / 400.0; 3]);
         let flat = Quad([[0.0, 0.0], [9.0, 0.0], [18.0, 0.0], [27.0, 0.0]]);
         assert!(Tiles::over(&photo, &flat).tiles.is_empty());
-        let at = |x, y| f64::from(light_at(&photo, x, y)[0]);
+        let at = |x, y| f64::from(photo.light_at([x, y])[0]);
         assert!((at(-9.0, -9.0) - at(0.0, 0.0)).abs() < 1e-9);
         assert!((at(999.0, 999.0) - at(399.0, 399.0)).abs() < 1e-9);
         assert!((luminance(&[1.0; 3]) - 1.0).abs() < 1e-3);

@@ -202,7 +202,7 @@ mod tests {
     use super::*;
 
     fn loss(of: &Exact) -> Loss {
-        Loss::of(&of.panel.silver, 0, &of.windows, &of.settings)
+        Loss::sum(&of.panel.silver, 0, &of.windows, &of.settings)
     }
 
     #[test]
@@ -272,7 +272,7 @@ mod tests {
     #[test]
     fn the_parts_add_up_to_the_whole() {
         // 0.16 in all is 40 points, so 0.01 of it is 2.5.
-        let parts = Parts::of(&table());
+        let parts = Parts::new(&table());
         for (found, wanted) in [
             (parts.even, 10.0),
             (parts.fine, 5.0),
@@ -287,7 +287,7 @@ mod tests {
             middle: 0.0,
             coarse: 0.0,
         };
-        assert_eq!(Parts::of(&[]), none);
+        assert_eq!(Parts::new(&[]), none);
     }
 
     #[test]

@@ -266,13 +266,13 @@ mod tests {
 
     #[test]
     fn where_none_was_kept_there_is_none() {
-        assert!(Chroma::of(&drawn::panel(Plane::ones((40, 40)), 2.0)).is_none());
+        assert!(Chroma::new(&drawn::panel(Plane::ones((40, 40)), 2.0)).is_none());
     }
 
     #[test]
     fn an_even_colour_is_its_own_all_over_and_has_no_noise() {
         for light in [[1.0, 1.0, 1.0], [1.0, 0.9, 0.6], [0.3, 0.4, 0.5]] {
-            let found = Chroma::of(&panel(|_, _| (light, 1.0))).unwrap();
+            let found = Chroma::new(&panel(|_, _| (light, 1.0))).unwrap();
             let [a, b] = a_b(light);
             assert_eq!((found.cell_px, found.a.dim()), (2, (20, 20)));
             assert!((found.cell_mm - 1.0).abs() < 1e-12);
@@ -284,7 +284,7 @@ mod tests {
 
     #[test]
     fn what_is_bare_has_no_colour_and_lends_none() {
-        let bare = Chroma::of(&panel(|_, _| ([0.0; 3], 0.0))).unwrap();
+        let bare = Chroma::new(&panel(|_, _| ([0.0; 3], 0.0))).unwrap();
         for plane in [&bare.a, &bare.b, &bare.remains, &bare.plane()] {
             assert!(furthest(plane, 0.0) < 1e-6);
         }
@@ -297,14 +297,14 @@ mod tests {
                 ([1.0, 1.0, 0.6], 1.0)
             }
         };
-        let found = Chroma::of(&panel(half)).unwrap();
+        let found = Chroma::new(&panel(half)).unwrap();
         assert!((found.b[[10, 10]] - b).abs() < 0.01 && found.b[[10, 0]].abs() < 1e-6);
         assert!((found.remains[[10, 10]] - 1.0).abs() < 1e-6 && found.remains[[10, 9]] < 1e-6);
     }
 
     #[test]
     fn noise_is_taken_out_of_chroma_and_never_more_than_all() {
-        let mut found = Chroma::of(&panel(|_, _| ([1.0; 3], 1.0))).unwrap();
+        let mut found = Chroma::new(&panel(|_, _| ([1.0; 3], 1.0))).unwrap();
         found.noise = 9.0;
         assert!((found.chroma(3.0, 4.0) - 4.0).abs() < 1e-6);
         assert!(found.chroma(1.0, 1.0).abs() < 1e-6);

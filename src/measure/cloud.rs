@@ -295,7 +295,7 @@ mod tests {
         let halves = |high: f32| {
             let field =
                 Plane::from_shape_fn((60, 80), |(_, c)| 0.7 + if c < 40 { high } else { -high });
-            Cloud::of(&Quiet::whole(field, 0.5))
+            Cloud::new(&Quiet::whole(field, 0.5))
         };
         // Neighbours two cells apart lie on either side of the line in 2 of 60 or 78 places.
         assert!(halves(0.0045).even && !halves(0.006).even);
@@ -307,7 +307,7 @@ mod tests {
         use super::super::painted::exact;
         for level in [0.0, 1.0] {
             let of = exact(|_, _| level);
-            let cloud = Cloud::of(&of.quiet);
+            let cloud = Cloud::new(&of.quiet);
             assert_eq!(
                 cloud.measure(&of.windows, of.resamples()),
                 Err(Unmeasured::EvenSilver)
@@ -322,10 +322,10 @@ mod tests {
     #[test]
     fn a_single_row_or_cell_is_held_against_itself() {
         let row = Plane::from_shape_fn((1, 40), |(_, c)| (c / 10 % 2) as f32);
-        assert!((Cloud::of(&Quiet::whole(row, 0.5)).scale_mm - 0.25).abs() < 1e-12);
-        assert!(Cloud::of(&Quiet::whole(Plane::ones((1, 1)), 0.5)).even);
+        assert!((Cloud::new(&Quiet::whole(row, 0.5)).scale_mm - 0.25).abs() < 1e-12);
+        assert!(Cloud::new(&Quiet::whole(Plane::ones((1, 1)), 0.5)).even);
         // Nothing quiet is even.
-        let nothing = Cloud::of_field(Plane::ones((30, 30)), Plane::zeros((30, 30)), 0.5);
+        let nothing = Cloud::from_field(Plane::ones((30, 30)), Plane::zeros((30, 30)), 0.5);
         assert!(nothing.even);
     }
 }

@@ -153,7 +153,7 @@ mod tests {
     fn runs_lie_under_the_limit_and_end_with_the_row() {
         let runs = |row: &[f32], first: usize| {
             let mut runs = Vec::new();
-            runs_where(row, first, 0.5, &mut runs);
+            add_runs(row.iter().map(|s| *s < 0.5), first, &mut runs);
             runs
         };
         assert_eq!(runs(&[1.0, 0.0, 0.4, 0.5, 0.0], 0), [(1, 2), (4, 4)]);

@@ -166,7 +166,7 @@ mod tests {
 
     fn edges(silver: impl Fn(usize, usize) -> f32) -> (Measure, Vec<f64>) {
         let of = exact(silver);
-        let edges = Edges::of(&of.panel.silver, &of.panel);
+        let edges = Edges::new(&of.panel.silver, &of.panel);
         (edges.loss(&of.windows, of.resamples()), edges.profile())
     }
 
@@ -201,7 +201,7 @@ mod tests {
         let (worn, _) = edges(|r, _| f32::from(u8::from(r >= 10)));
         assert_near(worn, 24.0 / (576.0 - 19.2 * 19.2));
         let of = exact(|_, _| 1.0);
-        let none = Edges::of(&of.panel.silver, &of.panel).loss(&of.windows, None);
+        let none = Edges::new(&of.panel.silver, &of.panel).loss(&of.windows, None);
         assert_eq!(none, Err(Unmeasured::PanelTooSmall));
     }
 
@@ -212,7 +212,7 @@ mod tests {
             rim_mm: 0.5,
             ..drawn::panel(drawn::plane(&["#..", "...", "..."]), 1.0)
         };
-        let edges = Edges::of(&panel.silver, &panel);
+        let edges = Edges::new(&panel.silver, &panel);
         assert_eq!(edges.widths, vec![1.5, 1.0, 1.5]);
         assert_eq!(edges.from_edge_across, vec![0.75, 2.0, 0.75]);
         assert_eq!(edges.means(1), Some(vec![1.0 - 2.25 / 16.0]));

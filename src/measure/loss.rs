@@ -277,7 +277,7 @@ mod tests {
     use super::*;
 
     fn loss(of: &Exact, rim_px: usize) -> Loss {
-        Loss::of(&of.panel.silver, rim_px, &of.windows, &of.settings)
+        Loss::sum(&of.panel.silver, rim_px, &of.windows, &of.settings)
     }
 
     /// Coverage and the shares that are clear, veiled and dark.

@@ -78,7 +78,7 @@ impl Exact {
 pub(super) fn exact(silver: impl Fn(usize, usize) -> f32) -> Exact {
     let silver = Plane::from_shape_fn((SIDE_PX, SIDE_PX), |(r, c)| silver(r, c));
     let (panel, settings) = (drawn::panel(silver, PX_PER_MM), Settings::default());
-    let quiet = Quiet::of(&panel, &Surroundings::envelope(&panel), &settings);
+    let quiet = Quiet::new(&panel, &Surroundings::envelope(&panel), &settings);
     let floor_mm = super::speckle::floor_mm(&panel, &settings);
     let windows = Windows::over(&panel, &panel.silver, 1.0);
     Exact {

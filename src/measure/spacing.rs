@@ -292,7 +292,7 @@ mod tests {
                 let at = if along_rows { c } else { r } as f32;
                 0.7 + 0.1 * (std::f32::consts::TAU * at / 30.0).sin()
             });
-            let slopes = Slopes::of(&of.quiet);
+            let slopes = Slopes::new(&of.quiet);
             let spacing = |axis| measure(&of.quiet, &slopes, axis, &of.windows, of.resamples());
             let found = spacing(axis(degrees)).unwrap().value;
             assert!((found - 3.0).abs() < 0.05, "{found}");
@@ -304,7 +304,7 @@ mod tests {
             );
         }
         let of = exact(|_, _| 1.0);
-        let slopes = Slopes::of(&of.quiet);
+        let slopes = Slopes::new(&of.quiet);
         let found = measure(&of.quiet, &slopes, axis(0.0), &of.windows, of.resamples());
         assert_eq!(found, Err(Unmeasured::NoSpacing));
         let none = measure(&of.quiet, &slopes, axis(0.0), &of.windows, None);

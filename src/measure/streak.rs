@@ -220,7 +220,7 @@ mod tests {
 
     fn streak(silver: impl Fn(usize, usize) -> f32) -> Streak {
         let of = exact(silver);
-        let slopes = Slopes::of(&of.quiet);
+        let slopes = Slopes::new(&of.quiet);
         measure(
             &of.quiet,
             &slopes,
@@ -268,7 +268,7 @@ mod tests {
     #[test]
     fn a_speck_is_no_streak() {
         let of = with_squares(&[[100, 50, 6]]);
-        let slopes = Slopes::of(&of.quiet);
+        let slopes = Slopes::new(&of.quiet);
         let found = measure(
             &of.quiet,
             &slopes,

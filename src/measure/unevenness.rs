@@ -160,7 +160,7 @@ mod tests {
         use super::*;
         let loss = |silver: fn(usize, usize) -> bool| {
             let of = exact(|r, c| f32::from(u8::from(silver(r, c))));
-            of_loss(&Edges::of(&of.panel.silver, &of.panel))
+            of_loss(&Edges::new(&of.panel.silver, &of.panel))
         };
         assert_eq!(loss(|_, _| true), sure(0.0));
         assert_eq!(loss(|_, _| false), sure(0.0));
@@ -174,7 +174,7 @@ mod tests {
         // A panel of fewer cells than parts.
         let small = crate::frame::drawn::panel(crate::frame::Plane::ones((15, 40)), 1.0);
         assert_eq!(
-            of_loss(&Edges::of(&small.silver, &small)),
+            of_loss(&Edges::new(&small.silver, &small)),
             Err(Unmeasured::PanelTooSmall)
         );
     }

@@ -280,7 +280,7 @@ mod tests {
         let gains = LUMINANCE.map(|w| (w / 0.5) as f32);
         let to_ratio = ToRatio::new(gains, 0.1);
         for (light, wanted) in [(0.5, 1.0), (0.05, 0.0), (0.275, 0.5)] {
-            let found = to_ratio.of([light; 3]);
+            let found = to_ratio.apply([light; 3]);
             assert!(found.iter().all(|v| (v - wanted).abs() < 1e-5), "{found:?}");
         }
         let mut sum = Sum::default();

@@ -4,7 +4,9 @@ use std::collections::{BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 
 use super::{News, Studio};
-use crate::archive::exchange::{FINISHES, LADDERS, Leaf, NewFolder, RIGS, folder_name};
+use crate::archive::exchange::{
+    Exported as Files, FINISHES, LADDERS, NewFolder, RIGS, folder_name,
+};
 use crate::archive::{Approval, Archive, Overruling, Recipe};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -26,7 +28,7 @@ pub struct Request {
 /// A finish that leaves, with what is told of it beside the files that come back in.
 pub struct Leaves {
     /// Its own files.
-    pub leaf: Leaf,
+    pub files: Files,
     /// The reading that holds; `None` where it is of another version.
     pub fingerprint: Option<Fingerprint>,
     /// What was signed.
@@ -54,9 +56,6 @@ pub struct Exported {
     pub photos_stay: usize,
 }
 
-/// Files by name.
-pub type Files = Vec<(String, Vec<u8>)>;
-
 /// What is known of a finish once its files are written.
 struct Told<T> {
     kept_at: String,
@@ -74,7 +73,7 @@ struct Told<T> {
 pub fn export<T>(
     request: &Request,
     tell: impl Fn(&Leaves) -> (String, T),
-    sum_up: impl FnOnce(Vec<T>) -> Result<Files>,
+    sum_up: impl FnOnce(Vec<T>) -> Result<Vec<(String, Vec<u8>)>>,
     studio: &mut Studio<'_>,
 ) -> Result<Exported> {
     let archive = Archive::open_there(&studio.path)?;
@@ -142,8 +141,8 @@ fn write<T>(
     archive: &Archive,
     folder: &NewFolder,
 ) -> Result<Told<T>> {
-    let leaf = archive.leaf(name, with_photo)?;
-    let reading = leaf.finish.fingerprint();
+    let files = archive.export(name, with_photo)?;
+    let reading = files.finish.fingerprint();
     let reading = reading.and_then(|text| serde_json::from_str::<Fingerprint>(text).ok());
     let leaves = Leaves {
         fingerprint: reading.filter(|f| f.version == VERSION),
@@ -154,19 +153,18 @@ fn write<T>(
             .collect::<Result<_>>()?,
         decisions: archive.overrulings_beside(name)?,
         folder: folder_name(name),
-        leaf,
+        files,
     };
     let (card, told) = tell(&leaves);
-    let Leaf {
+    let Files {
         finish,
         mut files,
         photo_stays,
-    } = leaves.leaf;
+    } = leaves.files;
     files.push((CARD.to_owned(), card.into_bytes()));
     folder.write(&Path::new(FINISHES).join(leaves.folder), &files)?;
-    let pieces = finish.limit_pieces().into_iter();
     Ok(Told {
-        limit_pieces: pieces.map(str::to_owned).collect(),
+        limit_pieces: finish.limit_pieces(),
         kept_at: finish.kept_at,
         name: name.to_owned(),
         photo_stays,

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::reading::pictures;
-use crate::archive::{Archive, NewFinish, Pictures};
+use crate::archive::{Archive, NewFinish, NewReading, Pictures, Source};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
 use crate::intake;
@@ -69,10 +69,11 @@ impl ToKeep {
             name,
             kept_at,
             photo_name,
-            fingerprint: &self.fingerprint,
-            silver_map: &self.pictures.silver_map,
-            colour: self.pictures.colour.as_deref(),
-            picture: &self.pictures.picture,
+            reading: NewReading {
+                fingerprint: &self.fingerprint,
+                pictures: &self.pictures,
+                source: Source::Photo,
+            },
             notes,
             photo: self.photo.as_deref(),
         })

@@ -179,7 +179,7 @@ pub fn silver_read(reading: &Reading) -> Silver {
 /// # Errors
 /// Its pictures are damaged.
 pub fn silver_kept(finish: &Finish, archive: &Archive) -> Result<Silver> {
-    silver_of(finish, &archive.pictures(finish)?)
+    silver_of(finish, &archive.pictures(&finish.name)?)
 }
 
 /// The same of its pictures.
@@ -212,7 +212,7 @@ pub fn opened(kept: &Pictures, finish: &str) -> Result<(Plane, Option<Tints>)> {
 /// # Errors
 /// It is damaged.
 pub fn small_kept(finish: &str, archive: &Archive) -> Result<image::RgbImage> {
-    let small = archive.pictures(finish)?.picture;
+    let small = archive.pictures(finish)?.thumbnail;
     silver::small_of(&small).map_err(|_| map_unreadable(finish))
 }
 
@@ -229,7 +229,7 @@ fn map_unreadable(finish: &str) -> Error {
 pub fn pictures(reading: &Reading) -> Result<Pictures> {
     Ok(Pictures {
         silver_map: silver::png(&silver::silver_map(&reading.measured))?,
-        picture: silver::small_png(&silver_read(reading).small())?,
+        thumbnail: silver::small_png(&silver_read(reading).small())?,
         colour: reading.tints.as_ref().map(silver::tints_png).transpose()?,
     })
 }

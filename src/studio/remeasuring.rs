@@ -145,9 +145,7 @@ fn keep(
     };
     let new = NewReading {
         fingerprint: &read.fingerprint,
-        silver_map: &pictures.silver_map,
-        colour: pictures.colour.as_deref(),
-        picture: &pictures.picture,
+        pictures: &pictures,
         source,
     };
     archive.read_again(name, read_at, &new)

@@ -160,7 +160,7 @@ fn read(
     let closed = sources.into_iter().map(|source| {
         Ok(match source {
             Source::Kept(finish) => {
-                let pictures = archive.pictures(&finish)?;
+                let pictures = archive.pictures(&finish.name)?;
                 Closed::Kept(finish, pictures)
             }
             Source::Photo(photo) => Closed::Photo(photo),

@@ -160,7 +160,7 @@ fn answer(made: &Made, small: Option<&RgbImage>) -> Result<Answer> {
         Block::Part(say::LOOKS, looks),
     ]));
     let settings = recipe.map(Recipe::settings).unwrap_or_default();
-    let settings = settings.into_iter().map(|(name, v)| (name, v.into()));
+    let settings = settings.into_iter().map(|(name, v, _)| (name, v.into()));
     let json = json!({
         "schema": SCHEMA,
         "finish": name,

@@ -190,7 +190,7 @@ mod tests {
         let panel = drawn::panel(Plane::ones((80, 80)), 2.0);
         let windows = Windows::over(&panel, &panel.silver, 1.0);
         assert_eq!(windows.count(), 16);
-        Counted::of(&colour, &plane(&near), &windows, [0.0; 2], 1)
+        Counted::count(&colour, &plane(&near), &windows, [0.0; 2], 1)
     }
 
     const ALL: [f64; 16] = [1.0; 16];

@@ -110,8 +110,8 @@ mod tests {
             ..drawn::panel(silver, 10.0)
         };
         let settings = Settings::default();
-        let quiet = Quiet::of(&panel, &Surroundings::envelope(&panel), &settings);
-        let colour = Chroma::of(&panel).unwrap();
+        let quiet = Quiet::new(&panel, &Surroundings::envelope(&panel), &settings);
+        let colour = Chroma::new(&panel).unwrap();
         let shares = near_dark(&panel, &panel.silver, &quiet, &colour, &settings);
         assert!(shares.iter().all(|v| *v < 1e-6 || (v - 1.0).abs() < 1e-6));
         let cells = shares.indexed_iter().filter(|(_, v)| **v > 0.5);

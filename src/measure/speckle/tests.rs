@@ -165,7 +165,7 @@ fn a_quantile_is_the_value_at_which_the_weights_are_reached() {
     let all: Vec<(f64, f64, usize)> = (1..=10)
         .map(|v| (f64::from(v), if v == 10 { 9.0 } else { 1.0 }, 0))
         .collect();
-    let ranked = Ranked::of(&all, of.windows.count());
+    let ranked = Ranked::new(&all, of.windows.count());
     let even = vec![1.0; of.windows.count()];
     for (q, wanted) in [
         (0.0, 1.0),
@@ -179,11 +179,11 @@ fn a_quantile_is_the_value_at_which_the_weights_are_reached() {
     }
     // More than one stretch of them.
     let many: Vec<(f64, f64, usize)> = (1..=1000).map(|v| (f64::from(v), 1.0, 0)).collect();
-    let ranked = Ranked::of(&many, of.windows.count());
+    let ranked = Ranked::new(&many, of.windows.count());
     for (q, wanted) in [(0.256, 256.0), (0.257, 257.0), (0.5, 500.0), (0.9, 900.0)] {
         assert_eq!(ranked.quantile(&even, q), Some(wanted), "{q}");
     }
-    assert_eq!(Ranked::of(&[], 9).quantile(&even, 0.5), None);
+    assert_eq!(Ranked::new(&[], 9).quantile(&even, 0.5), None);
     assert_eq!(
         quantile(&all[..9], 0.5, &of.windows, of.resamples()),
         Err(Unmeasured::TooFewSpeckles)

@@ -180,7 +180,7 @@ mod tests {
     /// The texture of a panel of 60 mm at 4 px/mm.
     fn texture(silver: impl Fn(usize, usize) -> f32) -> Texture {
         let plane = Plane::from_shape_fn((240, 240), |(r, c)| silver(r, c));
-        Texture::of(&plane, None, 4.0, 0.25, 0.25)
+        Texture::measure(&plane, None, 4.0, 0.25, 0.25)
     }
 
     #[test]
@@ -211,11 +211,11 @@ mod tests {
 
     #[test]
     fn a_small_panel_and_a_coarse_photo_have_no_places() {
-        let small = Texture::of(&Plane::ones((1, 240)), None, 4.0, 0.25, 0.25);
+        let small = Texture::measure(&Plane::ones((1, 240)), None, 4.0, 0.25, 0.25);
         assert_eq!(small.places().len(), 0);
         assert_eq!(small.summary().to_vec(), vec![0.0; SUMMARY]);
         // A blur of 2.3 mm shows waves of 9 mm alone.
-        let coarse = Texture::of(&Plane::ones((240, 240)), None, 4.0, 2.3, 0.25);
+        let coarse = Texture::measure(&Plane::ones((240, 240)), None, 4.0, 2.3, 0.25);
         assert_eq!(coarse.places().len(), 0);
     }
 
@@ -229,7 +229,7 @@ mod tests {
             (1.0, 0.25, 2),
             (10.0, 9.0, 4),
         ] {
-            let grid = Grid::of(px_per_mm, blur_mm, 0.25);
+            let grid = Grid::new(px_per_mm, blur_mm, 0.25);
             assert_eq!(grid.finest, finest, "{px_per_mm} {blur_mm}");
         }
     }

@@ -64,15 +64,15 @@ mod tests {
 
     #[test]
     fn each_statistic_counts_by_how_far_it_usually_differs() {
-        assert_eq!(of(&[0.0; COUNT]).to_vec(), vec![0.0; SUMMARY]);
+        assert_eq!(summary(&[0.0; COUNT]).to_vec(), vec![0.0; SUMMARY]);
         let mut mean = [0.0; COUNT];
         mean[0] = 0.14;
-        let found = of(&mean);
+        let found = summary(&mean);
         assert!((found[0] - 2.0).abs() < 1e-6, "{}", found[0]);
         assert!(found[1..].iter().all(|v| v.abs() < 1e-12));
         // The last kind closes the last figure.
         let mut last = [0.0; COUNT];
         last[COUNT - 1] = 1.0;
-        assert!(of(&last)[SUMMARY - 1] > 0.0);
+        assert!(summary(&last)[SUMMARY - 1] > 0.0);
     }
 }

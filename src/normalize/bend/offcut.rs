@@ -95,11 +95,11 @@ mod tests {
     use super::*;
     use crate::frame::drawn;
 
-    fn seen(light: impl Fn(usize, usize) -> f64) -> Option<Seen> {
+    fn seen(light: impl Fn(usize, usize) -> f64) -> Option<Offcut> {
         let photo = drawn::photo([200, 200], |x, y| [light(x, y); 3]);
         let panel = Quad::rectangle(80.0, 80.0, 100.0, 100.0);
-        let scale = Scale::of(&photo, &panel);
-        Seen::new(&photo, &Quad::rectangle(10.0, 10.0, 48.0, 48.0), scale)
+        let scale = Scale::new(&photo, &panel);
+        Offcut::new(&photo, &Quad::rectangle(10.0, 10.0, 48.0, 48.0), scale)
     }
 
     #[test]
@@ -128,7 +128,7 @@ mod tests {
         // A thousandth more light every pixel of the photo, and a side is as many as the scale says.
         let found = seen(|x, _| 0.4 * (0.001 * (x as f64 + 0.5)).exp()).unwrap();
         let photo = drawn::photo([200, 200], |_, _| [0.0; 3]);
-        let scale = Scale::of(&photo, &Quad::rectangle(80.0, 80.0, 100.0, 100.0));
+        let scale = Scale::new(&photo, &Quad::rectangle(80.0, 80.0, 100.0, 100.0));
         let [left, right] = [0.0, 100.0].map(|x| scale.of_px([x, 0.0])[0]);
         assert!(
             (found.slope[0] - 0.1 / (right - left)).abs() < 2e-3,

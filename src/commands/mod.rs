@@ -123,3 +123,14 @@ fn typed(words: &[String], context: &mut Context) -> Result<Exit> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_options_of_all_commands_fit_together() {
+        Line::command().debug_assert();
+    }
+}

@@ -139,7 +139,7 @@ mod tests {
     fn the_brightest_fifth_stands_for_a_tile() {
         // Every third column is bright.
         let found = tiles(|x, _| {
-            if x as usize % 3 == 0 {
+            if (x as usize).is_multiple_of(3) {
                 [0.5; 3]
             } else {
                 [0.001; 3]
@@ -174,7 +174,7 @@ mod tests {
         let light = found.light.unwrap();
         assert!(found.steady && (light.across(&corners()) - 0.4).abs() < 0.01);
         let board = tiles(|x, y| {
-            [if (x as usize / 40 + y as usize / 40) % 2 == 0 {
+            [if (x as usize / 40 + y as usize / 40).is_multiple_of(2) {
                 0.8
             } else {
                 0.2

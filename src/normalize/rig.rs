@@ -288,7 +288,7 @@ mod tests {
         let card = |reflectance, place| RigPatch {
             reflectance,
             place: Some(place),
-            ..rig.patches[0].clone()
+            ..rig.patches[0]
         };
         rig.patches = vec![
             card(None, [0.1, 0.1]),

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use super::context::{Context, data_folder};
 use super::exit::Exit;
 use crate::error::{Error, Result};
-use story::{Line, Said};
+use story::Line;
 
 /// Show the whole story on the bundled photos
 #[derive(Debug, clap::Args)]
@@ -51,6 +51,7 @@ fn tell(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
     context.tell_in(&archive);
     for (number, chapter) in story::chapters(&photos, &folder).iter().enumerate() {
         context.say(&format!("\n{}. {}", number + 1, chapter.heading))?;
+        context.say("")?;
         for line in &chapter.lines {
             say(line, context)?;
         }
@@ -64,13 +65,10 @@ fn tell(into: Option<&Path>, context: &mut Context) -> Result<Exit> {
 /// Runs a line, and says it with its answer below it.
 fn say(line: &Line, context: &mut Context) -> Result<()> {
     let (_, answer) = context.overheard(|context| super::typed(&line.words, context))?;
-    if line.said == Said::Nothing {
-        return Ok(());
-    }
-    context.say(&format!("\n   {}", line.shown()))?;
-    let answer = answer.lines().filter(|l| !l.trim().is_empty());
-    let answer: Vec<String> = answer.map(|l| format!("      {l}")).collect();
-    if line.said == Said::Answer && !answer.is_empty() {
+    context.say(&format!("   {}", line.shown()))?;
+    if line.answered {
+        let answer = answer.lines().filter(|l| !l.trim().is_empty());
+        let answer: Vec<String> = answer.map(|l| format!("      {l}")).collect();
         context.say(&answer.join("\n"))?;
     }
     Ok(())
@@ -83,9 +81,9 @@ fn new_archive(folder: &Path) -> PathBuf {
     names.find(|path| !path.exists()).unwrap_or_default()
 }
 
-/// The bundled photos: beside the sources, or beside where the program was started.
+/// The bundled photos: beside where the program was started, so that a line that is shown can be typed, or beside the sources.
 fn photos() -> Result<PathBuf> {
-    let places = [PathBuf::from(PHOTOS), PathBuf::from("demo-images")];
+    let places = [PathBuf::from("demo-images"), PathBuf::from(PHOTOS)];
     let found = places.iter().find(|p| p.join(scenes::PLAIN).is_file());
     found.cloned().ok_or_else(|| Error::NoDemo {
         path: PathBuf::from(PHOTOS),

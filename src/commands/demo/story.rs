@@ -1,6 +1,6 @@
 //! The story: its chapters, and the lines that are typed in each.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::scenes::{AGAIN, FIRST_TRY, LIGHT_TO_HEAVY, PANEL_SIZE, PANELS, PLAIN, SAMPLE};
 
@@ -20,23 +20,12 @@ pub(super) struct Chapter {
     pub(super) lines: Vec<Line>,
 }
 
-/// What is said of a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Said {
-    /// It, and its answer in words.
-    Answer,
-    /// It alone.
-    Line,
-    /// Nothing: it only makes ready.
-    Nothing,
-}
-
 /// A line that is typed.
 pub(super) struct Line {
     /// Its words, without the program's name.
     pub(super) words: Vec<String>,
-    /// What is said of it.
-    pub(super) said: Said,
+    /// Its answer is told.
+    pub(super) answered: bool,
 }
 
 impl Line {
@@ -65,45 +54,35 @@ impl Typist<'_> {
         self.photos.join(name).to_string_lossy().into_owned()
     }
 
-    fn in_folder(&self, name: PathBuf) -> String {
-        self.folder.join(name).to_string_lossy().into_owned()
-    }
-
-    fn page(&self, name: &str) -> [String; 2] {
-        [
-            "--page".to_owned(),
-            self.in_folder(format!("{name}.html").into()),
-        ]
-    }
-
-    fn picture(&self, name: &str) -> [String; 2] {
-        let file = PathBuf::from(name).with_extension("png");
-        ["--picture".to_owned(), self.in_folder(file)]
+    /// An option for a file in the folder.
+    fn to(&self, option: &str, name: &str) -> [String; 2] {
+        let file = self.folder.join(name);
+        [option.to_owned(), file.to_string_lossy().into_owned()]
     }
 
     /// A photo kept as what it shows, with the picture of what was counted.
     fn keep(&self, photo: &str, name: &str) -> Vec<String> {
-        let counted = photo.replace(".jpg", ".counted.png");
         let words = ["keep", &self.photo(photo), "--name", name, "--rig", RIG];
-        let picture = ["--picture".to_owned(), self.in_folder(counted.into())];
-        words
-            .map(str::to_owned)
-            .into_iter()
-            .chain(picture)
-            .collect()
+        let counted = self.to("--picture", &photo.replace(".jpg", ".counted.png"));
+        let words = words.map(str::to_owned).into_iter();
+        words.chain(counted).collect()
     }
 }
 
-/// A line of words and what follows them.
-fn line<const N: usize>(
-    said: Said,
-    words: [&str; N],
-    more: impl IntoIterator<Item = String>,
-) -> Line {
+/// A line whose answer is told, of words and what follows them.
+fn answered<const N: usize>(words: [&str; N], more: impl IntoIterator<Item = String>) -> Line {
     let words = words.map(str::to_owned).into_iter();
     Line {
         words: words.chain(more).collect(),
-        said,
+        answered: true,
+    }
+}
+
+/// A line alone.
+fn line<const N: usize>(words: [&str; N], more: impl IntoIterator<Item = String>) -> Line {
+    Line {
+        answered: false,
+        ..answered(words, more)
     }
 }
 
@@ -122,33 +101,28 @@ pub(super) fn chapters(photos: &Path, folder: &Path) -> Vec<Chapter> {
     let first = typist.photo(FIRST_TRY);
     let keep_panels = PANELS.map(|photo| Line {
         words: typist.keep(photo, kept_name(photo)),
-        said: Said::Nothing,
+        answered: false,
     });
     let matched = kept.map(|panel| {
-        let page = typist.page(&format!("match-{panel}"));
-        line(Said::Answer, ["match", panel, "--to", SIGNED], page)
+        let page = typist.to("--page", &format!("match-{panel}.html"));
+        answered(["match", panel, "--to", SIGNED], page)
     });
     let steps = light_to_heavy().map(|(panel, (step, _))| format!("{step}={panel}"));
     let recipes = light_to_heavy().map(|(panel, (_, seconds))| {
         let step = format!("attack, {seconds} s, 21 C, rocked");
-        line(Said::Line, ["recipe", panel, "--step"], [step])
+        line(["recipe", panel, "--step"], [step])
     });
     let again = [SAMPLE, AGAIN[0], AGAIN[1]].map(|photo| typist.photo(photo));
     vec![
         Chapter {
             heading: "A plain mirror in the panel's place teaches the program the light of this bench.",
-            lines: vec![line(
-                Said::Line,
-                ["rig", "make", RIG, "--plain", &plain],
-                [],
-            )],
+            lines: vec![line(["rig", "make", RIG, "--plain", &plain], [])],
         },
         Chapter {
             heading: "A first photo of the signed sample: is it good enough to judge by? Only its size is given.",
-            lines: vec![line(
-                Said::Answer,
+            lines: vec![answered(
                 ["check", &first, "--rig", RIG],
-                typist.page("check"),
+                typist.to("--page", "check.html"),
             )],
         },
         Chapter {
@@ -156,19 +130,18 @@ pub(super) fn chapters(photos: &Path, folder: &Path) -> Vec<Chapter> {
             lines: vec![
                 Line {
                     words: (typist.keep(SAMPLE, SIGNED).into_iter())
-                        .chain(typist.page("reading"))
+                        .chain(typist.to("--page", "reading.html"))
                         .collect(),
-                    said: Said::Answer,
+                    answered: true,
                 },
-                line(Said::Answer, ["approve", SIGNED, "--variety", "slight"], []),
+                answered(["approve", SIGNED, "--variety", "slight"], []),
             ],
         },
         Chapter {
             heading: "What can a sample of this size promise for the panels?",
-            lines: vec![line(
-                Said::Answer,
+            lines: vec![answered(
                 ["promise", SIGNED, "--size", &size],
-                typist.page("promise"),
+                typist.to("--page", "promise.html"),
             )],
         },
         Chapter {
@@ -178,44 +151,39 @@ pub(super) fn chapters(photos: &Path, folder: &Path) -> Vec<Chapter> {
         Chapter {
             heading: "The three as the studio's own ladder, and where the sample stands on it.",
             lines: vec![
-                line(Said::Line, ["ladder", "make", LADDER], steps),
-                line(
-                    Said::Answer,
+                line(["ladder", "make", LADDER], steps),
+                answered(
                     ["ladder", "place", SIGNED, "--on", LADDER],
-                    typist.page("ladder"),
+                    typist.to("--page", "ladder.html"),
                 ),
             ],
         },
         Chapter {
             heading: "The three as a set: which must go, and in which order would they hang?",
-            lines: vec![line(
-                Said::Answer,
+            lines: vec![answered(
                 ["set", kept[0], kept[1], kept[2], "--to", SIGNED],
                 typist
-                    .picture("wall")
+                    .to("--picture", "wall.png")
                     .into_iter()
-                    .chain(typist.page("wall")),
+                    .chain(typist.to("--page", "wall.html")),
             )],
         },
         Chapter {
             heading: "Which finishes look like the sample, how were they made, and what did it do?",
             lines: vec![line(
-                Said::Line,
                 ["find", SIGNED, "--most", "3"],
-                typist.page("nearest"),
+                typist.to("--page", "nearest.html"),
             )]
             .into_iter()
             .chain(recipes)
             .chain([
                 line(
-                    Said::Line,
                     ["recipe", kept[0], "--show"],
-                    typist.page("recipe"),
+                    typist.to("--page", "recipe.html"),
                 ),
                 line(
-                    Said::Line,
                     ["effect", "aggressiveness", "--of", "attack seconds"],
-                    typist.page("effect"),
+                    typist.to("--page", "effect.html"),
                 ),
             ])
             .collect(),
@@ -224,12 +192,12 @@ pub(super) fn chapters(photos: &Path, folder: &Path) -> Vec<Chapter> {
             heading: "What this bench repeats, and the page that the client signs.",
             lines: vec![
                 line(
-                    Said::Line,
                     ["rig", "study", RIG, "--panel"],
-                    again.into_iter().chain(typist.page("rig-study")),
+                    again
+                        .into_iter()
+                        .chain(typist.to("--page", "rig-study.html")),
                 ),
                 line(
-                    Said::Line,
                     [
                         "sheet",
                         "--for",
@@ -251,7 +219,7 @@ pub(super) fn chapters(photos: &Path, folder: &Path) -> Vec<Chapter> {
                         "--viewed-from",
                         "2m",
                     ],
-                    typist.page("sign-off"),
+                    typist.to("--page", "sign-off.html"),
                 ),
             ],
         },

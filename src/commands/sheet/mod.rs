@@ -24,7 +24,7 @@ pub(super) struct Args {
     sample: Option<String>,
 
     #[command(flatten)]
-    signing: signing::Args,
+    signing: signing::ToSign,
 
     /// The paper it is printed on
     #[arg(long, value_enum, default_value_t)]

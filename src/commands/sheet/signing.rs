@@ -22,7 +22,7 @@ use crate::words::{captions as say, day};
 /// What stands on the page that a client signs; what is not said stays a line to write on
 #[derive(Debug, Clone, Default, clap::Args)]
 #[group(requires = "sample")]
-pub(super) struct Args {
+pub(super) struct ToSign {
     /// Where to write the page [default: paneprint-sign-off-NAME.html in this folder]
     #[arg(long, value_name = "FILE.html")]
     page: Option<PathBuf>,
@@ -101,7 +101,7 @@ const STEPS: [(usize, f64, &str); 3] = [
 type Blanks = Vec<(&'static str, String)>;
 
 /// Writes the page of a sample, and answers where.
-pub(super) fn write(name: &str, args: &Args, context: &mut Context) -> Result<Answer> {
+pub(super) fn write(name: &str, args: &ToSign, context: &mut Context) -> Result<Answer> {
     let archive = context.studio()?.archive()?;
     let signed = Signed::named(name, &archive)?;
     // One file for each sample where nobody says.
@@ -121,7 +121,7 @@ pub(super) fn write(name: &str, args: &Args, context: &mut Context) -> Result<An
     })
 }
 
-fn sheet(signed: &Signed, args: &Args, archive: &Archive) -> Result<Document> {
+fn sheet(signed: &Signed, args: &ToSign, archive: &Archive) -> Result<Document> {
     let sample = &signed.sample;
     let finish = args.finish.as_deref().unwrap_or(&sample.name);
     let [light, dark] = signed.pieces();
@@ -163,7 +163,7 @@ fn fullness(letters: usize) -> (f64, &'static str) {
     step.map_or((0.0, ""), |(_, side_mm, class)| (*side_mm, *class))
 }
 
-fn job(args: &Args, finish: &str, sample: &Finish) -> Blanks {
+fn job(args: &ToSign, finish: &str, sample: &Finish) -> Blanks {
     vec![
         ("Job", said(&args.job)),
         ("Client", said(&args.client)),
@@ -174,7 +174,7 @@ fn job(args: &Args, finish: &str, sample: &Finish) -> Blanks {
     ]
 }
 
-fn agreed(args: &Args, variety: Option<Variety>) -> Blanks {
+fn agreed(args: &ToSign, variety: Option<Variety>) -> Blanks {
     let variety = variety.map_or("", |variety| match variety {
         Variety::Uniform => "uniform: the same all over",
         Variety::Slight => "slight: a little from place to place",
@@ -191,7 +191,7 @@ fn agreed(args: &Args, variety: Option<Variety>) -> Blanks {
     ]
 }
 
-fn judged(args: &Args, sample: &Finish) -> Blanks {
+fn judged(args: &ToSign, sample: &Finish) -> Blanks {
     vec![
         (
             "Looked at from",

@@ -104,7 +104,7 @@ fn one_picture_of_many_photos_is_refused() {
             .run(&[command, "day", "--picture", "all.png"])
             .exits(2)
             .refuses_in_two_lines()
-            .complains("names one file");
+            .complains("shows one photo");
     }
 }
 

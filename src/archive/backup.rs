@@ -1,15 +1,15 @@
 //! A copy of the whole archive in one file, made while others may write.
 //!
-//! SQLite's own online copy goes into `FILE.part`; it is checked as `verify` checks, brought to the disk and only then given
-//! its name. Nothing that is there already is overwritten.
+//! SQLite's own online copy goes into a part beside its place; it is checked as `verify` checks, brought to the disk and only then
+//! given its name. Nothing that is there already is overwritten.
 
-use std::fs::File;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 
-use super::journal::no_journal;
+use super::journal::{journals, no_journal};
+use super::part::Part;
 use super::{Verified, local, pragmas, refused, there, verify};
 use crate::error::{Error, Result};
 
@@ -32,36 +32,55 @@ pub fn backup(archive: &Path, to: &Path) -> Result<Verified> {
         });
     }
     no_journal(to)?;
-    let part = part_of(to)?;
-    no_journal(&part)?;
-    let moved = checked_copy(archive, &part).and_then(|found| {
-        let write = || {
-            File::open(&part)?.sync_all()?;
-            std::fs::rename(&part, to)?;
-            super::sync_folder_of(to)
-        };
-        write().map_err(|source| Error::Io {
-            path: to.to_owned(),
+    let part = Part::file(to)?;
+    no_journal(&part.path)?;
+    let found = checked_copy(archive, &part.path)?;
+    part.name(to)?;
+    Ok(found)
+}
+
+/// Puts a sound copy in the place of the archive, and says what it holds. What was there is set aside under another name, together
+/// with the journal that belongs to it and not to the copy.
+///
+/// # Errors
+/// There is no copy, or it is damaged; something has the name already under which the archive is set aside; another program is
+/// writing the archive; the disk is full.
+pub fn restore(archive: &Path, from: &Path, aside: &Path) -> Result<Verified> {
+    there(from)?;
+    no_journal(from)?;
+    no_journal(aside)?;
+    if aside.exists() {
+        return Err(Error::FileThere {
+            path: aside.to_owned(),
+        });
+    }
+    let part = Part::file(archive)?;
+    let found = checked_copy(from, &part.path)?;
+    if archive.exists() {
+        let free = Connection::open(local(archive))
+            .and_then(|open| open.execute_batch("BEGIN EXCLUSIVE; ROLLBACK"));
+        match free.map_err(|e| refused(archive, &e)) {
+            Err(busy @ Error::ArchiveBusy { .. }) => return Err(busy),
+            // One that is damaged is what a copy is for.
+            _ => set_aside(archive, aside)?,
+        }
+    }
+    part.name(archive)?;
+    Ok(found)
+}
+
+/// The journals first: an archive without its own would be taken for whole.
+fn set_aside(archive: &Path, aside: &Path) -> Result<()> {
+    let there = journals(archive).zip(journals(aside));
+    let there = there.filter(|(journal, _)| journal.exists());
+    for (from, to) in there.chain([(archive.to_owned(), aside.to_owned())]) {
+        std::fs::rename(from, to).map_err(|source| Error::Io {
+            path: aside.to_owned(),
             action: "written",
             source,
         })?;
-        Ok(found)
-    });
-    if moved.is_err() {
-        let _ = std::fs::remove_file(&part);
     }
-    moved
-}
-
-/// The name of the copy while it is written. A file that has that name already is not ours to touch.
-fn part_of(to: &Path) -> Result<PathBuf> {
-    let mut name = to.as_os_str().to_owned();
-    name.push(".part");
-    let part = PathBuf::from(name);
-    if part.exists() {
-        return Err(Error::PartThere { path: part });
-    }
-    Ok(part)
+    Ok(())
 }
 
 fn checked_copy(archive: &Path, part: &Path) -> Result<Verified> {

@@ -18,15 +18,19 @@ pub fn no_journal(file: &Path) -> Result<()> {
             path: file.to_owned(),
         });
     }
-    let beside = |ending: &&str| {
-        let mut beside = file.as_os_str().to_owned();
-        beside.push(ending);
-        PathBuf::from(beside)
-    };
-    match ENDINGS.iter().map(beside).find(|path| path.exists()) {
+    match journals(file).find(|path| path.exists()) {
         Some(path) => Err(Error::JournalThere { path }),
         None => Ok(()),
     }
+}
+
+/// The files that SQLite may lay beside a database.
+pub(super) fn journals(database: &Path) -> impl Iterator<Item = PathBuf> {
+    ENDINGS.iter().map(|ending| {
+        let mut beside = database.as_os_str().to_owned();
+        beside.push(ending);
+        PathBuf::from(beside)
+    })
 }
 
 #[cfg(test)]

@@ -20,6 +20,7 @@ mod ladder;
 mod listed;
 mod look;
 mod overruling;
+mod part;
 mod picture;
 mod pragmas;
 mod problem;
@@ -38,7 +39,7 @@ use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, Trans
 use crate::error::{Error, Result};
 
 pub use approval::Approval;
-pub use backup::backup;
+pub use backup::{backup, restore};
 pub use finish::{Finish, NewFinish};
 pub use journal::no_journal;
 pub use kept::KeptFinish;
@@ -46,10 +47,12 @@ pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;
 pub use overruling::{Overruling, question};
+pub use part::Part;
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use problem::Problem;
 pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
+pub use text::line;
 pub use verify::{Verified, verify};
 
 /// The `application_id` of an archive: "Pane" in ASCII.
@@ -71,13 +74,15 @@ impl Archive {
     /// The file is no archive, is damaged or of an unknown version, or cannot be read or written.
     pub fn open(path: &Path) -> Result<Self> {
         if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder).map_err(|source| Error::Io {
+            private_folder(folder).map_err(|source| Error::Io {
                 path: folder.to_owned(),
                 action: "written",
                 source,
             })?;
         }
         empty_or_long_enough(path)?;
+        // SQLite would make it readable for everyone; what it lays beside a file has the rights of the file.
+        let _ = part::private(std::fs::File::options().write(true).create_new(true)).open(path);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -124,6 +129,27 @@ impl Archive {
 
     /// Does all of `work`, or nothing. When this returns, it is on disk.
     fn write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
+        let done = self.try_to_write(work);
+        if done.is_err() && journal::journals(&self.path).any(|journal| journal.exists()) {
+            self.roll_back();
+        }
+        done
+    }
+
+    /// Opens the file anew, which undoes a write that was cut short: where the disk was full SQLite leaves its journal for whoever
+    /// opens the file next, and a copy without it would be damaged.
+    fn roll_back(&mut self) {
+        let Ok(none) = Connection::open_in_memory() else {
+            return;
+        };
+        // Only a connection that is closed leaves the journal to the next.
+        drop(std::mem::replace(&mut self.connection, none));
+        if let Ok(anew) = Archive::open(&self.path) {
+            self.connection = anew.connection;
+        }
+    }
+
+    fn try_to_write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
         let Archive { connection, path } = self;
         let all = connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
@@ -209,6 +235,15 @@ fn there(path: &Path) -> Result<()> {
         path: path.to_owned(),
         empty: length.is_ok(),
     })
+}
+
+/// Makes a folder, and those above it, for their owner alone.
+fn private_folder(folder: &Path) -> std::io::Result<()> {
+    let mut make = std::fs::DirBuilder::new();
+    make.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut make, 0o700);
+    make.create(folder)
 }
 
 /// Size of the header of an SQLite file, bytes (SQLite's file format, section 1.3).

@@ -140,9 +140,15 @@ mod tests {
     fn what_another_is_writing_is_not_touched_and_what_is_given_up_is_gone() {
         let folder = tempfile::tempdir().unwrap();
         let at = |name: &str| folder.path().join(name);
-        let (file, whole) = (Part::file(&at("a")).unwrap(), Part::folder(&at("b")).unwrap());
+        let (file, whole) = (
+            Part::file(&at("a")).unwrap(),
+            Part::folder(&at("b")).unwrap(),
+        );
         assert!(matches!(Part::file(&at("a")), Err(Error::PartThere { .. })));
-        assert!(matches!(Part::folder(&at("b")), Err(Error::PartThere { .. })));
+        assert!(matches!(
+            Part::folder(&at("b")),
+            Err(Error::PartThere { .. })
+        ));
         drop((file, whole));
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
     }

@@ -40,9 +40,7 @@ impl<T: DeserializeOwned> FromSql for Json<T> {
 
 /// Whether a text can be shown in a line and has at most `longest` characters.
 pub(super) fn fits_line(text: &str, longest: usize) -> bool {
-    !text.trim().is_empty()
-        && text.chars().count() <= longest
-        && !text.chars().any(char::is_control)
+    !text.trim().is_empty() && text.chars().count() <= longest && !text.chars().any(misleads)
 }
 
 /// Refuses a name that cannot be shown in a line or told apart from another.
@@ -50,7 +48,7 @@ pub(super) fn fit_name(name: &str) -> Result<()> {
     if fits_line(name, LONGEST_NAME) {
         return Ok(());
     }
-    let shown = name.chars().filter(|c| !c.is_control()).take(40).collect();
+    let shown = name.chars().filter(|c| !misleads(*c)).take(40).collect();
     Err(Error::NameUnfit { name: shown })
 }
 
@@ -59,9 +57,18 @@ pub(super) fn fits_time(text: &str) -> bool {
     text.parse::<jiff::Timestamp>().is_ok()
 }
 
-/// A text of one line in which every control character is replaced, because it would move the cursor.
-pub(super) fn line(text: &str) -> String {
-    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+/// A character that moves the cursor, turns the direction of writing or is not seen (Unicode, general categories Cc and Cf, and the
+/// separators of lines and paragraphs).
+fn misleads(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}')
+        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}')
+}
+
+/// A text of one line in which every character that would mislead its reader is replaced.
+#[must_use]
+pub fn line(text: &str) -> String {
+    let shown = |c: char| if misleads(c) { '\u{fffd}' } else { c };
     text.chars().map(shown).collect()
 }
 
@@ -70,4 +77,27 @@ pub(super) fn lines(text: &str) -> String {
     let stays = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
     let shown = |c: char| if stays(c) { c } else { '\u{fffd}' };
     text.chars().map(shown).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_that_mislead_their_reader_are_refused_and_shown_plainly() {
+        for fit in ["alcove 2", "Büro", "寝室", "e\u{301}toile", "👍🏽"] {
+            assert!(fit_name(fit).is_ok(), "{fit}");
+            assert_eq!(line(fit), fit);
+        }
+        for (unfit, shown) in [
+            ("a\u{202e}gpj", "a\u{fffd}gpj"),
+            ("a\u{200b}b", "a\u{fffd}b"),
+            ("a\u{2028}b", "a\u{fffd}b"),
+            ("\u{feff}a", "\u{fffd}a"),
+            ("a\tb", "a\u{fffd}b"),
+        ] {
+            assert!(fit_name(unfit).is_err(), "{unfit:?}");
+            assert_eq!(line(unfit), shown);
+        }
+    }
 }

@@ -12,7 +12,7 @@ use super::whole_file::write_whole;
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
 use crate::studio::{Hear, News, Studio};
-use crate::words::{self, one_line};
+use crate::words::{self, line};
 
 /// What a command may use of the world.
 pub(super) struct Context {
@@ -51,12 +51,17 @@ impl Context {
             self.page(answer, out)?;
         }
         for answer in answers {
-            if out.json {
-                self.say(&answer.json.to_string())?;
+            let said = if out.json {
+                answer.json.to_string()
             } else if self.words {
-                self.say(&terminal::spoken(&answer.document))?;
+                terminal::spoken(&answer.document)
             } else {
-                self.say(&terminal::coloured(&answer.document))?;
+                terminal::coloured(&answer.document)
+            };
+            // What was done stays done, and is told beside where it cannot be answered.
+            if let Err(unsaid) = self.say(&said) {
+                self.note(terminal::spoken(&answer.document).trim_end());
+                return Err(unsaid);
             }
         }
         self.table(answers, out)
@@ -121,7 +126,7 @@ impl Context {
     /// Writes what went wrong and what to do next.
     pub(super) fn complain(&mut self, error: &Error) {
         let strong = Style::new().bold();
-        let said = one_line(&error.to_string());
+        let said = line(&error.to_string());
         self.note(&format!("{strong}paneprint:{strong:#} {said}"));
         self.note(&format!("  {}", hint(error)));
     }
@@ -187,15 +192,17 @@ impl Hear for Context {
 
 /// Now, RFC 3339, UTC, to the second.
 fn now() -> String {
-    let now = jiff::Timestamp::now();
-    jiff::Timestamp::from_second(now.as_second())
-        .unwrap_or(now)
-        .to_string()
+    let now = jiff::Timestamp::try_from(std::time::SystemTime::now());
+    let now = now.unwrap_or(jiff::Timestamp::MAX);
+    let second = jiff::Timestamp::from_second(now.as_second());
+    second.unwrap_or(now).to_string()
 }
 
 /// The platform's folder for this program's data.
 pub(super) fn data_folder() -> Result<PathBuf> {
     directories::ProjectDirs::from("", "", "paneprint")
         .map(|dirs| dirs.data_dir().to_owned())
+        // A home that is not told from the root would make an archive wherever the program is started.
+        .filter(|folder| folder.is_absolute())
         .ok_or(Error::NoDataFolder)
 }

@@ -68,9 +68,7 @@ pub fn hint(error: &Error) -> &'static str {
         Error::NoPlainFile { .. } => {
             "Name a plain file; for another program there is --json, on the standard output."
         }
-        Error::PartThere { .. } => {
-            "Where nothing else is being written, delete it; what is kept is whole."
-        }
+        Error::PartThere { .. } => "Wait until it has finished, and try again.",
         Error::BackupUnsound { .. } => {
             "See what is wrong: paneprint verify. Until then copy the file by hand."
         }

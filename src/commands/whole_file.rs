@@ -1,10 +1,10 @@
 //! Writing what was asked for: whole or not there, and never over an original.
 
 use std::fs::{File, Metadata};
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
-use crate::archive;
+use crate::archive::{self, Part};
 use crate::error::{Error, Result};
 use crate::intake;
 
@@ -34,14 +34,12 @@ pub(super) fn write_whole(file: &Path, content: &[u8]) -> Result<()> {
     };
     match std::fs::metadata(file) {
         Err(_) if file == Path::new("-") => Err(no_plain_file(file)),
-        Err(_) => replaced(&at_the_end_of_links(file), content).map_err(failed),
+        Err(_) => replaced(&at_the_end_of_links(file), content),
         Ok(facts) if facts.is_dir() => Err(failed(ErrorKind::IsADirectory.into())),
         Ok(facts) if facts.is_file() && facts.permissions().readonly() => {
             Err(failed(ErrorKind::PermissionDenied.into()))
         }
-        Ok(facts) if facts.is_file() => {
-            replaced(&at_the_end_of_links(file), content).map_err(failed)
-        }
+        Ok(facts) if facts.is_file() => replaced(&at_the_end_of_links(file), content),
         Ok(facts) if is_device(&facts) => {
             let device = File::options().write(true).open(file);
             device
@@ -70,25 +68,15 @@ fn at_the_end_of_links(file: &Path) -> PathBuf {
     at
 }
 
-/// Puts the content in the place of a file. The part beside it is held while it is written: one that nobody holds was left by a
-/// program that was stopped, and is written anew.
-fn replaced(file: &Path, content: &[u8]) -> io::Result<()> {
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
-    let beside = file.with_file_name(format!(".{name}.paneprint-part"));
-    let mut part = File::options()
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&beside)?;
-    part.try_lock()?;
-    let written = part
-        .set_len(0)
-        .and_then(|()| part.write_all(content))
-        .and_then(|()| part.sync_all())
-        .and_then(|()| std::fs::rename(&beside, file));
-    written.inspect_err(|_| {
-        let _ = std::fs::remove_file(&beside);
-    })
+/// Puts the content in the place of a file.
+fn replaced(file: &Path, content: &[u8]) -> Result<()> {
+    let part = Part::file(file)?;
+    std::fs::write(&part.path, content).map_err(|source| Error::Io {
+        path: file.to_owned(),
+        action: "written",
+        source,
+    })?;
+    part.name(file)
 }
 
 /// A terminal, a printer, nothing at all: what takes bytes as they come.
@@ -143,26 +131,6 @@ mod tests {
         write_whole(&at("photo"), b"\xff\xd8\xff\xe1").unwrap();
         assert_eq!(std::fs::read(at("table")).unwrap(), b"c,d");
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 4);
-    }
-
-    #[test]
-    fn what_a_stopped_program_left_beside_is_in_nobodys_way() {
-        let folder = tempfile::tempdir().unwrap();
-        let part = folder.path().join(".table.paneprint-part");
-        std::fs::write(&part, "half of a table that was longer").unwrap();
-        write_whole(&folder.path().join("table"), b"c,d").unwrap();
-        assert_eq!(std::fs::read(folder.path().join("table")).unwrap(), b"c,d");
-        assert!(!part.exists());
-    }
-
-    #[test]
-    fn what_another_is_writing_is_not_touched() {
-        let folder = tempfile::tempdir().unwrap();
-        let part = folder.path().join(".table.paneprint-part");
-        let held = File::create(&part).unwrap();
-        held.lock().unwrap();
-        assert!(write_whole(&folder.path().join("table"), b"c,d").is_err());
-        assert!(part.exists() && !folder.path().join("table").exists());
     }
 
     #[cfg(unix)]

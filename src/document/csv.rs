@@ -105,10 +105,29 @@ pub fn written(value: &Value) -> String {
     match value {
         Value::Null => String::new(),
         // A spreadsheet would reckon with what begins so.
-        Value::String(text) if text.starts_with(['=', '+', '-', '@']) => format!("'{text}"),
+        Value::String(text) if text.trim_start().starts_with(['=', '+', '-', '@']) => {
+            format!("'{text}")
+        }
         Value::String(text) => text.clone(),
         Value::Array(all) => all.iter().map(written).collect::<Vec<_>>().join("; "),
         Value::Object(all) => all.values().map(written).collect::<Vec<_>>().join(" "),
         value => value.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn a_spreadsheet_reckons_with_nothing_that_was_written() {
+        for text in ["=1+1", "\t=1+1", " @x", "\r-2", "+2"] {
+            assert_eq!(written(&json!(text)), format!("'{text}"));
+        }
+        for plain in ["a = b", "", "e-mail"] {
+            assert_eq!(written(&json!(plain)), plain);
+        }
+        assert_eq!(written(&json!([1.5, null, "b"])), "1.5; ; b");
     }
 }

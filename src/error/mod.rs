@@ -308,8 +308,8 @@ pub enum Error {
         /// The journal.
         path: PathBuf,
     },
-    /// What an interrupted copy left behind.
-    #[error("{}: this is left of a copy that was not finished, or another one is being made right now", path.display())]
+    /// A part that another program holds.
+    #[error("{}: another program is writing this right now", path.display())]
     PartThere {
         /// The file or folder.
         path: PathBuf,

@@ -80,9 +80,12 @@ pub fn from_bytes(bytes: Vec<u8>, path: &Path, limits: &Limits) -> Result<Photo>
 #[must_use]
 pub fn is_picture(path: &Path) -> bool {
     let mut head = Vec::with_capacity(sniff::HEAD);
-    File::open(path)
-        .and_then(|file| file.take(sniff::HEAD as u64).read_to_end(&mut head))
-        .is_ok_and(|_| sniff::is_picture(&head))
+    let holds_something =
+        std::fs::metadata(path).is_ok_and(|facts| facts.is_file() && facts.len() > 0);
+    holds_something
+        && File::open(path)
+            .and_then(|file| file.take(sniff::HEAD as u64).read_to_end(&mut head))
+            .is_ok_and(|_| sniff::is_picture(&head))
 }
 
 /// Decodes, taking a decoder's panic for damage: the JPEG decoder asserts that chroma rows fit their luma, which bytes
@@ -125,6 +128,10 @@ pub fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>> {
         });
     }
     limits.check_bytes(facts.len(), path)?;
+    // Some files of the system itself claim no length, and have no end.
+    if facts.len() == 0 {
+        return Ok(Vec::new());
+    }
     let mut bytes = Vec::with_capacity(usize::try_from(facts.len()).unwrap_or(0) + 1);
     File::open(path)
         .and_then(|file| file.take(limits.most_bytes + 1).read_to_end(&mut bytes))

@@ -21,6 +21,9 @@ use crate::frame::placement::{CardStep, Patch, Placement, Side, Sighting, Stage}
 use crate::frame::quad::Quad;
 use crate::units::SizeMm;
 
+/// What some editors write before a text in UTF-8.
+const BOM: &[u8] = b"\xef\xbb\xbf";
+
 /// Larger than any honest placement file, bytes.
 const MOST_BYTES: u64 = 1 << 20;
 
@@ -180,7 +183,8 @@ impl Sidecar {
                 MOST_BYTES >> 20
             )));
         }
-        let file: Sidecar = serde_json::from_slice(&text).map_err(|e| unreadable(e.to_string()))?;
+        let file: Sidecar = serde_json::from_slice(text.strip_prefix(BOM).unwrap_or(&text))
+            .map_err(|e| unreadable(e.to_string()))?;
         file.given().map_err(unreadable)
     }
 
@@ -281,6 +285,15 @@ mod tests {
         .unwrap();
         assert_eq!(words, json);
         assert_eq!(words.side, Some(Side::Back));
+    }
+
+    #[test]
+    fn what_an_editor_writes_before_the_text_is_passed_over() {
+        let text = r#"{"size": "60x40mm"}"#;
+        assert_eq!(
+            read(&format!("\u{feff}{text}")).unwrap(),
+            read(text).unwrap()
+        );
     }
 
     #[test]

@@ -1,20 +1,34 @@
-//! A checked copy of the archive in one file.
+//! A checked copy of the archive in one file, and the way back.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::Studio;
 use crate::archive::{self, Verified};
 use crate::error::Result;
 
-/// Copies the archive, and says what the copy holds. An older archive is brought up first, with a copy laid beside it: what is
-/// backed up is what is used from now on.
+/// Copies the archive, and says what the copy holds.
 ///
 /// # Errors
 /// There is no archive; it, or the copy, is damaged; there is something in the copy's place.
 pub fn back_up(to: &Path, studio: &Studio<'_>) -> Result<Verified> {
-    // An empty file is no archive.
+    // It is opened first so that an error names it and not the copy. An empty file is no archive.
     if std::fs::metadata(&studio.path).is_ok_and(|facts| facts.len() > 0) {
         drop(studio.archive()?);
     }
     archive::backup(&studio.path, to)
+}
+
+/// Puts a copy in the archive's place; says what it holds, and where the archive was set aside that was there.
+///
+/// # Errors
+/// There is no copy, or it is damaged; another program is writing the archive; the disk is full.
+pub fn restore(from: &Path, studio: &Studio<'_>) -> Result<(Verified, Option<PathBuf>)> {
+    let path = &studio.path;
+    let there = path.exists();
+    // No name of a file may hold a colon everywhere.
+    let now = (studio.now)().replace(':', "-");
+    let name = path.file_stem().unwrap_or_default().to_string_lossy();
+    let aside = path.with_file_name(format!("{name} before {now}.sqlite"));
+    let found = archive::restore(path, from, &aside)?;
+    Ok((found, there.then_some(aside)))
 }

@@ -19,6 +19,8 @@ pub mod strip;
 
 use std::path::Path;
 
+pub use crate::archive::line;
+
 pub use differing::differences;
 pub use matching::{
     ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
@@ -40,19 +42,12 @@ pub fn day(moment: &str) -> &str {
 /// A file's own name, for showing.
 #[must_use]
 pub fn file_name(path: &Path) -> String {
-    one_line(
+    line(
         &path
             .file_name()
             .unwrap_or(path.as_os_str())
             .to_string_lossy(),
     )
-}
-
-/// A file may be called anything; what is said of it stays one line and moves no cursor.
-#[must_use]
-pub fn one_line(text: &str) -> String {
-    let shown = |c: char| if c.is_control() { '\u{fffd}' } else { c };
-    text.chars().map(shown).collect()
 }
 
 /// Things named one after the other: `a, b and c`.

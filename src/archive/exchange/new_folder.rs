@@ -1,4 +1,4 @@
-//! A new folder that is there whole or not at all: it is written as `FOLDER.part`, brought to the disk and then renamed.
+//! A new folder that is there whole or not at all.
 
 use std::fs::{self, File};
 use std::io::Write;
@@ -6,14 +6,13 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
-use super::super::sync_folder_of;
+use super::super::part::Part;
 use crate::error::{Error, Result};
 
 /// A folder that is being written.
 pub struct NewFolder {
-    part: PathBuf,
+    part: Part,
     to: PathBuf,
-    done: bool,
 }
 
 impl NewFolder {
@@ -28,20 +27,12 @@ impl NewFolder {
                 path: to.to_owned(),
             });
         }
-        let mut name = to.components().collect::<PathBuf>().into_os_string();
-        name.push(".part");
-        let part = PathBuf::from(name);
-        match fs::create_dir(&part) {
-            Ok(()) => Ok(NewFolder {
-                part,
-                to: to.to_owned(),
-                done: false,
-            }),
-            Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => {
-                Err(Error::PartThere { path: part })
-            }
-            Err(source) => Err(failed(to, source)),
-        }
+        // A path may end in a slash.
+        let to: PathBuf = to.components().collect();
+        Ok(NewFolder {
+            part: Part::folder(&to)?,
+            to,
+        })
     }
 
     /// Writes files into a folder below, which is made. Several are written at once, because each waits for the disk.
@@ -49,7 +40,7 @@ impl NewFolder {
     /// # Errors
     /// They cannot be written.
     pub fn write(&self, below: &Path, files: &[(String, Vec<u8>)]) -> Result<()> {
-        let folder = self.part.join(below);
+        let folder = self.part.path.join(below);
         fs::create_dir_all(&folder).map_err(|e| failed(&self.to, e))?;
         files.par_iter().try_for_each(|(name, bytes)| {
             let write = || {
@@ -65,26 +56,8 @@ impl NewFolder {
     ///
     /// # Errors
     /// It cannot be renamed.
-    pub fn finish(mut self) -> Result<()> {
-        let give = || {
-            // An empty folder is removed; one that was filled meanwhile stays, and is an error.
-            if self.to.exists() {
-                fs::remove_dir(&self.to)?;
-            }
-            fs::rename(&self.part, &self.to)?;
-            sync_folder_of(&self.to)
-        };
-        give().map_err(|e| failed(&self.to, e))?;
-        self.done = true;
-        Ok(())
-    }
-}
-
-impl Drop for NewFolder {
-    fn drop(&mut self) {
-        if !self.done {
-            let _ = fs::remove_dir_all(&self.part);
-        }
+    pub fn finish(self) -> Result<()> {
+        self.part.name(&self.to)
     }
 }
 

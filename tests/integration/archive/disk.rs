@@ -71,6 +71,61 @@ fn on_a_full_disk_what_was_kept_stays_and_the_rest_is_refused_in_words() {
     );
 }
 
+/// A photo's file made larger by comments that say nothing.
+fn padded(jpeg: &[u8], by: usize) -> Vec<u8> {
+    let comment = |i: usize| {
+        let noise = (0..65_000u32).map(move |k| k.wrapping_mul(2_654_435_761).to_le_bytes()[i % 4]);
+        [0xFF, 0xFE, 0xFD, 0xEA].into_iter().chain(noise)
+    };
+    let (start, rest) = jpeg.split_at(2);
+    let comments = (0..by / 65_004).flat_map(comment);
+    (start.iter().copied())
+        .chain(comments)
+        .chain(rest.iter().copied())
+        .collect()
+}
+
+#[test]
+fn a_write_too_large_for_the_disk_leaves_no_journal_and_the_archive_whole() {
+    let bench = Bench::new();
+    let Some(_disk) = SmallDisk::of(bench.path("small"), 3000) else {
+        println!("skipped: this test mounts a small disk, which only root may");
+        return;
+    };
+    write_tiny(&bench, "tiny.jpg");
+    let archive = ["--archive", "small/archive.sqlite"];
+    let keep = |name| {
+        bench.run_bare(
+            &[
+                &archive[..],
+                &[
+                    "keep",
+                    "tiny.jpg",
+                    "--anyway",
+                    "--with-photo",
+                    "--name",
+                    name,
+                ],
+            ]
+            .concat(),
+        )
+    };
+    keep("bar").exits(0);
+    // More than SQLite holds back in memory, and more than there is room for.
+    let large = padded(&bench.bytes("tiny.jpg"), 6 << 20);
+    bench.file("tiny.jpg", large);
+    keep("large")
+        .exits(2)
+        .refuses_in_two_lines()
+        .complains("the disk is full");
+    let left = std::fs::read_dir(bench.path("small")).unwrap().count();
+    assert_eq!(left, 1, "a journal is left");
+    bench
+        .run_bare(&[&archive[..], &["verify"]].concat())
+        .exits(0)
+        .says("1 finish");
+}
+
 #[test]
 fn where_a_file_may_grow_no_further_what_was_kept_stays() {
     let bench = Bench::new();

@@ -188,7 +188,7 @@ fn one_finish_leaves_with_its_limit_pieces_and_without_its_photo_unless_asked() 
         .exits(2)
         .refuses_in_two_lines()
         .complains("`gone`");
-    assert!(!bench.path("none").exists() && !bench.path("none.part").exists());
+    assert!(!bench.path("none").exists() && !bench.path(".none.paneprint-part").exists());
     // Where the limit piece is damaged, it stays, and its sample says so.
     rusqlite::Connection::open(bench.path(ARCHIVE))
         .unwrap()
@@ -240,15 +240,15 @@ fn an_export_is_there_whole_or_not_at_all_and_never_in_anything_that_is_there() 
             .refuses_in_two_lines()
             .complains("there is something of that name already");
     }
-    fs::create_dir(bench.path("left.part")).unwrap();
-    bench
-        .run(&["export", "left"])
-        .exits(2)
-        .refuses_in_two_lines();
+    // What a program left that was stopped is in nobody's way.
+    let left = ".left.paneprint-part";
+    fs::create_dir_all(bench.path(left).join("finishes/half")).unwrap();
+    bench.run(&["export", "left"]).exits(0);
+    assert!(!bench.path(left).exists() && !bench.path("left/finishes/half").exists());
     assert_eq!(fs::read_dir(bench.path("mine")).unwrap().count(), 1);
     fs::create_dir(bench.path("empty")).unwrap();
     bench.run(&["export", "empty/"]).exits(0);
-    assert!(bench.path("empty/all.csv").exists() && !bench.path("empty.part").exists());
+    assert!(bench.path("empty/all.csv").exists() && !bench.path(".empty.paneprint-part").exists());
 }
 
 #[test]

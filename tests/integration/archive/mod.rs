@@ -15,6 +15,7 @@ mod names;
 mod originals;
 mod recipes;
 mod remeasure;
+mod restored;
 mod verify;
 mod writers;
 

@@ -38,3 +38,19 @@ fn a_damaged_archive_is_told_by_the_code_alone() {
     assert_ne!(heard, Some(0));
     assert_eq!(bench.run_unheard(&["verify"]), heard);
 }
+
+#[test]
+fn what_was_kept_is_told_beside_where_it_cannot_be_answered() {
+    if !std::path::Path::new("/dev/full").exists() {
+        return;
+    }
+    let bench = Bench::with_rig();
+    bench.photo("a.jpg", &SAMPLE);
+    let full = ["sh", "-c", "exec \"$@\" >/dev/full", "sh"];
+    bench
+        .run_through(&full, &["keep", "a.jpg", "--rig", "corner"])
+        .exits(2)
+        .complains("Kept as `a`")
+        .complains("the answer could not be written");
+    bench.run(&["show", "a"]).exits(0);
+}

@@ -68,8 +68,8 @@
 //! # Reading order
 //!
 //! [`units`], [`quality`] and the error; [`frame`]; [`ops`] and [`stats`]; the stages [`intake`], [`placement`],
-//! [`normalize`], [`judge`], [`measure`], and [`synth`], which paints panels of known truth to test them by; [`settings`];
-//! [`fingerprint`] with the metric table, [`silver`]; [`pipeline`], [`compare`], [`archive`]; [`words`], the sentences that several
+//! [`normalize`], [`judge`], [`mod@measure`], and [`synth`], which paints panels of known truth to test them by; [`settings`];
+//! [`fingerprint`] with the metric table, [`silver`]; [`pipeline`], [`mod@compare`], [`archive`]; [`words`], the sentences that several
 //! answers share; [`studio`], what is done for a front end, and [`draw`], what is drawn; [`document`], what is said and shown;
 //! [`commands`].
 

@@ -185,7 +185,7 @@ impl Hear for Context {
                 self.complain(error);
                 self.incomplete = true;
             }
-            News::Note(text) => self.note(&text),
+            News::Note(text) => self.note(&line(&text)),
         }
     }
 }

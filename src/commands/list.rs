@@ -9,7 +9,7 @@ use crate::document::json::figure;
 use crate::error::Result;
 use crate::fingerprint::VERSION;
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE, Metric};
-use crate::words::{day, keeping};
+use crate::words::{self, day, keeping};
 
 /// List what is kept
 #[derive(Debug, clap::Args)]
@@ -70,5 +70,5 @@ fn text(finish: &Listed) -> String {
     if finish.version != VERSION {
         line += &format!(", by version {} of the measures", finish.version);
     }
-    line
+    words::line(&line)
 }

@@ -5,6 +5,7 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use super::{Block, Document, Figures};
 use crate::fingerprint::Verdict;
+use crate::words::line;
 
 /// For a terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
 #[must_use]
@@ -33,7 +34,12 @@ pub fn text(document: &Document) -> String {
         }
         lines.extend(said);
     }
-    lines.join("\n") + "\n"
+    plain(&(lines.join("\n") + "\n"))
+}
+
+/// A name may hold anything; what is shown of it moves no cursor and turns no direction.
+fn plain(text: &str) -> String {
+    text.split('\n').map(line).collect::<Vec<_>>().join("\n")
 }
 
 /// For a voice that reads it out, and for a card: what is said alone, a line each.
@@ -41,7 +47,8 @@ pub fn text(document: &Document) -> String {
 pub fn spoken(document: &Document) -> String {
     let mut lines = Vec::new();
     write(&document.blocks, false, &mut lines);
-    lines.iter().map(|l| l.trim().to_owned() + "\n").collect()
+    let lines = lines.iter().map(|l| l.trim().to_owned() + "\n");
+    plain(&lines.collect::<String>())
 }
 
 fn write(blocks: &[Block], with_figures: bool, lines: &mut Vec<String>) {

@@ -107,7 +107,7 @@ fn finishes_rigs_and_ladders_of_odd_names_are_text_and_unfit_names_are_refused()
         bench
             .run(&["show", "--page=page.html", "--", name])
             .exits(0)
-            .says(name);
+            .says(&paneprint::words::line(name));
         let page = String::from_utf8(bench.bytes("page.html")).unwrap();
         assert!(!page.contains("<img src=x"), "{name}");
         bench.run(&["sheet", &format!("--for={name}"), "--out=sign.html"]);

@@ -106,7 +106,10 @@ fn answer(photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<Answer
     let mut document = document(&name, seen);
     if let Some(placed) = placed {
         let drawing = Block::Drawing(embedded::photo(placed, &name)?);
-        document.on_page(vec![Block::Part(say::FOUND, vec![drawing])]);
+        document.on_page(vec![Block::Part(
+            "Where the panel and the patches lie",
+            vec![drawing],
+        )]);
     }
     Ok(Answer {
         document,
@@ -121,7 +124,7 @@ fn answer(photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<Answer
 
 /// What is said of a photo: set in below its name, for there may be many.
 pub(super) fn document(name: &str, seen: &Seen) -> Document {
-    let mut document = Document::new(say::CHECK, name);
+    let mut document = Document::new("picture check sheet", name);
     document.push(Block::Title(name.to_owned()));
     let said = sentences(seen).into_iter();
     document.say(said.map(|line| format!("  {line}")));

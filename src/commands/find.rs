@@ -63,7 +63,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 
 fn answer(nearest: &Nearest) -> Answer {
     let panel = nearest.panel.name.as_str();
-    let mut document = Document::new(say::NEAR, panel);
+    let mut document = Document::new("sheet of the nearest", panel);
     document.say([headline(nearest)]);
     let json = json!({
         "schema": SCHEMA,
@@ -180,11 +180,11 @@ fn shown(nearest: &Nearest, panel: &RgbImage, pictures: &[RgbImage]) -> Result<V
     }
     Ok(vec![
         Block::Part(
-            say::SOUGHT,
+            "The panel itself",
             vec![Block::Drawing(html! { div.sought { (sought) } })],
         ),
         Block::LongPart(
-            say::NEAREST,
+            "The nearest first",
             vec![Block::Drawing(
                 html! { ol.cards { @for card in &cards { (card) } } },
             )],

@@ -233,8 +233,13 @@ fn rungs(placed: &Placed, steps: &[RgbImage], panel: &RgbImage) -> Result<Vec<Bl
     rungs.insert(before.unwrap_or(steps.len()), here);
     let list = html! { ol.rungs { @for rung in &rungs { (rung) } } };
     Ok(vec![Block::LongPart(
-        say::STEPS,
-        vec![Block::Key(say::STEPS_KEY.to_owned()), Block::Drawing(list)],
+        "From light to heavy",
+        vec![
+            Block::Key(
+                "Aggressiveness on one scale for all. The framed line is the panel.".to_owned(),
+            ),
+            Block::Drawing(list),
+        ],
     )])
 }
 

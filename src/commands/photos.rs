@@ -14,7 +14,7 @@ use crate::silver;
 use crate::studio::folder::photos_in;
 use crate::studio::several::{Heard, several};
 use crate::studio::{Hear, News};
-use crate::words::{self, file_name};
+use crate::words::file_name;
 
 /// The photos to read, in order.
 pub(super) struct Photos {
@@ -126,7 +126,43 @@ impl Photos {
         };
         let (unfit, unread) = (of(Exit::PictureNotUsable), of(Exit::CouldNotRun));
         let good = ends.len() - unfit.len() - unread.len();
-        words::photos::summary(self.len(), good, &unfit, &unread, self.left_alone)
+        summary(self.len(), good, &unfit, &unread, self.left_alone)
+    }
+}
+
+/// Names of photos that a line of a terminal takes.
+const MOST_NAMED: usize = 6;
+
+/// How many photos came to which end, and the names of those that want looking after.
+fn summary(
+    photos: usize,
+    good: usize,
+    unfit: &[String],
+    unread: &[String],
+    left_alone: usize,
+) -> String {
+    let mut parts = vec![format!("{photos} photos: {good} good")];
+    for (names, what) in [
+        (unfit, "not fit to judge by"),
+        (unread, "could not be read"),
+    ] {
+        if !names.is_empty() {
+            parts.push(format!("{} {what} ({})", names.len(), some(names)));
+        }
+    }
+    match left_alone {
+        0 => {}
+        1 => parts.push("1 other file left alone".to_owned()),
+        n => parts.push(format!("{n} other files left alone")),
+    }
+    parts.join(", ") + "."
+}
+
+fn some(names: &[String]) -> String {
+    let shown = names[..names.len().min(MOST_NAMED)].join(", ");
+    match names.len().saturating_sub(MOST_NAMED) {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
     }
 }
 

@@ -58,7 +58,7 @@ fn answer(found: &Promised, small: Option<&RgbImage>) -> Result<Answer> {
         sample.name.as_str(),
         sample.fingerprint.provenance.placement.size,
     );
-    let mut document = Document::new(say::PROMISE, name);
+    let mut document = Document::new("promise sheet", name);
     if let Some((size, promise)) = &found.panel {
         document.say(sentences(name, sample_size, *size, promise));
     }
@@ -194,8 +194,8 @@ fn figures(promise: &Promise) -> Block {
     };
     let strays = promise.strays.iter().map(stray);
     Block::Figures(Figures {
-        heading: say::CHANCE,
-        key: say::CHANCE_KEY,
+        heading: "What chance may do to a panel of that size",
+        key: "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Lozenge: the sample.",
         head: vec!["", "sample", "panel between", "may be between", "", ""],
         numbers: 1,
         rows: strays

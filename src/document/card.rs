@@ -1,8 +1,12 @@
 //! `card.txt`: a finish that leaves the archive in words, for a drawer or a client.
 
+use std::collections::BTreeMap;
+
 use crate::archive::{Approval, Overruling, Recipe};
 use crate::fingerprint::Fingerprint;
-use crate::words::{self, keeping, leaving, recipe};
+use crate::fingerprint::metric::allowed_of;
+use crate::frame::placement::Stage;
+use crate::words::{self, day, keeping, list, recipe};
 
 /// What is told of a finish that leaves.
 #[derive(Debug, Clone, Copy)]
@@ -32,30 +36,37 @@ pub struct Leaving<'a> {
 /// The card.
 #[must_use]
 pub fn card(finish: &Leaving<'_>) -> String {
-    let mut said = vec![leaving::title(
-        finish.name,
-        finish.kept_at,
-        finish.photo_name,
-    )];
+    let mut said = vec![
+        finish.name.to_owned(),
+        format!(
+            "Kept on {} from {}.",
+            day(finish.kept_at),
+            finish.photo_name
+        ),
+    ];
     match finish.fingerprint {
         Some(fingerprint) => {
             let p = &fingerprint.provenance;
-            said.push(leaving::made(p.placement.size, p.placement.stage));
+            let stage = photographed(p.placement.stage);
+            said.push(format!("A panel of {}{stage}.", p.placement.size));
             said.extend(words::reading(&fingerprint.measurements));
             let signs = p.flags.facts();
             said.extend(signs.map(|f| format!("! {} {}", f.meaning, f.remedy)));
         }
-        None => said.push(leaving::OTHER_VERSION.to_owned()),
+        None => said.push(OTHER_VERSION.to_owned()),
     }
-    if finish.readings > 1 {
-        said.push(leaving::earlier(finish.readings - 1));
-    }
+    said.extend(match finish.readings {
+        0 | 1 => None,
+        2 => Some("One earlier reading of it is kept too.".to_owned()),
+        n => Some(format!("{} earlier readings of it are kept too.", n - 1)),
+    });
     if let Some(approval) = finish.approval {
         let [light, dark] = [&approval.light, &approval.dark].map(Option::as_deref);
-        said.push(leaving::approved(&approval.approved_at));
+        let since = day(&approval.approved_at);
+        said.push(format!("An approved sample since {since}."));
         said.extend(keeping::limits(light, dark));
         said.extend(approval.variety.map(|v| keeping::variety(v).to_owned()));
-        said.extend(leaving::allowances(&approval.allowances));
+        said.extend(allowances(&approval.allowances));
     }
     if !finish.notes.is_empty() {
         said.push(keeping::notes(finish.notes));
@@ -66,7 +77,32 @@ pub fn card(finish: &Leaving<'_>) -> String {
     }
     said.extend(finish.decisions.iter().map(|o| {
         let decided = keeping::overruled_beside(&o.made_at, finish.name, o.decided, &o.reason);
-        leaving::decided(&o.panel, &decided)
+        format!("Panel {}: {decided}", o.panel)
     }));
     said.join("\n") + "\n"
+}
+
+/// Where the reading is not this program's.
+pub const OTHER_VERSION: &str =
+    "It was measured by another version of the measures; its figures are in finish.json.";
+
+/// How far the work had gone, after the panel's size.
+fn photographed(stage: Option<Stage>) -> &'static str {
+    match stage {
+        None => "",
+        Some(Stage::Wet) => ", photographed wet",
+        Some(Stage::Dry) => ", photographed dry, its back not painted",
+        Some(Stage::Backed) => ", photographed with its back painted",
+    }
+}
+
+/// The studio's own figures.
+fn allowances(own: &BTreeMap<String, f64>) -> Option<String> {
+    let title = |key: &str| allowed_of(key).map_or(key.to_owned(), |row| row.title.to_owned());
+    let parts = own
+        .iter()
+        .map(|(key, figure)| format!("{} by {figure}", title(key)));
+    let parts: Vec<String> = parts.collect();
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    (!parts.is_empty()).then(|| format!("May differ in {}.", list(&parts)))
 }

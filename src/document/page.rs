@@ -55,7 +55,7 @@ pub fn within(document: &Document) -> Markup {
                 Block::Remark(said) | Block::Sign(said) => Some(said.as_str()),
                 _ => None,
             }))
-            (beside(say::CAUTIONS, answer, |block| match block {
+            (beside("Before any work", answer, |block| match block {
                 Block::Caution(said) => Some(said),
                 _ => None,
             }))
@@ -63,7 +63,7 @@ pub fn within(document: &Document) -> Markup {
         main {
             @for block in shown { (written(block)) }
             // Browsers keep it beside what is before it on paper only where both have one parent.
-            footer { p { (say::FOOTER) } }
+            footer { p { ("Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide.") } }
         }
     }
 }

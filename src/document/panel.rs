@@ -66,8 +66,8 @@ pub fn measures(fingerprint: &Fingerprint) -> Block {
         },
     });
     Block::Figures(Figures {
-        heading: say::MEASURES,
-        key: say::MEASURES_KEY,
+        heading: "Every measure",
+        key: "Lozenge: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.",
         head: vec!["", "value", "between", ""],
         numbers: 1,
         rows: rows.collect(),
@@ -103,9 +103,9 @@ pub fn counted(name: &str, silver: &Silver) -> Result<Block> {
         Block::Part(heading, vec![Block::Drawing(figure)])
     };
     Ok(Block::Pair(vec![
-        figure(say::PANEL, seen?, say::panel_alt(name), html! {}),
+        figure("The panel", seen?, say::panel_alt(name), html! {}),
         figure(
-            say::COUNTED,
+            "The same, counted",
             drawn?,
             say::counted_alt(name),
             html! { (key) },
@@ -150,7 +150,11 @@ pub fn charts(m: &Measurements, silver: &Silver) -> Block {
     places.push(Block::Key(say::DISCS.to_owned()));
     Block::Columns(vec![
         Block::Part(say::WHERE, places),
-        charted(say::LEVELS, levels(m, None), say::LEVELS_SAYS),
+        charted(
+            say::LEVELS,
+            levels(m, None),
+            "From bare glass on the left to full silver on the right; little is drawn taller than it is, so that it is seen too.",
+        ),
         charted(
             say::SIZES,
             chart::sizes(sizes, floor, say::SIZES, &sizes_alt),
@@ -211,25 +215,25 @@ pub fn provenance(fingerprint: &Fingerprint) -> Block {
     let written = |v: Option<String>| v.unwrap_or_default();
     let camera = say::fact::camera(c.make.as_deref(), c.model.as_deref());
     let photo = vec![
-        (say::fact::CAMERA, camera),
-        (say::fact::TAKEN, written(c.taken.clone())),
+        ("camera", camera),
+        ("taken", written(c.taken.clone())),
         (
-            say::fact::EXPOSURE,
+            "exposure",
             say::fact::exposure(c.exposure_s, c.f_number, c.iso),
         ),
         (say::fact::SIZE, p.placement.size.to_string()),
-        (say::fact::SIDE, say::side(p.placement.side).to_owned()),
-        (say::fact::STAGE, say::stage(p.placement.stage).to_owned()),
+        ("seen from the", say::side(p.placement.side).to_owned()),
+        ("stage", say::stage(p.placement.stage).to_owned()),
+        ("sharpness", say::fact::resolution(p.px_per_mm, p.blur_mm)),
         (
-            say::fact::RESOLUTION,
-            say::fact::resolution(p.px_per_mm, p.blur_mm),
+            "fingerprint of the file",
+            p.photo_digest.chars().take(16).collect(),
         ),
-        (say::fact::DIGEST, p.photo_digest.chars().take(16).collect()),
     ];
     let light = say::light(p.silver_scale, p.rig.as_deref());
     let steps = say::fact::steps(p.steps.iter().map(|s| s.step.as_str()));
     Block::Pair(vec![
         Block::Part(say::LIGHT, vec![Block::Note(light), Block::Key(steps)]),
-        Block::Part(say::CAPTURE, vec![Block::Facts(photo)]),
+        Block::Part("The photo", vec![Block::Facts(photo)]),
     ])
 }

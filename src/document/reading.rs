@@ -91,7 +91,7 @@ pub fn answer(reading: &Named<'_>, silver: Option<&Silver>) -> Result<Answer> {
 /// There is no memory for its pictures.
 pub fn document(reading: &Named<'_>, silver: Option<&Silver>) -> Result<Document> {
     let (title, fingerprint) = (&reading.title, reading.fingerprint);
-    let mut document = Document::new(say::READING, title);
+    let mut document = Document::new("reading sheet", title);
     document.push(Block::Title(title.clone()));
     let mut said = words::reading(&fingerprint.measurements);
     if fingerprint.provenance.anyway {

@@ -8,9 +8,10 @@ use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// Where sentences stand: what commands say and their help, what several of them say, errors, signs, the metric table, forms of what
 /// is typed.
-const PLACES: [&str; 8] = [
+const PLACES: [&str; 9] = [
     "src/words/",
     "src/commands/",
+    "src/document/",
     "src/error/",
     "src/quality.rs",
     "src/fingerprint/metric/",

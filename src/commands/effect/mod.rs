@@ -57,7 +57,7 @@ fn answer(effected: &Effected) -> Answer {
     let found = &effected.found;
     let row = found.metric;
     let about = format!("{} / {}", row.title, effected.setting);
-    let mut document = Document::new(say::EFFECT, about);
+    let mut document = Document::new("effect sheet", about);
     document.say(said::sentences(effected));
     document.caution(&[Work::GoFurther, Work::Mix]);
     document.on_page(vec![charted(effected)]);
@@ -70,7 +70,7 @@ fn answer(effected: &Effected) -> Answer {
     if let Ok(effect) = &found.effect {
         let fared = |trial: &Trial| Block::Note(said::fared(trial, effect.shape, row.decimals + 1));
         let trials = effect.trials.iter().map(fared).collect();
-        document.push(Block::Part(say::SHAPES, trials));
+        document.push(Block::Part("Curves that were tried", trials));
     }
     let json = json(effected, &document);
     // With the names and units of what stands in it, for a line of a spreadsheet stands alone.
@@ -115,9 +115,9 @@ fn charted(effected: &Effected) -> Block {
     let row = found.metric;
     let curve = real(found).map_or_else(Vec::new, |effect| curve(effect, PLACES));
     let key = if curve.is_empty() {
-        say::EFFECT_UNKNOWN
+        "Each lozenge is a kept panel. No curve is drawn, for none is known."
     } else {
-        say::EFFECT_KEY
+        "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
     };
     let near = found.near.as_ref();
     let wanted = near.and_then(|(wanted, near)| Some((*wanted, near.as_ref().ok()?.value)));
@@ -149,7 +149,7 @@ fn expected(effected: &Effected, effect: &Effect) -> Block {
         }
     };
     Block::Figures(Figures {
-        heading: say::EXPECTED,
+        heading: "What is to be expected",
         key: said::EXPECTED,
         head: vec!["setting", "expected", "one panel, from", "to"],
         numbers: 3,
@@ -171,7 +171,7 @@ fn panels(effected: &Effected) -> Block {
         }
     });
     Block::Figures(Figures {
-        heading: say::TRIED,
+        heading: "The panels and their settings",
         key: "",
         head: vec!["panel", "setting", row.title],
         numbers: 2,

@@ -115,8 +115,8 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
     let found = &matched.found;
     let (sample, panel) = (matched.sample.sample.name.as_str(), &matched.panel.name);
-    let mut document =
-        Document::new(say::MATCH, format!("{panel} / {sample}")).decided(found.verdict, found.lean);
+    let mut document = Document::new("match sheet", format!("{panel} / {sample}"))
+        .decided(found.verdict, found.lean);
     let (next, work) = words::next_step(found);
     document.say([
         words::verdict(found, sample),

@@ -29,23 +29,35 @@ pub(super) fn pictures(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Bl
     let names = sides.map(|side| side.name);
     let [a, b] = sides.map(|side| &side.fingerprint.measurements);
     let mut blocks = vec![
-        Block::Part(say::BESIDE, vec![side_by_side(sides, silver)?]),
         Block::Part(
-            say::DIFFER,
+            "Side by side, at one scale and in one light",
+            vec![side_by_side(sides, silver)?],
+        ),
+        Block::Part(
+            "Where they differ",
             where_they_differ(&matched.found, sides, silver),
         ),
     ];
     if let Some(places) = unlike(matched, silver) {
         let pieces = most_unlike(names, silver, places)?;
-        blocks.push(Block::Part(say::UNLIKE, vec![pieces]));
+        blocks.push(Block::Part(
+            "The two places most unlike, in their real size",
+            vec![pieces],
+        ));
     }
-    blocks.push(Block::Part(say::REAL, vec![in_real_size(names, silver)?]));
+    blocks.push(Block::Part(
+        "A piece of each in its real size",
+        vec![in_real_size(names, silver)?],
+    ));
     let mut charts = vec![panel::charted(
         say::LEVELS,
         panel::levels(b, Some(a)),
-        say::LEVELS_BOTH,
+        "Bars: the panel. Broken line: the sample. From bare glass on the left to full silver on the right; little is drawn taller than it is, so that it is seen too.",
     )];
-    charts.extend(tones(names, a, b).map(|tones| Block::Part(say::TONES, vec![tones])));
+    charts.extend(
+        tones(names, a, b)
+            .map(|tones| Block::Part("The colour of the silver that is left", vec![tones])),
+    );
     blocks.push(Block::Columns(charts));
     Ok(blocks)
 }
@@ -66,8 +78,8 @@ pub(super) fn figures(found: &Match) -> Block {
     let wholes = found.wholes.iter();
     let decide = wholes.filter(|w| w.verdict != Verdict::Within);
     Block::Figures(Figures {
-        heading: say::ALLOWED,
-        key: say::ALLOWED_KEY,
+        heading: "Each measure, and how far it may go",
+        key: "Pale band: what may be. Lozenge: this panel. Thick line: where it lies 90 times in 100, with the sample's own doubt in it. Thin tick: the sample. An arrow goes on beyond the drawing.",
         head: vec!["", "sample", "panel", "may differ by", "", ""],
         numbers: 3,
         rows: (found.measures.iter().map(measure))

@@ -13,6 +13,7 @@ use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
 use crate::archive::{Recipe, RecipeStep};
+use crate::document::card::OTHER_VERSION;
 use crate::document::json::{SCHEMA, figure};
 use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::embedded;
@@ -21,7 +22,7 @@ use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 use crate::studio::reading::small_kept;
 use crate::studio::recipes::{Made, look_up, write_down};
 use crate::words::cautions::Work;
-use crate::words::{self, captions as say, day, keeping, leaving, list, recipe as words_of};
+use crate::words::{self, captions as say, day, keeping, list, recipe as words_of};
 
 /// Write down how a kept finish was made, in your own words, or show it
 #[derive(Debug, clap::Args)]
@@ -136,7 +137,7 @@ fn answer(made: &Made, small: Option<&RgbImage>) -> Result<Answer> {
     let look = look(made);
     let mut document = Document {
         reads_back: true,
-        ..Document::new(say::RECIPE, name)
+        ..Document::new("recipe card", name)
     };
     document.note([match recipe {
         Some(recipe) => {
@@ -156,8 +157,8 @@ fn answer(made: &Made, small: Option<&RgbImage>) -> Result<Answer> {
     }
     looks.extend(look.iter().cloned().map(Block::Note));
     document.push(Block::Pair(vec![
-        Block::Part(say::MADE, recipe.map_or_else(begin, shown)),
-        Block::Part(say::LOOKS, looks),
+        Block::Part("How it was made", recipe.map_or_else(begin, shown)),
+        Block::Part("How it came out", looks),
     ]));
     let settings = recipe.map(Recipe::settings).unwrap_or_default();
     let settings = settings.into_iter().map(|(name, v, _)| (name, v.into()));
@@ -207,7 +208,7 @@ fn look(made: &Made) -> Vec<String> {
     )];
     match &made.fingerprint {
         Some(fingerprint) => said.extend(words::reading(&fingerprint.measurements)),
-        None => said.push(leaving::OTHER_VERSION.to_owned()),
+        None => said.push(OTHER_VERSION.to_owned()),
     }
     said.extend(
         finish

@@ -53,11 +53,11 @@ pub(in crate::commands) fn run(args: &Args, context: &mut Context) -> Result<Exi
 /// Of counts and sizes the figures are shares: 0.05 is one part in twenty. In JSON they stand on the scale that is named: `log`,
 /// natural logarithms, or `linear`.
 fn answer(rig: &str, study: &Study) -> Answer {
-    let mut document = Document::new(say::STUDY, rig);
+    let mut document = Document::new("rig study sheet", rig);
     document.say(sentences(rig, study));
     document.push(Block::Figures(Figures {
-        heading: say::REPEATS,
-        key: say::REPEATS_KEY,
+        heading: "What this rig repeats",
+        key: "Pale band: the starting allowance. Thick line: what two readings of one panel may differ by, 95 times in 100.",
         head: vec!["", "same day", "any day", "called real from", ""],
         numbers: 3,
         rows: study.rows.iter().map(row).collect(),

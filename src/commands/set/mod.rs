@@ -106,8 +106,8 @@ fn write_picture(found: &HungSet, file: Option<&Path>) -> Result<()> {
 /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
 fn answer(found: &HungSet, on_page: bool) -> Result<Answer> {
     let verdict = found.set.verdict;
-    let mut document =
-        Document::new(say::SET, found.names().join(", ")).decided(verdict, Lean::Neither);
+    let mut document = Document::new("set and wall sheet", found.names().join(", "))
+        .decided(verdict, Lean::Neither);
     let (said, works) = words::answer(found);
     document.say(said);
     document.caution(&works);

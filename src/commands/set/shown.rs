@@ -91,12 +91,24 @@ fn plan_key(found: &HungSet, panels: &[Hanging<'_>]) -> String {
     };
     let joint = |look: Joint| found.wall.joints.iter().any(|met| met.look == look);
     let drawn = [
-        (true, say::PLAN_ARROW),
-        (panels.iter().any(|p| p.odd), say::PLAN_ODD),
-        (to_do(false), say::PLAN_REMAKE),
-        (to_do(true), say::PLAN_FURTHER),
-        (joint(Joint::Noticeable), say::PLAN_NOTICEABLE),
-        (joint(Joint::Clash), say::PLAN_CLASH),
+        (true, "The arrow points to the panel's own top."),
+        (
+            panels.iter().any(|p| p.odd),
+            "A thick frame: the panel stands apart.",
+        ),
+        (
+            to_do(false),
+            "A black corner: to be remade, or mended through its paint.",
+        ),
+        (to_do(true), "A white corner: to be taken a little further."),
+        (
+            joint(Joint::Noticeable),
+            "Open circle: a step that is seen when looked for.",
+        ),
+        (
+            joint(Joint::Clash),
+            "Filled circle: a step that is seen at once.",
+        ),
     ];
     let says = drawn.iter().filter(|(drawn, _)| *drawn);
     says.map(|(_, says)| *says).collect::<Vec<_>>().join(" ")
@@ -126,7 +138,10 @@ fn joints(found: &HungSet) -> Option<Block> {
     let mut seen = seen.filter_map(|met| joint(found, met)).peekable();
     seen.peek()?;
     let lines = html! { ul.plain { @for line in seen { li { (quoted(&line)) } } } };
-    Some(Block::Part(say::JOINTS, vec![Block::Drawing(lines)]))
+    Some(Block::Part(
+        "Joints to look at",
+        vec![Block::Drawing(lines)],
+    ))
 }
 
 /// How much silver is left in the order of making, and whatever drifts.
@@ -142,7 +157,7 @@ fn runs(found: &HungSet) -> Option<Block> {
     let charts = shown.map(|(_, run)| Block::Drawing(one_run(run, &apart, panels)));
     let key = Block::Key(say::run_key(limits, !apart.is_empty()));
     let part = vec![Block::Columns(charts.collect()), key];
-    (!set.runs.is_empty()).then_some(Block::Part(say::DRIFT, part))
+    (!set.runs.is_empty()).then_some(Block::Part("In the order they were made", part))
 }
 
 /// One measure in the order of making, and which of the panels that stand apart show none of it.

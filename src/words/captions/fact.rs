@@ -1,22 +1,7 @@
 //! Facts about a photo.
 
-/// The camera.
-pub const CAMERA: &str = "camera";
-/// When.
-pub const TAKEN: &str = "taken";
-/// How.
-pub const EXPOSURE: &str = "exposure";
 /// The panel's size.
 pub const SIZE: &str = "panel";
-/// Which side.
-pub const SIDE: &str = "seen from the";
-/// How far the work had gone.
-pub const STAGE: &str = "stage";
-/// How fine the picture is.
-pub const RESOLUTION: &str = "sharpness";
-/// Which file it was.
-pub const DIGEST: &str = "fingerprint of the file";
-
 /// Maker and model; many a model begins with its maker's name, which is then not said twice.
 #[must_use]
 pub fn camera(make: Option<&str>, model: Option<&str>) -> String {

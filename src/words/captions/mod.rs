@@ -10,36 +10,10 @@ use crate::frame::panel::SilverScale;
 use crate::frame::placement::{Side, Stage};
 use crate::units::{PlaceMm, SizeMm};
 
-/// Kinds of sheets.
-pub const READING: &str = "reading sheet";
-/// A panel beside a sample.
-pub const MATCH: &str = "match sheet";
-/// A set and its wall.
-pub const SET: &str = "set and wall sheet";
 /// A panel on a ladder.
 pub const LADDER: &str = "ladder sheet";
-/// A study of a rig.
-pub const STUDY: &str = "rig study sheet";
-/// The nearest kept finishes.
-pub const NEAR: &str = "sheet of the nearest";
-/// What a sample promises.
-pub const PROMISE: &str = "promise sheet";
-/// A photo that was looked at.
-pub const CHECK: &str = "picture check sheet";
 /// What a client signs.
 pub const SIGNING: &str = "sign-off sheet";
-/// What a setting does.
-pub const EFFECT: &str = "effect sheet";
-/// How a finish was made.
-pub const RECIPE: &str = "recipe card";
-
-/// Under every sheet.
-pub const FOOTER: &str = "Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide.";
-
-/// Headings.
-pub const PANEL: &str = "The panel";
-/// The panel with what was counted.
-pub const COUNTED: &str = "The same, counted";
 /// Where silver is gone.
 pub const WHERE: &str = "Where silver is gone";
 /// The histogram.
@@ -50,53 +24,14 @@ pub const SIZES: &str = "How large the specks are";
 pub const ROSE: &str = "Which way the streaks run";
 /// Parts of the aggressiveness.
 pub const PARTS: &str = "Where the aggressiveness comes from";
-/// All figures.
-pub const MEASURES: &str = "Every measure";
 /// The light.
 pub const LIGHT: &str = "How the light was evened";
-/// The camera.
-pub const CAPTURE: &str = "The photo";
 /// What is weak.
 pub const FLAGS: &str = "Look after this";
-/// Cautions.
-pub const CAUTIONS: &str = "Before any work";
-/// Both panels.
-pub const BESIDE: &str = "Side by side, at one scale and in one light";
-/// Pieces in their real size.
-pub const REAL: &str = "A piece of each in its real size";
-/// Heading.
-pub const UNLIKE: &str = "The two places most unlike, in their real size";
-/// What differs, drawn.
-pub const DIFFER: &str = "Where they differ";
-/// Against the allowance.
-pub const ALLOWED: &str = "Each measure, and how far it may go";
-/// Both tones.
-pub const TONES: &str = "The colour of the silver that is left";
 /// The wall.
 pub const WALL: &str = "The wall, as it would hang";
 /// The panels.
 pub const PANELS: &str = "The panels, in hanging order";
-/// Drift.
-pub const DRIFT: &str = "In the order they were made";
-/// Joints.
-pub const JOINTS: &str = "Joints to look at";
-/// Steps of a ladder.
-pub const STEPS: &str = "From light to heavy";
-/// What a rig repeats.
-pub const REPEATS: &str = "What this rig repeats";
-/// The finishes found.
-pub const NEAREST: &str = "The nearest first";
-/// The panel that was looked for.
-pub const SOUGHT: &str = "The panel itself";
-/// How it was made.
-pub const MADE: &str = "How it was made";
-/// How it looks.
-pub const LOOKS: &str = "How it came out";
-/// What chance may do.
-pub const CHANCE: &str = "What chance may do to a panel of that size";
-/// Where things lie in a photo.
-pub const FOUND: &str = "Where the panel and the patches lie";
-
 /// Regions of the silver level from dark to clear, and its two ends.
 pub const LEVEL_NAMES: [&str; 5] = ["dark", "veiled", "clear", "bare glass", "full silver"];
 /// Directions of the rose.
@@ -146,11 +81,6 @@ pub fn placed_alt(name: &str) -> String {
 /// The map of loss.
 pub const DISCS: &str = "The panel in squares, the right way up; each disc is as large as what is gone there. One that fills its square: half of its silver, or more.";
 
-/// The histogram.
-pub const LEVELS_SAYS: &str = "From bare glass on the left to full silver on the right; little is drawn taller than it is, so that it is seen too.";
-/// The same of two.
-pub const LEVELS_BOTH: &str = "Bars: the panel. Broken line: the sample. From bare glass on the left to full silver on the right; little is drawn taller than it is, so that it is seen too.";
-
 /// Sizes of specks.
 #[must_use]
 pub fn sizes(floor_mm: f64) -> String {
@@ -177,15 +107,6 @@ pub fn parts(whole: f64) -> String {
         "Points of {whole:.1} in all: what is lost by standing further back, from grain to clouds."
     )
 }
-
-/// How bars of measures are read.
-pub const MEASURES_KEY: &str = "Lozenge: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.";
-/// The same against an allowance.
-pub const ALLOWED_KEY: &str = "Pale band: what may be. Lozenge: this panel. Thick line: where it lies 90 times in 100, with the sample's own doubt in it. Thin tick: the sample. An arrow goes on beyond the drawing.";
-/// The same of a rig.
-pub const REPEATS_KEY: &str = "Pale band: the starting allowance. Thick line: what two readings of one panel may differ by, 95 times in 100.";
-/// The same of a promise.
-pub const CHANCE_KEY: &str = "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Lozenge: the sample.";
 
 /// The maps of two panels.
 #[must_use]
@@ -296,33 +217,6 @@ pub fn light(scale: SilverScale, rig: Option<&str>) -> String {
     format!("{how}{rig}")
 }
 
-/// Shapes of a curve that were tried.
-pub const SHAPES: &str = "Curves that were tried";
-/// What a curve foretells.
-pub const EXPECTED: &str = "What is to be expected";
-/// Panels a curve runs through.
-pub const TRIED: &str = "The panels and their settings";
-
-/// How the curve is read.
-pub const EFFECT_KEY: &str = "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried.";
-
-/// The same where there is no curve to be drawn.
-pub const EFFECT_UNKNOWN: &str =
-    "Each lozenge is a kept panel. No curve is drawn, for none is known.";
-
-/// Signs in the hanging plan: each is told only where it is drawn.
-pub const PLAN_ARROW: &str = "The arrow points to the panel's own top.";
-/// A panel that stands apart.
-pub const PLAN_ODD: &str = "A thick frame: the panel stands apart.";
-/// One to be made again.
-pub const PLAN_REMAKE: &str = "A black corner: to be remade, or mended through its paint.";
-/// One to be worked further.
-pub const PLAN_FURTHER: &str = "A white corner: to be taken a little further.";
-/// A step at a joint.
-pub const PLAN_NOTICEABLE: &str = "Open circle: a step that is seen when looked for.";
-/// A larger one.
-pub const PLAN_CLASH: &str = "Filled circle: a step that is seen at once.";
-
 /// What has to be done to a panel, in a word.
 #[must_use]
 pub fn to_do(remake: &Remake) -> &'static str {
@@ -372,9 +266,6 @@ pub fn run_without(missing: &[usize]) -> String {
         ),
     }
 }
-
-/// A ladder.
-pub const STEPS_KEY: &str = "Aggressiveness on one scale for all. The framed line is the panel.";
 
 /// Where a place lies on a panel.
 #[must_use]

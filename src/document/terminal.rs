@@ -34,7 +34,13 @@ pub fn text(document: &Document) -> String {
         }
         lines.extend(said);
     }
-    plain(&(lines.join("\n") + "\n"))
+    let text = lines.join("\n") + "\n";
+    // What is to be read back is as it was written.
+    if document.reads_back {
+        text
+    } else {
+        plain(&text)
+    }
 }
 
 /// A name may hold anything; what is shown of it moves no cursor and turns no direction.

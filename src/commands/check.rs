@@ -25,7 +25,7 @@ use crate::quality::{FlagFacts, FlagSet};
 use crate::silver;
 use crate::studio::checking::{Seen, judge, look};
 use crate::studio::reading::{How, Reader};
-use crate::words::{self, captions as say, file_name};
+use crate::words::{self, file_name};
 
 /// Say whether each picture is good enough to judge by, and what to mend first
 #[derive(Debug, Default, clap::Args)]

@@ -16,7 +16,7 @@ use crate::draw::embedded;
 use crate::error::Result;
 use crate::studio::finding::{Found, Nearest, Request, find};
 use crate::studio::reading::{How, small_kept};
-use crate::words::{self, captions as say, day, keeping, recipe};
+use crate::words::{self, day, keeping, recipe};
 
 /// Find the kept finishes that look most like a panel
 #[derive(Debug, clap::Args)]

@@ -17,7 +17,7 @@ use crate::fingerprint::metric::Metric;
 use crate::studio::promise::{Promised, Request, ask};
 use crate::studio::reading::small_kept;
 use crate::units::{SizeMm, Unmeasured};
-use crate::words::{captions as say, list};
+use crate::words::list;
 
 /// Say what a sample can promise for a panel of another size
 #[derive(Debug, clap::Args)]

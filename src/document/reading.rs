@@ -13,7 +13,7 @@ use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::{AGGRESSIVENESS, Metric, figures};
 use crate::silver::Silver;
 use crate::units::Measure;
-use crate::words::{self, captions as say, recipe};
+use crate::words::{self, recipe};
 
 /// A reading with the names it goes by.
 pub struct Named<'a> {

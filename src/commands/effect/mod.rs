@@ -14,7 +14,6 @@ use crate::draw::chart::{self, Axis};
 use crate::error::Result;
 use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
 use crate::studio::effects::{Effected, Request, ask};
-use crate::words::captions as say;
 use crate::words::cautions::Work;
 
 /// Say what a setting of your recipes did to a measure, from your own kept panels

@@ -23,7 +23,7 @@ use crate::studio::matching::{Matched, Request, compare};
 use crate::studio::panel::Source;
 use crate::studio::reading::{How, silver_kept};
 use crate::units::Measure;
-use crate::words::{self, captions as say, keeping};
+use crate::words::{self, keeping};
 
 /// Say whether a panel is within, outside or too close to call
 #[derive(Debug, Clone, Default, clap::Args)]

@@ -22,7 +22,7 @@ use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 use crate::studio::reading::small_kept;
 use crate::studio::recipes::{Made, look_up, write_down};
 use crate::words::cautions::Work;
-use crate::words::{self, captions as say, day, keeping, list, recipe as words_of};
+use crate::words::{self, day, keeping, list, recipe as words_of};
 
 /// Write down how a kept finish was made, in your own words, or show it
 #[derive(Debug, clap::Args)]

@@ -17,7 +17,6 @@ use crate::fingerprint::metric::Rule;
 use crate::placement::Given;
 use crate::studio::rigging::{Request, study_of};
 use crate::units::Estimate;
-use crate::words::captions as say;
 use crate::words::keeping::kept_in;
 
 /// Learn from repeated photos of the same panels how far readings in a rig lie apart

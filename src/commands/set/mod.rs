@@ -24,7 +24,6 @@ use crate::studio::panel::Source;
 use crate::studio::reading::How;
 use crate::studio::setting::{HungSet, Request, hang_together, sources};
 use crate::units::Metres;
-use crate::words::captions as say;
 
 /// Say which panels of a set are odd, which to remake, and how to hang them
 #[derive(Debug, Clone, Default, clap::Args)]

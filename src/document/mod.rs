@@ -163,36 +163,31 @@ impl Document {
     /// The sentences of the answer.
     #[must_use]
     pub fn sentences(&self) -> Vec<&str> {
-        self.blocks
-            .iter()
-            .filter_map(|block| match block {
-                Block::Sentence(said) => Some(said.as_str()),
-                _ => None,
-            })
-            .collect()
+        self.all(|block| match block {
+            Block::Sentence(said) => Some(said.as_str()),
+            _ => None,
+        })
     }
 
     /// The doubts about it.
     #[must_use]
     pub fn remarks(&self) -> Vec<&str> {
-        self.blocks
-            .iter()
-            .filter_map(|block| match block {
-                Block::Remark(said) => Some(said.as_str()),
-                _ => None,
-            })
-            .collect()
+        self.all(|block| match block {
+            Block::Remark(said) => Some(said.as_str()),
+            _ => None,
+        })
     }
 
     /// The cautions beside it.
     #[must_use]
     pub fn cautions(&self) -> Vec<&'static str> {
-        self.blocks
-            .iter()
-            .filter_map(|block| match block {
-                Block::Caution(caution) => Some(*caution),
-                _ => None,
-            })
-            .collect()
+        self.all(|block| match block {
+            Block::Caution(caution) => Some(*caution),
+            _ => None,
+        })
+    }
+
+    fn all<'a, T>(&'a self, is_one: impl Fn(&'a Block) -> Option<T>) -> Vec<T> {
+        self.blocks.iter().filter_map(is_one).collect()
     }
 }

@@ -63,7 +63,7 @@ pub fn within(document: &Document) -> Markup {
         main {
             @for block in shown { (written(block)) }
             // Browsers keep it beside what is before it on paper only where both have one parent.
-            footer { p { ("Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide.") } }
+            footer { p { "Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide." } }
         }
     }
 }

@@ -59,7 +59,7 @@ impl Silver {
     /// The panel in colour, its long side brought to [`SMALL_PX`].
     #[must_use]
     pub fn small(&self) -> RgbImage {
-        self.brought_to(SMALL_PX)
+        small(&self.plane, self.tints.as_ref())
     }
 
     /// The panel in colour, its long side brought to so many pixels.
@@ -68,6 +68,12 @@ impl Silver {
         let to = brought_to(&self.plane, long_side_px);
         colour_sized(&self.plane, self.tints.as_ref(), to)
     }
+}
+
+/// A panel in colour, its long side brought to [`SMALL_PX`].
+#[must_use]
+pub fn small(plane: &Plane, tints: Option<&Tints>) -> RgbImage {
+    colour_sized(plane, tints, brought_to(plane, SMALL_PX))
 }
 
 /// The plane with its long side brought to `long_side_px`.

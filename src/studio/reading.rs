@@ -229,7 +229,10 @@ fn map_unreadable(finish: &str) -> Error {
 pub fn pictures(reading: &Reading) -> Result<Pictures> {
     Ok(Pictures {
         silver_map: silver::png(&silver::silver_map(&reading.measured))?,
-        thumbnail: silver::small_png(&silver_read(reading).small())?,
+        thumbnail: silver::small_png(&silver::small(
+            &reading.measured.silver,
+            reading.tints.as_ref(),
+        ))?,
         colour: reading.tints.as_ref().map(silver::tints_png).transpose()?,
     })
 }

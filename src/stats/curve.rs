@@ -196,6 +196,23 @@ mod tests {
     }
 
     #[test]
+    fn a_model_that_is_linear_is_fitted_as_a_line() {
+        let points = [[0.0, 1.0], [1.0, 1.0], [2.0, 4.0], [3.0, 4.0]];
+        let line = super::super::least_squares::line(&points).unwrap();
+        let y = points.map(|p| p[1]);
+        let found = fit(&y, &[0.0, 0.0], |i, b, slopes| {
+            slopes.copy_from_slice(&[1.0, points[i][0]]);
+            b[0] + b[1] * points[i][0]
+        })
+        .unwrap();
+        let [one, other] = [&found, &line].map(|f| f.standard_errors().unwrap());
+        for j in 0..2 {
+            assert!((found.parameters[j] - line.parameters[j]).abs() < 1e-9);
+            assert!((one[j] - other[j]).abs() < 1e-9);
+        }
+    }
+
+    #[test]
     fn what_has_no_minimum_is_refused() {
         let x = [0.0, 1.0, 2.0];
         let fit = |y: &[f64], start: &[f64]| fit(y, start, growth(&x));

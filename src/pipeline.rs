@@ -1,8 +1,8 @@
 //! The only place that chains the stages: photo → panel → measurements → fingerprint.
 
-pub mod again;
 pub mod beside;
 mod coloured;
+pub mod remeasure;
 
 use std::path::Path;
 

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use divan::{Bencher, black_box};
 use paneprint::archive::Archive;
-use paneprint::compare::near::{Near, nearest};
+use paneprint::compare::find::{Near, nearest};
 use paneprint::compare::wall::arrange::{Arrangement, Grid, Steps, arrange};
 use paneprint::fingerprint::VERSION;
 use paneprint::fingerprint::look::{DIMENSIONS, FORM, Look};

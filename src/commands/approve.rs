@@ -13,7 +13,7 @@ use crate::document::{Answer, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Variety;
 use crate::fingerprint::metric::{LOOK, allowed_of, figures};
-use crate::studio::approving::{Request, approve};
+use crate::studio::approve::{Request, approve};
 use crate::studio::signed::Signed;
 use crate::words::keeping;
 

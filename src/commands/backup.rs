@@ -11,7 +11,7 @@ use super::verify;
 use crate::archive::Verified;
 use crate::document::{Answer, Document, Lines};
 use crate::error::Result;
-use crate::studio::backing_up::{back_up, restore};
+use crate::studio::backup::{back_up, restore};
 
 /// Copy the archive into one file, and check the copy; or put such a copy back
 #[derive(Debug, clap::Args)]

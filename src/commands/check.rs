@@ -23,7 +23,7 @@ use crate::normalize::{LAMP_MOVED, LOOKS_LIKE_MM, LampMoved, PhotoSide};
 use crate::placement::Given;
 use crate::quality::{FlagFacts, FlagSet};
 use crate::silver;
-use crate::studio::checking::{Seen, judge, look};
+use crate::studio::check::{Checked, judge, look};
 use crate::studio::reading::{How, Reader};
 use crate::words::{self, file_name};
 
@@ -87,7 +87,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 }
 
 /// The photo with what was found drawn on it, where a page is to show it; a picture that was asked for is written.
-fn placed(photo: &Path, seen: &Seen, args: &Args) -> Result<Option<RgbImage>> {
+fn placed(photo: &Path, seen: &Checked, args: &Args) -> Result<Option<RgbImage>> {
     let wanted = args.picture.is_some() || args.out.page.is_some();
     let Some(sighting) = seen.sighting().filter(|_| wanted) else {
         return Ok(None);
@@ -101,7 +101,7 @@ fn placed(photo: &Path, seen: &Seen, args: &Args) -> Result<Option<RgbImage>> {
 }
 
 /// The answer; `placed` is the photo with what was found drawn on it, where it is to be shown.
-fn answer(photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<Answer> {
+fn answer(photo: &Path, seen: &Checked, placed: Option<&RgbImage>) -> Result<Answer> {
     let name = file_name(photo);
     let mut document = document(&name, seen);
     if let Some(placed) = placed {
@@ -123,7 +123,7 @@ fn answer(photo: &Path, seen: &Seen, placed: Option<&RgbImage>) -> Result<Answer
 }
 
 /// What is said of a photo: set in below its name, for there may be many.
-pub(super) fn document(name: &str, seen: &Seen) -> Document {
+pub(super) fn document(name: &str, seen: &Checked) -> Document {
     let mut document = Document::new("picture check sheet", name);
     document.push(Block::Title(name.to_owned()));
     let said = sentences(seen).into_iter();
@@ -141,13 +141,13 @@ const NOT_JUDGED: &str = "Not judged: the panel's size is not known.";
 const GIVE_SIZE: &str = "Give --size as well to have sharpness, light and the silver judged.";
 
 /// The answer, what to mend, what was found.
-fn sentences(seen: &Seen) -> Vec<String> {
+fn sentences(seen: &Checked) -> Vec<String> {
     let flags = match seen {
-        Seen::Refused(why) => {
+        Checked::Refused(why) => {
             return vec![NOT_FIT.to_owned(), format!("First: {why}. {}", hint(why))];
         }
-        Seen::Read(fingerprint) => &fingerprint.provenance.flags,
-        Seen::Sighted(sighted) => &sighted.flags,
+        Checked::Read(fingerprint) => &fingerprint.provenance.flags,
+        Checked::Sighted(sighted) => &sighted.flags,
     };
     let fit = match (seen.fit(), flags.to_mend().next()) {
         (None, _) => NOT_JUDGED,
@@ -157,14 +157,14 @@ fn sentences(seen: &Seen) -> Vec<String> {
     };
     let mut said = vec![fit.to_owned()];
     said.extend(to_mend(flags));
-    if let Seen::Read(fingerprint) = seen {
+    if let Checked::Read(fingerprint) = seen {
         said.extend(looks_like(&fingerprint.provenance).map(|[width, height]| {
             format!("By the rig it looks like {width:.0} x {height:.0} mm.")
         }));
         said.extend(lamp_moved(&fingerprint.provenance).map(of_lamp));
     }
     said.extend(seen.sighting().as_ref().and_then(words::found));
-    said.extend(matches!(seen, Seen::Sighted(_)).then(|| GIVE_SIZE.to_owned()));
+    said.extend(matches!(seen, Checked::Sighted(_)).then(|| GIVE_SIZE.to_owned()));
     said
 }
 
@@ -199,12 +199,14 @@ fn of_lamp(lamp: LampMoved) -> String {
 }
 
 /// `fit`, `fix_first` and every flag with its words.
-fn json(photo: &Path, seen: &Seen) -> Value {
+fn json(photo: &Path, seen: &Checked) -> Value {
     let first = match seen {
-        Seen::Refused(why) => Some(
+        Checked::Refused(why) => Some(
             json!({"key": null, "meaning": why.to_string(), "remedy": hint(why), "blocks": true}),
         ),
-        Seen::Read(_) | Seen::Sighted(_) => seen.flags().and_then(|f| f.to_mend().next()).map(flag),
+        Checked::Read(_) | Checked::Sighted(_) => {
+            seen.flags().and_then(|f| f.to_mend().next()).map(flag)
+        }
     };
     let flags: Option<Vec<Value>> = seen.flags().map(|f| f.facts().map(flag).collect());
     let mut object = json!({
@@ -215,7 +217,7 @@ fn json(photo: &Path, seen: &Seen) -> Value {
         "flags": flags.unwrap_or_default(),
     });
     match seen {
-        Seen::Read(fingerprint) => {
+        Checked::Read(fingerprint) => {
             let p = &fingerprint.provenance;
             object["placement"] = json!(p.placement);
             if let Some(size) = looks_like(p) {
@@ -227,8 +229,8 @@ fn json(photo: &Path, seen: &Seen) -> Value {
             object["px_per_mm"] = json!(rounded(p.px_per_mm, 4));
             object["blur_mm"] = json!(rounded(p.blur_mm, 4));
         }
-        Seen::Sighted(sighted) => object["placement"] = json!(sighted.seen),
-        Seen::Refused(_) => {}
+        Checked::Sighted(sighted) => object["placement"] = json!(sighted.seen),
+        Checked::Refused(_) => {}
     }
     object
 }

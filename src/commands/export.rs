@@ -11,7 +11,7 @@ use crate::document::card::{Leaving, card};
 use crate::document::line::{cells, csv, line};
 use crate::document::{Answer, Document, Lines};
 use crate::error::{Error, Result};
-use crate::studio::exporting::{Exported, Leaves, Request, export};
+use crate::studio::export::{Exported, Leaves, Request, export};
 
 /// Write finishes as plain files
 #[derive(Debug, clap::Args)]

@@ -14,7 +14,7 @@ use crate::document::json::{SCHEMA, rounded};
 use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::embedded;
 use crate::error::Result;
-use crate::studio::finding::{Found, Nearest, Request, find};
+use crate::studio::find::{NearFinish, Nearest, Request, find};
 use crate::studio::reading::{How, small_kept};
 use crate::words::{self, day, keeping, recipe};
 
@@ -117,7 +117,7 @@ fn headline(nearest: &Nearest) -> String {
 }
 
 /// Its name, when it was kept, how near it is.
-fn headed(found: &Found) -> String {
+fn headed(found: &NearFinish) -> String {
     let finish = &found.finish;
     let approved = finish.approval.as_ref().map_or("", |_| ", approved");
     format!(
@@ -129,7 +129,7 @@ fn headed(found: &Found) -> String {
 }
 
 /// What differs, what the maker wrote, how it was made.
-fn told(found: &Found) -> Vec<String> {
+fn told(found: &NearFinish) -> Vec<String> {
     let mut told = vec![words::differences(&found.beside)];
     let notes = &found.finish.notes;
     told.extend((!notes.is_empty()).then(|| keeping::notes(notes)));
@@ -137,7 +137,7 @@ fn told(found: &Found) -> Vec<String> {
     told
 }
 
-fn one(found: &Found) -> Value {
+fn one(found: &NearFinish) -> Value {
     json!({
         "name": found.finish.name,
         "distance": rounded(found.distance, 4),
@@ -151,7 +151,7 @@ fn one(found: &Found) -> Value {
 }
 
 /// It in a table, with each step of the recipe as its text.
-fn line(found: &Found) -> Value {
+fn line(found: &NearFinish) -> Value {
     let mut line = one(found);
     if let Some(recipe) = &found.recipe {
         line["recipe"]["steps"] = recipe.steps.iter().map(RecipeStep::line).collect();

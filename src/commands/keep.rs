@@ -10,7 +10,7 @@ use super::photos::{Photos, draw};
 use crate::document::Block;
 use crate::document::reading::{Kept, Named, answer};
 use crate::error::Result;
-use crate::studio::keeping::{self, ToKeep};
+use crate::studio::keep::{ToKeep, name_for};
 use crate::studio::reading::{How, Reader, silver_read};
 use crate::words::file_name;
 
@@ -66,7 +66,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let said = OutArgs::json(args.out.json);
     let mut answers = Vec::new();
     let ends = photos.each(context, read, |photo, (finish, shown), context| {
-        let name = keeping::name(photo, args.name.as_deref(), photos.len());
+        let name = name_for(photo, args.name.as_deref(), photos.len());
         let kept_at = now();
         let kept = Kept {
             name: &name,

@@ -14,7 +14,7 @@ use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::{chart, embedded};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::AGGRESSIVENESS;
-use crate::studio::laddering::{self, Placed, Request};
+use crate::studio::ladder::{self, OnLadder, Request};
 use crate::studio::reading::{How, small_kept};
 use crate::units::Estimate;
 use crate::words::captions as say;
@@ -88,7 +88,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 pub(super) fn make(args: &MakeArgs, context: &mut Context) -> Result<Exit> {
     let steps = args.steps.iter().map(|text| step(text));
     let steps: Vec<Step> = steps.collect::<Result<_>>()?;
-    laddering::make(&args.name, &steps, &context.studio()?)?;
+    ladder::make(&args.name, &steps, &context.studio()?)?;
     say_steps(&args.name, &steps, args.json, context)?;
     Ok(Exit::Done)
 }
@@ -149,7 +149,7 @@ pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
         how: How::from(&args.read),
     };
     let studio = context.studio()?;
-    let placed = laddering::place(&request, &studio)?;
+    let placed = ladder::place(&request, &studio)?;
     let mut answer = answer(&placed);
     if args.out.page.is_some() {
         let archive = studio.archive()?;
@@ -166,8 +166,8 @@ pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
 /// Decimals of a place.
 const PLACE_DECIMALS: i32 = 3;
 
-fn answer(placed: &Placed) -> Answer {
-    let Placed {
+fn answer(placed: &OnLadder) -> Answer {
+    let OnLadder {
         panel,
         ladder,
         steps,
@@ -220,7 +220,7 @@ fn estimate(e: Estimate, rounded: impl Fn(f64) -> f64) -> Value {
 const LONG_SIDE_PX: usize = 200;
 
 /// The steps, and the panel before the first of them that is heavier.
-fn rungs(placed: &Placed, steps: &[RgbImage], panel: &RgbImage) -> Result<Vec<Block>> {
+fn rungs(placed: &OnLadder, steps: &[RgbImage], panel: &RgbImage) -> Result<Vec<Block>> {
     let standing = &placed.standing;
     let worn = standing.panel;
     let all = standing.steps.iter().chain([&worn]);

@@ -10,7 +10,7 @@ use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Figures, Lines, Row};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::figures;
-use crate::studio::remeasuring::{Again, remeasure};
+use crate::studio::remeasure::{Again, remeasure};
 use crate::studio::{Hear, News};
 use crate::units::Unmeasured;
 use crate::words::keeping;

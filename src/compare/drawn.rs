@@ -1,9 +1,9 @@
 //! Rows and matches made by hand for the tests of what is decided on them.
 
 use super::lean::Lean;
-use super::rules::{Found, MeasureMatch};
+use super::rules::{Comparison, MeasureMatch};
 use super::side::Side;
-use super::terms::{Allowed, Source};
+use super::terms::{AllowanceSource, Allowed};
 use super::verdict::Match;
 use super::wholes::WholeMatch;
 use crate::fingerprint::metric::Metric;
@@ -36,7 +36,7 @@ pub(super) fn row(metric: &'static Metric, verdict: Verdict, weight: f64) -> Mea
         metric,
         sample: sure(0.5),
         panel: sure(0.5 + difference),
-        found: Some(Found {
+        found: Some(Comparison {
             difference,
             low: difference - half,
             high: difference + half,
@@ -46,7 +46,7 @@ pub(super) fn row(metric: &'static Metric, verdict: Verdict, weight: f64) -> Mea
             weight: weight.abs(),
             stays_open: false,
         }),
-        allowed: Allowed::even(allowance, Source::Start),
+        allowed: Allowed::even(allowance, AllowanceSource::Start),
     }
 }
 

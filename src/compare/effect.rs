@@ -104,7 +104,7 @@ pub struct Spread {
 
 /// What was found.
 #[derive(Debug, Clone)]
-pub struct Found {
+pub struct SettingEffect {
     /// The measure.
     pub metric: &'static Metric,
     /// The panels that count, by setting.
@@ -132,7 +132,7 @@ pub fn effect(
     setting: &str,
     made: &[Made<'_>],
     near: Option<f64>,
-) -> Result<Found> {
+) -> Result<SettingEffect> {
     if matches!(metric.rule, Rule::Axial | Rule::Circular) {
         return Err(Error::EffectOfDirection { key: metric.key });
     }
@@ -163,7 +163,7 @@ pub fn effect(
     let figures: Vec<[f64; 2]> = points.iter().map(|p| [p.setting, p.measure]).collect();
     let effect = Effect::from_panels(&figures, SEED);
     let (also, on_some) = also_changed(setting, &alike);
-    Ok(Found {
+    Ok(SettingEffect {
         metric,
         left_out,
         same_photo: all - points.len(),

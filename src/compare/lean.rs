@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::rules::{Found, MeasureMatch};
+use super::rules::{Comparison, MeasureMatch};
 use super::whereabouts::{Place, whereabouts};
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::{EDGE_LOSS, Metric, SPECKLE_DENSITY};
@@ -23,7 +23,7 @@ pub enum Lean {
     Neither,
 }
 
-fn coverage(measures: &[MeasureMatch]) -> Option<Found> {
+fn coverage(measures: &[MeasureMatch]) -> Option<Comparison> {
     measures.iter().find(|m| m.metric.leads)?.found
 }
 

@@ -12,11 +12,11 @@ pub mod differences;
 #[cfg(test)]
 mod drawn;
 pub mod effect;
+pub mod find;
 mod floor;
 pub mod ladder;
 mod lean;
 pub mod lie;
-pub mod near;
 mod overall;
 pub mod paint;
 pub mod promise;

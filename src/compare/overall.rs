@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use super::rules::{Found, MeasureMatch};
+use super::rules::{Comparison, MeasureMatch};
 use super::wholes::WholeMatch;
 use crate::fingerprint::Verdict;
 use crate::fingerprint::metric::LOOK;
@@ -76,7 +76,7 @@ fn against(difference: f64, [low, high]: [f64; 2], weight: f64) -> bool {
     over > OVER * half / NINETY && over > 1e-9
 }
 
-impl Found {
+impl Comparison {
     /// It is over what it may be, and not for sure.
     fn speaks_against(&self) -> bool {
         self.verdict == Verdict::Unsure

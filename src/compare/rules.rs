@@ -19,14 +19,14 @@ pub struct MeasureMatch {
     /// The panel's figure.
     pub panel: Measure,
     /// What can be said of the two; `None` where one of them has no figure, or the two are not compared.
-    pub found: Option<Found>,
+    pub found: Option<Comparison>,
     /// How far it may differ, on the scale of its rule.
     pub allowed: Allowed,
 }
 
 /// The difference between two readings of a measure, in the measure's own unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Found {
+pub struct Comparison {
     /// Panel less sample.
     pub difference: f64,
     /// Lower end of the 90 % interval of the difference.
@@ -80,7 +80,13 @@ pub fn set_against(
     }
 }
 
-fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: Allowed) -> Found {
+fn judge(
+    metric: &Metric,
+    sample: Estimate,
+    panel: Estimate,
+    doubt: Doubt,
+    may: Allowed,
+) -> Comparison {
     let difference = metric.difference(sample.value, panel.value);
     let (sample_low, sample_high) = metric.arms(sample);
     let (panel_low, panel_high) = metric.arms(panel);
@@ -96,7 +102,7 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: 
         Verdict::Unsure
     };
     let back = |step| metric.step(sample.value, step);
-    Found {
+    Comparison {
         difference: back(difference),
         low: back(low),
         high: back(high),
@@ -113,7 +119,7 @@ fn judge(metric: &Metric, sample: Estimate, panel: Estimate, doubt: Doubt, may: 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::compare::terms::Source;
+    use crate::compare::terms::AllowanceSource;
     use crate::fingerprint::Scatter;
     use crate::fingerprint::metric::{COVERAGE, SPECKLE_DENSITY, STREAK_ANGLE};
 
@@ -125,7 +131,7 @@ mod tests {
         })
     }
 
-    fn verdict(row: &'static Metric, sample: Measure, panel: Measure) -> Found {
+    fn verdict(row: &'static Metric, sample: Measure, panel: Measure) -> Comparison {
         let start = Allowed::start(row, sample.unwrap().value);
         let found = set_against(row, sample, panel, Doubt::default(), start).found;
         found.unwrap()
@@ -169,7 +175,7 @@ mod tests {
     #[test]
     fn a_difference_under_the_repeatability_limit_is_never_outside() {
         let row = &COVERAGE;
-        let own = Allowed::even(0.001, Source::Own);
+        let own = Allowed::even(0.001, AllowanceSource::Own);
         // So many photos that Student's t hardly widens: s_r 0.01, limit 0.028, and readings without a spread of their own.
         let scatter = Scatter {
             sd: 0.01,
@@ -196,7 +202,7 @@ mod tests {
         let may = Allowed {
             less: 0.2,
             more: 0.02,
-            source: Source::Limits,
+            source: AllowanceSource::Limits,
         };
         let verdict = |panel| {
             let found = set_against(
@@ -215,7 +221,7 @@ mod tests {
     #[test]
     fn what_the_sample_itself_does_today_no_panel_is_blamed_for() {
         let row = &COVERAGE;
-        let may = Allowed::even(0.05, Source::Own);
+        let may = Allowed::even(0.05, AllowanceSource::Own);
         let verdict = |panel, today| {
             let doubt = Doubt {
                 today,
@@ -233,7 +239,7 @@ mod tests {
     #[test]
     fn paint_that_is_still_to_come_leaves_a_doubt() {
         let row = &COVERAGE;
-        let may = Allowed::even(0.05, Source::Own);
+        let may = Allowed::even(0.05, AllowanceSource::Own);
         let doubt = Doubt {
             lower: 0.06,
             raise: 0.01,

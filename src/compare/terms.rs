@@ -41,7 +41,7 @@ pub struct Terms<'a> {
 /// Where an allowance comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Source {
+pub enum AllowanceSource {
     /// The signed light and dark pieces.
     Limits,
     /// The studio's own figure.
@@ -58,13 +58,13 @@ pub struct Allowed {
     /// How much more.
     pub more: f64,
     /// Where that comes from.
-    pub source: Source,
+    pub source: AllowanceSource,
 }
 
 impl Allowed {
     /// The same on both sides.
     #[must_use]
-    pub fn even(by: f64, source: Source) -> Self {
+    pub fn even(by: f64, source: AllowanceSource) -> Self {
         Allowed {
             less: by,
             more: by,
@@ -75,7 +75,7 @@ impl Allowed {
     /// The starting allowance beside a sample of this figure.
     #[must_use]
     pub fn start(metric: &Metric, sample: f64) -> Self {
-        Allowed::even(metric.start(sample), Source::Start)
+        Allowed::even(metric.start(sample), AllowanceSource::Start)
     }
 
     /// On the side where a difference lies.
@@ -160,7 +160,7 @@ impl Terms<'_> {
         Allowed {
             less,
             more,
-            source: Source::Limits,
+            source: AllowanceSource::Limits,
         }
     }
 
@@ -194,17 +194,17 @@ impl Terms<'_> {
         floor_mm: f64,
     ) -> Allowed {
         let base = match self.own.get(metric.key) {
-            Some(own) => Allowed::even(own_allowance(metric, *own), Source::Own),
+            Some(own) => Allowed::even(own_allowance(metric, *own), AllowanceSource::Own),
             None => Allowed::start(metric, sample.value),
         };
         let allowed = self.signed(base, metric, sample, of.coverage, floor_mm);
-        if allowed.source == Source::Own
-            || (allowed.source == Source::Limits && metric.topic == Topic::Loss)
+        if allowed.source == AllowanceSource::Own
+            || (allowed.source == AllowanceSource::Limits && metric.topic == Topic::Loss)
         {
             return allowed;
         }
         let hands = self.variety.map_or(0.0, Variety::hands_apart);
-        let own = if allowed.source == Source::Start {
+        let own = if allowed.source == AllowanceSource::Start {
             metric.allowance_places
         } else {
             0.0

@@ -4,9 +4,9 @@ use super::floor::at_floor;
 use super::lean::{Lean, lean, place, toward};
 use super::overall::{Unsure, overall};
 use super::paint::{Paint, paint_on, paint_to_come, stages_differ};
-use super::rules::{Doubt, Found, MeasureMatch, set_against};
+use super::rules::{Comparison, Doubt, MeasureMatch, set_against};
 use super::side::Side;
-use super::terms::{Allowed, Sampled, Source, Terms};
+use super::terms::{AllowanceSource, Allowed, Sampled, Terms};
 use super::today::Today;
 use super::unlike::refuse_unlike;
 use super::whereabouts::Place;
@@ -140,7 +140,7 @@ impl Match {
 
     /// What was found of a row, where it was compared.
     #[must_use]
-    pub fn found(&self, row: &Metric) -> Option<Found> {
+    pub fn found(&self, row: &Metric) -> Option<Comparison> {
         self.measure(row)?.found
     }
 }
@@ -284,7 +284,7 @@ impl Both<'_> {
         let only_start = found
             .measures
             .iter()
-            .all(|m| m.allowed.source == Source::Start);
+            .all(|m| m.allowed.source == AllowanceSource::Start);
         let (small, rough) = self.sample_fills_allowance(&found);
         let remarks = [
             (only_start, Remark::OnlyStartingAllowances),

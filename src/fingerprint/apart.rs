@@ -25,7 +25,7 @@ const FEWEST: usize = 4;
 
 /// How far apart two looks are.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Apart {
+pub struct LookDistance {
     /// D², less than 0 where they are more alike than chance would have it: for putting in order.
     pub squared: f64,
     /// Lower and upper end of its 90 % interval.
@@ -34,7 +34,7 @@ pub struct Apart {
     pub least_alike: [usize; 2],
 }
 
-impl Apart {
+impl LookDistance {
     /// The distance, 0 or more.
     #[must_use]
     pub fn distance(&self) -> f64 {
@@ -50,13 +50,13 @@ impl Apart {
 
 /// Sets two looks apart; `None` where one shows too few places.
 #[must_use]
-pub fn apart(a: &Texture, b: &Texture) -> Option<Apart> {
+pub fn apart(a: &Texture, b: &Texture) -> Option<LookDistance> {
     apart_in_doubt(a, b, [0.0; OF_LEVEL])
 }
 
 /// The same where a doubt of the light leaves this standard deviation in the first statistics, those of the level.
 #[must_use]
-pub fn apart_in_doubt(a: &Texture, b: &Texture, unlit: [f64; OF_LEVEL]) -> Option<Apart> {
+pub fn apart_in_doubt(a: &Texture, b: &Texture, unlit: [f64; OF_LEVEL]) -> Option<LookDistance> {
     let mut which = Texture::in_common(a, b);
     for shown in &mut which {
         if let Some(unlit) = unlit.get(shown.number) {
@@ -98,7 +98,7 @@ pub fn apart_in_doubt(a: &Texture, b: &Texture, unlit: [f64; OF_LEVEL]) -> Optio
         + 2.0 * spread.component_mul(&spread.transpose()).sum();
     let squared = (delta.dot(&along) - spread.trace()) / d as f64;
     let half = student::point(free, 0.95)? * variance.sqrt() / d as f64;
-    Some(Apart {
+    Some(LookDistance {
         squared,
         ends: [squared - half, squared + half],
         least_alike: [of_a.imin(), of_b.imax()],

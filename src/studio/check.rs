@@ -11,7 +11,7 @@ use crate::pipeline::Sighted;
 use crate::quality::FlagSet;
 
 /// What was seen of a photo.
-pub enum Seen {
+pub enum Checked {
     /// Enough to judge it by.
     Read(Box<Fingerprint>),
     /// Where the panel lies; its size is not known, so that much could not be judged.
@@ -20,14 +20,14 @@ pub enum Seen {
     Refused(Error),
 }
 
-impl Seen {
+impl Checked {
     /// What is weak about the photo, where anything could be judged.
     #[must_use]
     pub fn flags(&self) -> Option<&FlagSet> {
         match self {
-            Seen::Read(fingerprint) => Some(&fingerprint.provenance.flags),
-            Seen::Sighted(sighted) => Some(&sighted.flags),
-            Seen::Refused(_) => None,
+            Checked::Read(fingerprint) => Some(&fingerprint.provenance.flags),
+            Checked::Sighted(sighted) => Some(&sighted.flags),
+            Checked::Refused(_) => None,
         }
     }
 
@@ -35,9 +35,9 @@ impl Seen {
     #[must_use]
     pub fn sighting(&self) -> Option<Sighting> {
         match self {
-            Seen::Read(fingerprint) => Some(Sighting::from(&fingerprint.provenance.placement)),
-            Seen::Sighted(sighted) => Some(sighted.seen.clone()),
-            Seen::Refused(_) => None,
+            Checked::Read(fingerprint) => Some(Sighting::from(&fingerprint.provenance.placement)),
+            Checked::Sighted(sighted) => Some(sighted.seen.clone()),
+            Checked::Refused(_) => None,
         }
     }
 
@@ -45,9 +45,9 @@ impl Seen {
     #[must_use]
     pub fn fit(&self) -> Option<bool> {
         match self {
-            Seen::Read(fingerprint) => Some(!fingerprint.provenance.flags.blocks()),
-            Seen::Sighted(sighted) => sighted.flags.blocks().then_some(false),
-            Seen::Refused(_) => Some(false),
+            Checked::Read(fingerprint) => Some(!fingerprint.provenance.flags.blocks()),
+            Checked::Sighted(sighted) => sighted.flags.blocks().then_some(false),
+            Checked::Refused(_) => Some(false),
         }
     }
 }
@@ -56,26 +56,26 @@ impl Seen {
 ///
 /// # Errors
 /// The photo cannot be read at all, or its placement not be written.
-pub fn look(photo: &Path, reader: &Reader) -> Result<Seen> {
+pub fn look(photo: &Path, reader: &Reader) -> Result<Checked> {
     let seen = match reader.read(photo) {
-        Ok(reading) => Ok(Seen::Read(Box::new(reading.fingerprint))),
+        Ok(reading) => Ok(Checked::Read(Box::new(reading.fingerprint))),
         Err(Error::PlacementMissing { .. }) => {
             let sighted = reader.sight(photo);
-            sighted.map(|sighted| Seen::Sighted(Box::new(sighted)))
+            sighted.map(|sighted| Checked::Sighted(Box::new(sighted)))
         }
         Err(error) => Err(error),
     };
     seen.or_else(|error| match error.kind() {
-        Kind::PictureNotUsable => Ok(Seen::Refused(error)),
+        Kind::PictureNotUsable => Ok(Checked::Refused(error)),
         Kind::CouldNotRun => Err(error),
     })
 }
 
 /// Raises on each what is weak about it among the others.
-pub fn judge<'a>(seen: impl IntoIterator<Item = &'a mut Seen>) {
+pub fn judge<'a>(seen: impl IntoIterator<Item = &'a mut Checked>) {
     let readings = seen.into_iter().filter_map(|seen| match seen {
-        Seen::Read(fingerprint) => Some(&mut **fingerprint),
-        Seen::Sighted(_) | Seen::Refused(_) => None,
+        Checked::Read(fingerprint) => Some(&mut **fingerprint),
+        Checked::Sighted(_) | Checked::Refused(_) => None,
     });
     session::judge(readings);
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::Studio;
 use crate::archive::Recipe;
 use crate::compare::Side;
-use crate::compare::effect::{Figure, Found, Made, Told, effect};
+use crate::compare::effect::{Figure, Made, SettingEffect, Told, effect};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{figures, metric};
 
@@ -27,7 +27,7 @@ pub struct Effected {
     /// Its unit; empty where it has none.
     pub unit: String,
     /// What it did.
-    pub found: Found,
+    pub found: SettingEffect,
     /// Panels with the setting that another version of the measures read, and that so have nothing to compare.
     pub other_version: usize,
 }

@@ -4,9 +4,7 @@ use std::collections::{BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 
 use super::{News, Studio};
-use crate::archive::exchange::{
-    Exported as Files, FINISHES, LADDERS, NewFolder, RIGS, folder_name,
-};
+use crate::archive::exchange::{FINISHES, FinishFiles, LADDERS, NewFolder, RIGS, folder_name};
 use crate::archive::{Approval, Archive, Overruling, Recipe};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -28,7 +26,7 @@ pub struct Request {
 /// A finish that leaves, with what is told of it beside the files that come back in.
 pub struct Leaves {
     /// Its own files.
-    pub files: Files,
+    pub files: FinishFiles,
     /// The reading that holds; `None` where it is of another version.
     pub fingerprint: Option<Fingerprint>,
     /// What was signed.
@@ -156,7 +154,7 @@ fn write<T>(
         files,
     };
     let (card, told) = tell(&leaves);
-    let Files {
+    let FinishFiles {
         finish,
         mut files,
         photo_stays,

@@ -4,10 +4,10 @@ use std::cmp::Ordering;
 use std::num::NonZero;
 
 use super::Studio;
-use super::panel::{Panel, Source};
+use super::panel::{Panel, PanelSource};
 use super::reading::{How, Reader};
 use crate::archive::{Archive, Finish, Recipe};
-use crate::compare::near::{HowNear, LOOKED_AT, Near, nearest};
+use crate::compare::find::{HowNear, LOOKED_AT, Near, nearest};
 use crate::compare::{Match, Side, Terms, compare};
 use crate::error::Result;
 use crate::fingerprint::Fingerprint;
@@ -25,7 +25,7 @@ pub struct Request {
 }
 
 /// One of them.
-pub struct Found {
+pub struct NearFinish {
     /// It.
     pub finish: Finish,
     /// How far from the panel, in allowances.
@@ -41,7 +41,7 @@ pub struct Nearest {
     /// The panel.
     pub panel: Panel,
     /// The nearest first.
-    pub found: Vec<Found>,
+    pub found: Vec<NearFinish>,
     /// How many were looked through.
     pub searched: usize,
 }
@@ -53,7 +53,7 @@ pub struct Nearest {
 pub fn find(request: &Request, studio: &mut Studio<'_>) -> Result<Nearest> {
     let mut archive = studio.archive()?;
     let reader = Reader::new(&request.how, &archive)?;
-    let panel = Source::named(&request.panel, &archive)?.panel(&reader)?;
+    let panel = PanelSource::named(&request.panel, &archive)?.panel(&reader)?;
     let looks = archive.looks(&Look::kind_of(&panel.fingerprint))?;
     for error in looks.damaged {
         studio.sound::<()>(Err(error))?;
@@ -78,7 +78,7 @@ fn described(
     panel: &Panel,
     archive: &Archive,
     studio: &mut Studio<'_>,
-) -> Result<Vec<Found>> {
+) -> Result<Vec<NearFinish>> {
     let texture = |fingerprint: &Fingerprint| fingerprint.measurements.texture.clone();
     let own = texture(&panel.fingerprint);
     let mut finishes = Vec::new();
@@ -103,7 +103,7 @@ fn described(
             name: &finish.name,
             fingerprint: &finish.fingerprint,
         };
-        found.push(Found {
+        found.push(NearFinish {
             distance: how_near.in_allowances(),
             // What stands under a finish is said of the finish.
             beside: compare(panel.side(), side, &Terms::default())?,

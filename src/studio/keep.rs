@@ -12,7 +12,7 @@ use crate::pipeline::Reading;
 /// What a photo is kept as: the name given; of several photos that and the file's own name, so that the order does not
 /// matter; and the file's own name alone where none is given.
 #[must_use]
-pub fn name(photo: &Path, given: Option<&str>, photos: usize) -> String {
+pub fn name_for(photo: &Path, given: Option<&str>, photos: usize) -> String {
     let own = || photo.file_stem().unwrap_or_default().to_string_lossy();
     match given {
         Some(name) if photos == 1 => name.to_owned(),

@@ -1,7 +1,7 @@
 //! The studio's own named steps from light to heavy, and where a panel stands between them.
 
 use super::Studio;
-use super::panel::{Panel, Source};
+use super::panel::{Panel, PanelSource};
 use super::reading::{How, Reader};
 use crate::archive::{Archive, Finish, Step};
 use crate::compare::Side;
@@ -20,7 +20,7 @@ pub struct Request {
 }
 
 /// A panel on a ladder.
-pub struct Placed {
+pub struct OnLadder {
     /// The panel.
     pub panel: Panel,
     /// Name of the ladder.
@@ -52,13 +52,13 @@ pub fn make(name: &str, steps: &[Step], studio: &Studio<'_>) -> Result<()> {
 ///
 /// # Errors
 /// There is no such ladder, or one of its finishes is damaged; the panel cannot be read, or not be judged by.
-pub fn place(request: &Request, studio: &Studio<'_>) -> Result<Placed> {
+pub fn place(request: &Request, studio: &Studio<'_>) -> Result<OnLadder> {
     let archive = studio.archive()?;
     let steps = archive.ladder(&request.on)?;
     let finishes = finishes(&steps, &archive)?;
     let reader = Reader::new(&request.how, &archive)?;
-    let panel = Source::named(&request.panel, &archive)?.panel(&reader)?;
-    Ok(Placed {
+    let panel = PanelSource::named(&request.panel, &archive)?.panel(&reader)?;
+    Ok(OnLadder {
         standing: stand(panel.side(), &rungs_of(&steps, &finishes))?,
         panel,
         ladder: request.on.clone(),

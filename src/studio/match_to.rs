@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::Studio;
-use super::panel::{Panel, Source};
+use super::panel::{Panel, PanelSource};
 use super::reading::{How, Reader, silver_kept};
 use super::signed::Signed;
 use crate::archive::{Archive, Overruling, question};
@@ -61,7 +61,7 @@ pub fn compare(request: &Request, studio: &mut Studio<'_>) -> Result<Matched> {
     let mut archive = studio.archive()?;
     let signed = Signed::named(&request.to, &archive)?;
     let reader = Reader::new(&request.how, &archive)?;
-    let source = Source::named(&request.panel, &archive)?;
+    let source = PanelSource::named(&request.panel, &archive)?;
     let photo = source.photo().map(Path::to_owned);
     let (panel, beside) = match (source.panel(&reader), photo) {
         (

@@ -1,24 +1,24 @@
 //! What a studio does with the program, for any front end: typed requests in, typed answers out. Nothing here knows a terminal,
 //! a page or an option; what time it is and who hears of the work is handed in.
 
-pub mod approving;
-pub mod backing_up;
-pub mod checking;
-pub mod effects;
-pub mod exporting;
-pub mod finding;
+pub mod approve;
+pub mod backup;
+pub mod check;
+pub mod effect;
+pub mod export;
+pub mod find;
 pub mod folder;
-pub mod keeping;
-pub mod laddering;
-pub mod matching;
+pub mod keep;
+pub mod ladder;
+pub mod match_to;
 pub mod panel;
 pub mod promise;
 pub mod reading;
-pub mod recipes;
-pub mod remeasuring;
-pub mod rigging;
+pub mod recipe;
+pub mod remeasure;
+pub mod rig;
 pub mod session;
-pub mod setting;
+pub mod set;
 pub mod several;
 pub mod signed;
 

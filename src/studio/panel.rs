@@ -12,14 +12,14 @@ use crate::silver::Silver;
 use crate::words::file_name;
 
 /// Where a panel is to be had.
-pub enum Source {
+pub enum PanelSource {
     /// It is kept.
     Kept(Box<Finish>),
     /// It is to be read.
     Photo(PathBuf),
 }
 
-impl Source {
+impl PanelSource {
     /// Where the panel of a name is to be had. A file of that name goes before a finish.
     ///
     /// # Errors
@@ -27,12 +27,12 @@ impl Source {
     pub fn named(named: &str, archive: &Archive) -> Result<Self> {
         let photo = Path::new(named);
         match archive.finish(named)? {
-            Some(finish) if !photo.is_file() => Ok(Source::Kept(Box::new(finish))),
+            Some(finish) if !photo.is_file() => Ok(PanelSource::Kept(Box::new(finish))),
             None if !photo.exists() => Err(Error::NoSuchPanel {
                 name: named.to_owned(),
                 path: archive.path().to_owned(),
             }),
-            _ => Ok(Source::Photo(photo.to_owned())),
+            _ => Ok(PanelSource::Photo(photo.to_owned())),
         }
     }
 
@@ -40,8 +40,8 @@ impl Source {
     #[must_use]
     pub fn photo(&self) -> Option<&Path> {
         match self {
-            Source::Photo(photo) => Some(photo),
-            Source::Kept(_) => None,
+            PanelSource::Photo(photo) => Some(photo),
+            PanelSource::Kept(_) => None,
         }
     }
 
@@ -51,8 +51,8 @@ impl Source {
     /// As for [`Reader::read_fit`].
     pub fn panel(self, reader: &Reader) -> Result<Panel> {
         Ok(match self {
-            Source::Kept(finish) => Panel::kept(*finish),
-            Source::Photo(photo) => Panel::read(&photo, reader.read_fit(&photo)?),
+            PanelSource::Kept(finish) => Panel::kept(*finish),
+            PanelSource::Photo(photo) => Panel::read(&photo, reader.read_fit(&photo)?),
         })
     }
 }

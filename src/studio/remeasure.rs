@@ -12,7 +12,7 @@ use crate::error::{Error, Result};
 use crate::fingerprint::metric::{Metric, Rule};
 use crate::fingerprint::{Fingerprint, Provenance, VERSION, figure_in};
 use crate::measure::Measurements;
-use crate::pipeline::{Reading, again};
+use crate::pipeline::{self, Reading};
 use crate::settings::Settings;
 use crate::units::{axial_difference, circular_difference};
 use crate::words::keeping;
@@ -91,7 +91,13 @@ pub fn remeasure(name: &str, archive: &mut Archive, studio: &mut Studio<'_>) -> 
     let (source, mut read) = match (archive.photo(name)?, gone) {
         (Some(photo), None) => {
             let rig = rig.as_ref().map(|(rig, _)| rig);
-            let read = again::of_photo(photo, Path::new(name), &before.provenance, rig, &settings)?;
+            let read = pipeline::remeasure::of_photo(
+                photo,
+                Path::new(name),
+                &before.provenance,
+                rig,
+                &settings,
+            )?;
             (Source::Photo, read)
         }
         (photo, gone) => {
@@ -128,7 +134,12 @@ fn of_map(name: &str, before: &Before, archive: &Archive, settings: &Settings) -
             name: name.to_owned(),
         });
     }
-    Ok(again::of_map(silver, tints, &before.provenance, settings))
+    Ok(pipeline::remeasure::of_map(
+        silver,
+        tints,
+        &before.provenance,
+        settings,
+    ))
 }
 
 /// Keeps the reading beside the earlier ones; one of a map with the pictures that there are.

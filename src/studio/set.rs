@@ -6,13 +6,13 @@ use image::RgbImage;
 
 use super::Studio;
 use super::folder::photos_in;
-use super::panel::Source;
+use super::panel::PanelSource;
 use super::reading::{How, Reader, silver_of, silver_read};
 use super::several::all;
 use super::signed::Signed;
 use crate::archive::{Archive, Finish, Pictures};
 use crate::compare::wall::arrange::Grid;
-use crate::compare::wall::joints::Seen;
+use crate::compare::wall::joints::PanelView;
 use crate::compare::wall::{Met, Wall, hang};
 use crate::compare::{Set, Side, set};
 use crate::error::{Error, Result};
@@ -49,7 +49,7 @@ pub struct Member {
     pub fingerprint: Fingerprint,
     /// It in colour.
     pub picture: RgbImage,
-    seen: Seen,
+    seen: PanelView,
 }
 
 /// A set and its wall.
@@ -116,7 +116,7 @@ pub fn hang_together(request: &Request, studio: &mut Studio<'_>) -> Result<HungS
     let terms = signed.as_ref().map(Signed::terms);
     let sample = signed.as_ref().map(Signed::side).zip(terms.as_ref());
     let set = set(&sides, sample)?;
-    let seen: Vec<Seen> = members.iter().map(|m| m.seen.clone()).collect();
+    let seen: Vec<PanelView> = members.iter().map(|m| m.seen.clone()).collect();
     let wall = hang(&seen, grid, request.may_turn).ok_or_else(unlike)?;
     Ok(HungSet {
         members,
@@ -131,14 +131,14 @@ pub fn hang_together(request: &Request, studio: &mut Studio<'_>) -> Result<HungS
 ///
 /// # Errors
 /// One is neither kept nor a file; a folder cannot be read, or holds no picture.
-pub fn sources(panels: &[String], archive: &Archive) -> Result<Vec<Source>> {
+pub fn sources(panels: &[String], archive: &Archive) -> Result<Vec<PanelSource>> {
     let mut sources = Vec::new();
     for name in panels {
         let folder = Path::new(name);
         if folder.is_dir() {
-            sources.extend(photos_in(folder)?.0.into_iter().map(Source::Photo));
+            sources.extend(photos_in(folder)?.0.into_iter().map(PanelSource::Photo));
         } else {
-            sources.push(Source::named(name, archive)?);
+            sources.push(PanelSource::named(name, archive)?);
         }
     }
     Ok(sources)
@@ -152,18 +152,18 @@ enum Closed {
 
 /// Reads the photos, several at once, and opens the pictures of what is kept.
 fn read(
-    sources: Vec<Source>,
+    sources: Vec<PanelSource>,
     request: &Request,
     archive: &Archive,
     studio: &mut Studio<'_>,
 ) -> Result<Vec<Member>> {
     let closed = sources.into_iter().map(|source| {
         Ok(match source {
-            Source::Kept(finish) => {
+            PanelSource::Kept(finish) => {
                 let pictures = archive.pictures(&finish.name)?;
                 Closed::Kept(finish, pictures)
             }
-            Source::Photo(photo) => Closed::Photo(photo),
+            PanelSource::Photo(photo) => Closed::Photo(photo),
         })
     });
     let closed: Vec<Closed> = closed.collect::<Result<_>>()?;
@@ -186,7 +186,7 @@ fn read(
         let (measured, from_m) = (&fingerprint.measurements, request.viewed_from.0);
         Ok(Member {
             name: name(one),
-            seen: Seen::of(&silver.plane, silver.px_per_mm, measured, from_m),
+            seen: PanelView::of(&silver.plane, silver.px_per_mm, measured, from_m),
             picture: silver.brought_to(request.long_side_px),
             fingerprint,
         })

@@ -10,7 +10,7 @@ mod differing;
 pub mod keeping;
 pub mod ladder;
 pub mod marks;
-mod matching;
+mod match_to;
 mod reading;
 pub mod recipe;
 pub mod strip;
@@ -20,7 +20,7 @@ use std::path::Path;
 pub use crate::archive::line;
 
 pub use differing::differences;
-pub use matching::{
+pub use match_to::{
     ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
 };
 pub use reading::{ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, found, reading, reading_notes};

@@ -12,7 +12,7 @@ use crate::error::Result;
 const LONGEST_ENDING: usize = 5;
 
 /// A finish as plain files.
-pub struct Exported {
+pub struct FinishFiles {
     /// The content of `finish.json`.
     pub finish: KeptFinish,
     /// The files by name, `finish.json` among them.
@@ -26,7 +26,7 @@ impl Archive {
     ///
     /// # Errors
     /// There is no such finish, or something of it is damaged; the archive cannot be read.
-    pub fn export(&self, name: &str, with_photo: bool) -> Result<Exported> {
+    pub fn export(&self, name: &str, with_photo: bool) -> Result<FinishFiles> {
         let mut finish = self.kept(name)?;
         let mut files = Vec::new();
         for (file, picture) in name_pictures(&mut finish.readings) {
@@ -44,7 +44,7 @@ impl Archive {
         }
         let text = pretty(&finish).map_err(|e| self.damaged(&e))?;
         files.push((FINISH.to_owned(), text));
-        Ok(Exported {
+        Ok(FinishFiles {
             finish,
             files,
             photo_stays,

@@ -23,7 +23,7 @@ use serde::Serialize;
 
 use super::kept::SCHEMA;
 
-pub use export::Exported;
+pub use export::FinishFiles;
 pub use import::{Import, Imported, Outcome};
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};

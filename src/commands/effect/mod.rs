@@ -7,13 +7,13 @@ use serde_json::{Value, json};
 use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
-use crate::compare::effect::{Also, Found};
+use crate::compare::effect::{Also, SettingEffect};
 use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
 use crate::draw::chart::{self, Axis};
 use crate::error::Result;
 use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
-use crate::studio::effects::{Effected, Request, ask};
+use crate::studio::effect::{Effected, Request, ask};
 use crate::words::cautions::Work;
 
 /// Say what a setting of your recipes did to a measure, from your own kept panels
@@ -96,7 +96,7 @@ fn answer(effected: &Effected) -> Answer {
 }
 
 /// The effect, where it is one.
-fn real(found: &Found) -> Option<&Effect> {
+fn real(found: &SettingEffect) -> Option<&Effect> {
     found.effect.as_ref().ok().filter(|effect| effect.is_real())
 }
 

@@ -1,8 +1,8 @@
 //! What is said of the effect of a setting.
 
-use crate::compare::effect::{Also, Found, Spread, Told};
+use crate::compare::effect::{Also, SettingEffect, Spread, Told};
 use crate::stats::effect::{Effect, Setting, Shape, Trial, Unknown, Unreached, Unseen};
-use crate::studio::effects::Effected;
+use crate::studio::effect::Effected;
 use crate::words::list;
 
 /// How the figures to be expected are read.
@@ -211,7 +211,7 @@ fn named(mut names: Vec<String>) -> Option<String> {
 }
 
 /// What else changed: then nobody can tell which of them did it.
-fn also(setting: &str, found: &Found) -> Option<String> {
+fn also(setting: &str, found: &SettingEffect) -> Option<String> {
     let one = |also: &Also| match also {
         Also::Figure(spread) => {
             let some = if spread.on_some { ", on some only" } else { "" };
@@ -237,7 +237,7 @@ fn unit_name(unit: &str) -> &str {
 }
 
 /// What is the same wherever it is said: of the rest nothing is known.
-fn on_some(found: &Found) -> Option<String> {
+fn on_some(found: &SettingEffect) -> Option<String> {
     let one = |spread: &Spread| format!("{} ({})", spread.name, figures(spread));
     let all = named(found.on_some.iter().map(one).collect())?;
     Some(format!(

@@ -19,8 +19,8 @@ use crate::document::{Answer, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::silver::Silver;
-use crate::studio::matching::{Matched, Request, compare};
-use crate::studio::panel::Source;
+use crate::studio::match_to::{Matched, Request, compare};
+use crate::studio::panel::PanelSource;
 use crate::studio::reading::{How, silver_kept};
 use crate::units::Measure;
 use crate::words::{self, keeping};
@@ -80,7 +80,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let mut studio = context.studio()?;
     let archive = studio.archive()?;
     if let Some(picture) = &args.picture {
-        let source = Source::named(&args.panel, &archive)?;
+        let source = PanelSource::named(&args.panel, &archive)?;
         let Some(photo) = source.photo() else {
             return Err(Error::NothingToDraw {
                 name: args.panel.clone(),

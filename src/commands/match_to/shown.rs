@@ -15,7 +15,7 @@ use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
 use crate::frame::Plane;
 use crate::measure::{Measurements, Texture};
 use crate::silver::Silver;
-use crate::studio::matching::Matched;
+use crate::studio::match_to::Matched;
 use crate::units::{Estimate, Measure, PlaceMm, axial, circular};
 use crate::words::keeping::word;
 use crate::words::{self, captions as say};

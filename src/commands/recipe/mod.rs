@@ -20,7 +20,7 @@ use crate::draw::embedded;
 use crate::error::Result;
 use crate::fingerprint::metric::{AGGRESSIVENESS, COVERAGE};
 use crate::studio::reading::small_kept;
-use crate::studio::recipes::{Made, look_up, write_down};
+use crate::studio::recipe::{Made, look_up, write_down};
 use crate::words::cautions::Work;
 use crate::words::{self, day, keeping, list, recipe as words_of};
 

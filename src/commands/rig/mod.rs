@@ -17,7 +17,7 @@ use crate::error::Result;
 use crate::frame::placement::{CardStep, PatchKind};
 use crate::normalize::Rig;
 use crate::placement::{FormError, Given};
-use crate::studio::rigging::{Learnt, Lesson, learn};
+use crate::studio::rig::{Learnt, Lesson, learn};
 use crate::words::keeping::kept_in;
 
 /// Teach the program the studio's fixed corner

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
 
-use crate::studio::rigging::Session;
+use crate::studio::rig::Session;
 
 const PANEL: &str = "panel";
 const SESSION: &str = "session";

@@ -8,14 +8,14 @@ use super::super::exit::Exit;
 use super::sessions::Sessions;
 use super::words::{allowance, finer, in_words, sentences, unit, why, written};
 use crate::compare::Study;
-use crate::compare::study::{Found, OddOne, Row};
+use crate::compare::study::{MeasureScatter, OddOne, Row};
 use crate::document::json::{SCHEMA, figure};
 use crate::document::{self, Answer, Block, Document, Figures, Lines};
 use crate::draw::chart;
 use crate::error::Result;
 use crate::fingerprint::metric::Rule;
 use crate::placement::Given;
-use crate::studio::rigging::{Request, study_of};
+use crate::studio::rig::{Request, study_of};
 use crate::units::Estimate;
 use crate::words::keeping::kept_in;
 
@@ -136,7 +136,7 @@ fn measure(Row { metric, found }: &Row) -> (String, Value) {
         Rule::Difference | Rule::Axial | Rule::Circular => ("linear", metric.unit),
     };
     let f = found.as_ref().ok();
-    let shown = |of: fn(&Found) -> Option<f64>| f.and_then(of).map(|v| figure(metric, v));
+    let shown = |of: fn(&MeasureScatter) -> Option<f64>| f.and_then(of).map(|v| figure(metric, v));
     let mut json = json!({
         "sd": shown(|f| Some(f.within.sd)),
         "dof": f.map(|f| f.within.dof),

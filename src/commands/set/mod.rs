@@ -20,9 +20,9 @@ use crate::document::{Answer, Document, Lines};
 use crate::draw::picture;
 use crate::error::Result;
 use crate::silver;
-use crate::studio::panel::Source;
+use crate::studio::panel::PanelSource;
 use crate::studio::reading::How;
-use crate::studio::setting::{HungSet, Request, hang_together, sources};
+use crate::studio::set::{HungSet, Request, hang_together, sources};
 use crate::units::Metres;
 
 /// Say which panels of a set are odd, which to remake, and how to hang them
@@ -78,7 +78,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         let sources = sources(&args.panels, &studio.archive()?)?;
         spare(
             [file.as_path()].into_iter(),
-            sources.iter().filter_map(Source::photo),
+            sources.iter().filter_map(PanelSource::photo),
         )?;
     }
     let request = Request {

@@ -12,7 +12,7 @@ use crate::draw::chart;
 use crate::draw::wall::Hanging;
 use crate::error::Result;
 use crate::fingerprint::Verdict;
-use crate::studio::setting::HungSet;
+use crate::studio::set::HungSet;
 use crate::words::captions as say;
 
 /// The panels to hang, in the order given. Nothing has to be done to them while it is too close to call, nor to one whose photo may

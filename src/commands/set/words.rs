@@ -4,7 +4,7 @@ use crate::compare::set::{Drift, Remake, Set};
 use crate::compare::wall::{Joint, Met};
 use crate::compare::{Lean, Verdict};
 use crate::frame::placement::Stage;
-use crate::studio::setting::HungSet;
+use crate::studio::set::HungSet;
 use crate::words::captions::TURNED;
 use crate::words::cautions::Work;
 use crate::words::{ONLY_A_START, differences, list};

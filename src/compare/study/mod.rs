@@ -82,12 +82,12 @@ pub struct Row {
     /// The measure.
     pub metric: &'static Metric,
     /// What was found, on the scale of its rule, or why it is left out.
-    pub found: Result<Found, LeftOut>,
+    pub found: Result<MeasureScatter, LeftOut>,
 }
 
 /// How one measure scatters, on the scale of its rule.
 #[derive(Debug, Clone, Copy)]
-pub struct Found {
+pub struct MeasureScatter {
     /// Within panels and sessions: repeatability.
     pub within: Scatter,
     /// Of a reading on any day: reproducibility, never less; `None` of a single session.
@@ -96,7 +96,7 @@ pub struct Found {
     pub between_sd: Option<f64>,
 }
 
-impl Found {
+impl MeasureScatter {
     /// What a reading in this rig is off by: that of any day where it is known.
     #[must_use]
     pub fn scatter(&self) -> Scatter {
@@ -137,7 +137,7 @@ pub fn study(sessions: &[Session<'_>]) -> Result<Study> {
         .map(|metric| {
             let found = figures(metric, sessions).and_then(|figures| {
                 note(&mut odd, odd_ones(metric, &figures, sessions));
-                let found = Found::of(&figures).filter(|f| f.within.sd > 0.0);
+                let found = MeasureScatter::of(&figures).filter(|f| f.within.sd > 0.0);
                 found.ok_or(LeftOut::NothingThere)
             });
             Row { metric, found }
@@ -223,14 +223,14 @@ pub(in crate::compare) fn refuse_twice(photos: &[Side<'_>]) -> Result<()> {
 /// The figures of a measure by panel, session and photo, on the scale of its rule.
 type Figures = Vec<Vec<Vec<f64>>>;
 
-impl Found {
+impl MeasureScatter {
     /// Of the figures by panel, session and photo; `None` where no panel has two.
-    fn of(figures: &Figures) -> Option<Found> {
+    fn of(figures: &Figures) -> Option<MeasureScatter> {
         let sessions = figures.first()?.len();
         if sessions < 2 {
             let of_panels: Vec<Vec<f64>> = figures.iter().map(|panel| panel.concat()).collect();
             let found = OneWay::new(&of_panels)?;
-            return Some(Found {
+            return Some(MeasureScatter {
                 within: Scatter {
                     sd: found.within.sqrt(),
                     dof: found.within_dof,
@@ -241,7 +241,7 @@ impl Found {
         }
         if let Some(found) = Crossed::new(figures) {
             let dof = found.pooled.unwrap_or(found.repeat).dof;
-            return Some(Found {
+            return Some(MeasureScatter {
                 within: Scatter {
                     sd: found.repeatability.sqrt(),
                     dof,
@@ -258,7 +258,7 @@ impl Found {
         let found = Precision::new(figures.first()?)?;
         let dof = figures[0].iter().map(|s| s.len() - 1).sum();
         let within = found.repeatability * found.repeatability;
-        Some(Found {
+        Some(MeasureScatter {
             within: Scatter {
                 sd: found.repeatability,
                 dof,
@@ -342,7 +342,7 @@ mod tests {
             mean_axis,
             axial_difference,
         );
-        let found = Found::of(&turns).unwrap();
+        let found = MeasureScatter::of(&turns).unwrap();
         // Two squares of 1 about each mean, over two degrees of freedom.
         assert!((found.within.sd - 2.0_f64.sqrt()).abs() < 1e-9, "{turns:?}");
         assert!((turns[1][0][0] - turns[0][0][0] - 21.0).abs() < 1e-9);
@@ -353,7 +353,7 @@ mod tests {
         // Two panels, three days that shift all by −1, 0 and 1, and repeats that lie 0.1 about it.
         let day = |panel: f64, shift: f64| vec![panel + shift - 0.1, panel + shift + 0.1];
         let panel = |at: f64| [-1.0, 0.0, 1.0].map(|shift| day(at, shift)).to_vec();
-        let found = Found::of(&vec![panel(10.0), panel(20.0)]).unwrap();
+        let found = MeasureScatter::of(&vec![panel(10.0), panel(20.0)]).unwrap();
         let any_day = found.any_day.unwrap();
         // Repeats: squares 0.02 in each of six cells over six; pooled with an interaction of none over eight.
         assert!(

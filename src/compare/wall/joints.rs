@@ -97,7 +97,7 @@ impl Edge {
 
 /// What the eye sees of a panel from its distance.
 #[derive(Debug, Clone)]
-pub struct Seen {
+pub struct PanelView {
     /// Lightness and texture along each side: left and right from the top, top and bottom from the left.
     edges: [Vec<Square>; 4],
     /// Mean square by which neighbouring squares inside differ, lightness and texture together.
@@ -120,7 +120,7 @@ impl Square {
     }
 }
 
-impl Seen {
+impl PanelView {
     /// Of a silver level at standard sharpness, from so many metres.
     #[must_use]
     pub fn of(silver: &Plane, px_per_mm: f64, numbers: &Measurements, distance_m: f64) -> Self {
@@ -164,7 +164,7 @@ impl Seen {
         let column = |c: usize| all.iter().map(|row| row[c]).collect::<Vec<_>>();
         let value = |m: crate::units::Measure| m.map_or(0.0, |e| e.value);
         let squares = all.iter().flatten();
-        Seen {
+        PanelView {
             lightness: squares.map(|s| s.lightness).sum::<f64>() / (down * across) as f64,
             inside: inside(&all),
             edges: [
@@ -208,9 +208,9 @@ fn inside(all: &[Vec<Square>]) -> f64 {
 /// The step across a joint, L*: `edge` of one panel meets the opposite edge of the other; either may hang turned.
 #[must_use]
 pub fn step(
-    (one, one_turned): (&Seen, bool),
+    (one, one_turned): (&PanelView, bool),
     edge: Edge,
-    (other, other_turned): (&Seen, bool),
+    (other, other_turned): (&PanelView, bool),
 ) -> f64 {
     let (a, b) = (
         one.along(edge, one_turned),

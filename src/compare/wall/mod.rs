@@ -7,7 +7,7 @@ pub mod arrange;
 pub mod joints;
 
 use arrange::{Grid, Hung, Steps, arrange};
-use joints::{Edge, JUST_SEEN, Seen, step};
+use joints::{Edge, JUST_SEEN, PanelView, step};
 
 pub use joints::Joint;
 
@@ -47,7 +47,7 @@ pub struct Met {
 
 /// Hangs panels in a grid; `None` where there are not as many panels as places.
 #[must_use]
-pub fn hang(panels: &[Seen], grid: Grid, may_turn: bool) -> Option<Wall> {
+pub fn hang(panels: &[PanelView], grid: Grid, may_turn: bool) -> Option<Wall> {
     if panels.len() != grid.places() {
         return None;
     }

@@ -24,8 +24,8 @@ pub use specks::{
     SPECKLE_ROWS, SPECKLE_SOFTNESS, SPECKLE_UNEVENNESS, UNEVENNESS,
 };
 pub use wholes::{
-    Apart, COARSE_TEXTURE, FINE_TEXTURE, LOOK, MIDDLE_TEXTURE, SILVER_LEVELS, SPECKLE_SIZES,
-    STREAK_ROSE, amplitude,
+    COARSE_TEXTURE, FINE_TEXTURE, LOOK, MIDDLE_TEXTURE, SILVER_LEVELS, SPECKLE_SIZES, STREAK_ROSE,
+    WholeDistance, amplitude,
 };
 
 /// Every row, in the order shown: the figures, then the wholes.
@@ -176,7 +176,7 @@ pub enum Kind {
     /// A figure of one panel.
     Figure(fn(&Measurements) -> Measure),
     /// How far two panels lie apart as wholes, specks from a floor up, mm; `None` where one of them does not show it.
-    Whole(fn(&Fingerprint, &Fingerprint, f64) -> Option<Apart>),
+    Whole(fn(&Fingerprint, &Fingerprint, f64) -> Option<WholeDistance>),
     /// Texture between two blurs, mm: a whole of which each panel has an amount.
     Texture(f64, f64),
 }
@@ -323,7 +323,7 @@ impl Metric {
 
     /// How far two panels lie apart as wholes, specks from a floor up, mm. Of single figures nothing.
     #[must_use]
-    pub fn apart(&self, a: &Fingerprint, b: &Fingerprint, floor_mm: f64) -> Option<Apart> {
+    pub fn apart(&self, a: &Fingerprint, b: &Fingerprint, floor_mm: f64) -> Option<WholeDistance> {
         match self.kind {
             Kind::Figure(_) => None,
             Kind::Whole(apart) => apart(a, b, floor_mm),

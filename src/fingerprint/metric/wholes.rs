@@ -21,7 +21,7 @@ use crate::units::{Measure, axial_difference};
 
 /// How far apart two panels are, in the row's unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Apart {
+pub struct WholeDistance {
     /// Panel less sample; of forms how far apart they are, 0 or more.
     pub difference: f64,
     /// Ends of its 90 % interval.
@@ -30,10 +30,10 @@ pub struct Apart {
     pub sample: f64,
 }
 
-impl Apart {
+impl WholeDistance {
     /// With an interval of so much to either side.
     fn give_or_take(difference: f64, chance: f64, sample: f64) -> Self {
-        Apart {
+        WholeDistance {
             difference,
             ends: [difference - chance, difference + chance],
             sample,
@@ -182,11 +182,11 @@ fn in_doubt(a: &Fingerprint, b: &Fingerprint) -> [f64; OF_LEVEL] {
     ]
 }
 
-fn look(a: &Fingerprint, b: &Fingerprint) -> Option<Apart> {
+fn look(a: &Fingerprint, b: &Fingerprint) -> Option<WholeDistance> {
     let unlit = in_doubt(a, b);
     let [a, b] = [a, b].map(|of| &of.measurements.texture);
     let found = apart::apart_in_doubt(a, b, unlit)?;
-    Some(Apart {
+    Some(WholeDistance {
         difference: found.distance(),
         ends: found.interval(),
         sample: 0.0,
@@ -200,7 +200,7 @@ fn standard_error(measure: Measure) -> f64 {
 
 /// Distance between two distributions over bins of one width, beyond that of their means, and what chance makes of it where
 /// each curve is that of so many independent places.
-fn forms_apart(a: &[f64], b: &[f64], step: f64, places: [f64; 2]) -> Apart {
+fn forms_apart(a: &[f64], b: &[f64], step: f64, places: [f64; 2]) -> WholeDistance {
     let total = |shares: &[f64]| shares.iter().sum::<f64>().max(1e-12);
     let (whole_a, whole_b) = (total(a), total(b));
     let (mut at_a, mut at_b) = (0.0, 0.0);
@@ -214,10 +214,10 @@ fn forms_apart(a: &[f64], b: &[f64], step: f64, places: [f64; 2]) -> Apart {
         chance += MEAN_ABSOLUTE * (spread(at_a, places[0]) + spread(at_b, places[1])).sqrt() * step;
     }
     let difference = (distance - f64::abs(means)).max(0.0);
-    Apart::give_or_take(difference, LEFT_BY_CHANCE * chance, 0.0)
+    WholeDistance::give_or_take(difference, LEFT_BY_CHANCE * chance, 0.0)
 }
 
-fn silver_levels(a: &Measurements, b: &Measurements) -> Option<Apart> {
+fn silver_levels(a: &Measurements, b: &Measurements) -> Option<WholeDistance> {
     // So many independent places would give the mean its standard error.
     let places = |m: &Measurements| {
         let level = |i: usize| (i as f64 + 0.5) / SILVER_BINS as f64;
@@ -239,7 +239,7 @@ fn silver_levels(a: &Measurements, b: &Measurements) -> Option<Apart> {
     })
 }
 
-fn speckle_sizes(a: &Measurements, b: &Measurements, floor_mm: f64) -> Option<Apart> {
+fn speckle_sizes(a: &Measurements, b: &Measurements, floor_mm: f64) -> Option<WholeDistance> {
     let edges = &a.speckle_sizes.edges_mm;
     if *edges != b.speckle_sizes.edges_mm {
         return None;
@@ -252,7 +252,7 @@ fn speckle_sizes(a: &Measurements, b: &Measurements, floor_mm: f64) -> Option<Ap
 }
 
 /// Round the half-turn: the cumulative curves may be cut anywhere, and least lies between them about their median gap.
-fn streak_rose(a: &Measurements, b: &Measurements) -> Option<Apart> {
+fn streak_rose(a: &Measurements, b: &Measurements) -> Option<WholeDistance> {
     let (axis_a, axis_b) = (a.streak_angle.ok()?, b.streak_angle.ok()?);
     let total = |m: &Measurements| m.streak_rose.iter().sum::<f64>().max(1e-12);
     let (whole_a, whole_b) = (total(a), total(b));
@@ -267,7 +267,7 @@ fn streak_rose(a: &Measurements, b: &Measurements) -> Option<Apart> {
         gaps.iter().map(|g| (g - middle).abs()).sum::<f64>() * 180.0 / ROSE_BINS as f64;
     let turned = axial_difference(axis_a.value, axis_b.value).abs();
     let arm = |e: crate::units::Estimate| (e.high - e.low) / 2.0;
-    Some(Apart::give_or_take(
+    Some(WholeDistance::give_or_take(
         (distance - turned).max(0.0),
         NINETY_OF_NINETY_FIVE * arm(axis_a).hypot(arm(axis_b)),
         0.0,
@@ -276,10 +276,14 @@ fn streak_rose(a: &Measurements, b: &Measurements) -> Option<Apart> {
 
 /// Texture between two blurs, mm. Its error is that of the whole loss, and what so few large patches leave to chance: the
 /// variance of a Gaussian field of blur σ over an area A is off by a share of √(4πσ²/A).
-pub(super) fn texture(a: &Fingerprint, b: &Fingerprint, blurs_mm: (f64, f64)) -> Option<Apart> {
+pub(super) fn texture(
+    a: &Fingerprint,
+    b: &Fingerprint,
+    blurs_mm: (f64, f64),
+) -> Option<WholeDistance> {
     let [of_a, of_b] = [a, b].map(|f| amplitude(f, blurs_mm));
     let (of_a, of_b) = (of_a?, of_b?);
-    Some(Apart::give_or_take(
+    Some(WholeDistance::give_or_take(
         of_b.0 - of_a.0,
         1.645 * of_a.1.hypot(of_b.1),
         of_a.0,

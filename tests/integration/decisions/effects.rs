@@ -48,7 +48,7 @@ fn turn(u: f64) -> f64 {
 
 /// How the makings of a row came out, as shares of them.
 #[derive(Debug)]
-struct Found {
+struct SettingEffect {
     /// Each shape chosen.
     chosen: [f64; 3],
     /// Called real.
@@ -80,8 +80,8 @@ fn holds(band: Estimate, what: f64) -> f64 {
 }
 
 /// Panels at `settings` places, so many at each, with errors of `noise` times the rise.
-fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> Found {
-    let mut found = Found {
+fn makings(truth: Truth, settings: u32, each: usize, noise: f64) -> SettingEffect {
+    let mut found = SettingEffect {
         chosen: [0.0; 3],
         real: 0.0,
         curve: 0.0,

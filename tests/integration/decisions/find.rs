@@ -2,7 +2,7 @@
 
 use std::num::NonZero;
 
-use paneprint::compare::near::nearest;
+use paneprint::compare::find::nearest;
 use paneprint::fingerprint::look::{DIMENSIONS, Look};
 use rand::{RngExt, SeedableRng};
 use rand_distr::StandardNormal;

@@ -3,10 +3,10 @@
 
 mod agreeing;
 mod effects;
+mod find;
 mod ladder;
 mod looks;
 mod matching;
-mod near;
 mod promise;
 mod sets;
 mod walls;

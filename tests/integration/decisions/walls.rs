@@ -2,7 +2,7 @@
 
 use ndarray::Axis;
 use paneprint::compare::wall::arrange::{Grid, Hung, Steps, arrange};
-use paneprint::compare::wall::joints::{Edge, Seen, step};
+use paneprint::compare::wall::joints::{Edge, PanelView, step};
 use paneprint::compare::wall::{Joint, hang};
 use paneprint::frame::Plane;
 use paneprint::measure::{Measurements, Settings, measure};
@@ -26,9 +26,9 @@ fn sloping(from: f32, to: f32) -> Plane {
     Plane::from_shape_fn((500, 500), |(_, c)| from + (to - from) * c as f32 / 499.0)
 }
 
-fn seen(silver: &Plane, distance_m: f64) -> Seen {
+fn seen(silver: &Plane, distance_m: f64) -> PanelView {
     let (silver, numbers) = numbers(silver);
-    Seen::of(&silver, 5.0, &numbers, distance_m)
+    PanelView::of(&silver, 5.0, &numbers, distance_m)
 }
 
 #[test]

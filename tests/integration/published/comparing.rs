@@ -2,7 +2,7 @@
 
 use paneprint::compare::Verdict;
 use paneprint::compare::rules::{Doubt, set_against};
-use paneprint::compare::terms::{Allowed, Source};
+use paneprint::compare::terms::{AllowanceSource, Allowed};
 use paneprint::fingerprint::metric::COVERAGE;
 use paneprint::units::Estimate;
 
@@ -34,7 +34,7 @@ fn two_one_sided_tests_decide_as_published() {
             high: wider(high),
         };
         let allowed = number(&case["epsilon"]);
-        let own = Allowed::even(allowed, Source::Own);
+        let own = Allowed::even(allowed, AllowanceSource::Own);
         let row = &COVERAGE;
         let found = set_against(row, Ok(exact), Ok(panel), Doubt::default(), own);
         let found = found.found.unwrap();

@@ -1,10 +1,10 @@
 //! Setting readings against each other: is the panel inside what was signed?
 //!
 //! Reading order: [`terms`] says what a panel may differ by, [`rules`] how one measure is set against another, [`wholes`] what
-//! single figures would miss, [`verdict`] what follows from all of them, [`differences`] which of them are named, [`whereabouts`] where it sits, [`squares`] where on the
-//! panel it is beyond the sample, [`mod@lie`] where its silver is gone, [`tint`] what its silver looks like in colour. [`mod@set`] sets panels
-//! against each other, [`wall`] hangs them, [`ladder`] places one among named steps, [`near`] finds the most alike of many, [`effect`] tells what a
-//! setting did to them,
+//! single figures would miss, [`verdict`] what follows from all of them, [`differences`] which of them are named,
+//! [`whereabouts`] where it sits, [`squares`] where on the panel it is beyond the sample, [`mod@lie`] where its silver is gone,
+//! [`tint`] what its silver looks like in colour. [`mod@set`] sets panels against each other, [`wall`] hangs them, [`ladder`]
+//! places one among named steps, [`find`] finds the most alike of many, [`effect`] tells what a setting did to them,
 //! [`promise`] says what a sample can tell of a larger panel. [`mod@study`] sets photos of the same panels against each other,
 //! to know what a rig repeats.
 

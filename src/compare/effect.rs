@@ -11,7 +11,11 @@ use super::side::Side;
 use crate::error::{Error, Result};
 use crate::fingerprint::look::Look;
 use crate::fingerprint::metric::{Metric, Rule};
+use crate::stats::NINETY_FIVE;
 use crate::stats::effect::{Effect, Setting, Unknown, Unreached};
+use crate::stats::next::{Next, Piece, Step};
+use crate::stats::order::quantile;
+use crate::units::SizeMm;
 
 /// Starts the dealing that tells an effect from chance.
 const SEED: u64 = 1;
@@ -61,6 +65,23 @@ pub struct Point {
     pub setting: f64,
     /// The measure.
     pub measure: f64,
+    /// Its standard error, from the reading's own interval.
+    pub error: f64,
+    /// The panel's area, cm².
+    pub area_cm2: f64,
+}
+
+/// What is asked of a setting.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// Its name in the recipes.
+    pub setting: &'a str,
+    /// How far beyond what was tried a next piece may go.
+    pub step: Step,
+    /// What the measure is wanted to be.
+    pub near: Option<f64>,
+    /// The size of the pieces at hand; none is as large as the panels so far.
+    pub offcut: Option<SizeMm>,
 }
 
 /// Something else that was not the same on the panels that count.
@@ -121,6 +142,8 @@ pub struct SettingEffect {
     pub on_some: Vec<Spread>,
     /// The setting for a wanted measure, where one was asked for.
     pub near: Option<(f64, Result<Setting, Unreached>)>,
+    /// What to try next; none where no panel counts yet.
+    pub next: Option<Next>,
 }
 
 /// The effect of a setting on a measure, from panels in the order in which they were kept.
@@ -129,19 +152,22 @@ pub struct SettingEffect {
 /// The measure is a direction.
 pub fn effect(
     metric: &'static Metric,
-    setting: &str,
+    asked: &Asked<'_>,
     made: &[Made<'_>],
-    near: Option<f64>,
 ) -> Result<SettingEffect> {
+    let Asked { setting, near, .. } = *asked;
     if matches!(metric.rule, Rule::Axial | Rule::Circular) {
         return Err(Error::EffectOfDirection { key: metric.key });
     }
     let kind = |m: &Made<'_>| Look::kind_of(m.side.fingerprint);
     let point = |m: &Made<'_>| {
+        let measure = metric.of(&m.side.fingerprint.measurements).ok()?;
         Some(Point {
             name: m.side.name.to_owned(),
             setting: m.settings.get(setting)?.value,
-            measure: metric.of(&m.side.fingerprint.measurements).ok()?.value,
+            measure: measure.value,
+            error: (measure.high - measure.low) / (2.0 * NINETY_FIVE),
+            area_cm2: m.side.fingerprint.provenance.placement.size.area_cm2(),
         })
     };
     let with = || made.iter().filter(|m| m.settings.contains_key(setting));
@@ -172,9 +198,33 @@ pub fn effect(
         near: near
             .zip(effect.as_ref().ok())
             .map(|(wanted, effect)| (wanted, effect.setting_for(wanted))),
+        next: next(&points, asked),
         points,
         effect,
     })
+}
+
+/// What to try next after these panels. A smaller piece shows less of the finish: the variance of what its reading says grows as its
+/// area shrinks.
+fn next(points: &[Point], asked: &Asked<'_>) -> Option<Next> {
+    let pieces: Vec<Piece> = points.iter().map(Piece::from).collect();
+    let of_piece = |p: &Point| {
+        let area = asked.offcut.map_or(p.area_cm2, SizeMm::area_cm2);
+        p.error * (p.area_cm2 / area).sqrt()
+    };
+    let mut errors: Vec<f64> = points.iter().map(of_piece).collect();
+    let error = quantile(&mut errors, 0.5)?;
+    Next::after(&pieces, asked.step, asked.near, error)
+}
+
+impl From<&Point> for Piece {
+    fn from(point: &Point) -> Self {
+        Piece {
+            setting: point.setting,
+            measure: point.measure,
+            error: point.error,
+        }
+    }
 }
 
 /// Digest of the photo that a panel was read from.

@@ -5,9 +5,18 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::Studio;
 use crate::archive::Recipe;
 use crate::compare::Side;
-use crate::compare::effect::{Figure, Made, SettingEffect, Told, effect};
+use crate::compare::effect::{Asked, Figure, Made, SettingEffect, Told, effect};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::{figures, metric};
+use crate::stats::next::Step;
+use crate::units::SizeMm;
+
+/// How far a next piece goes beyond what was tried, by the unit of the setting: a time can be stopped halfway, what a bath holds
+/// cannot, and a few degrees change much. Common practice, no source.
+const STEPS: [(&str, Step); 2] = [("s", Step::Times(2.0)), ("°C", Step::By(3.0))];
+
+/// The same of all other units.
+const OTHER_STEP: Step = Step::Times(1.25);
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -18,6 +27,8 @@ pub struct Request {
     pub setting: String,
     /// What the measure is wanted to be.
     pub near: Option<f64>,
+    /// The size of the pieces at hand to try it on; none is as large as the panels so far.
+    pub offcut: Option<SizeMm>,
 }
 
 /// What was found.
@@ -26,6 +37,8 @@ pub struct Effected {
     pub setting: String,
     /// Its unit; empty where it has none.
     pub unit: String,
+    /// What the measure is wanted to be.
+    pub wanted: Option<f64>,
     /// What it did.
     pub found: SettingEffect,
     /// Panels with the setting that another version of the measures read, and that so have nothing to compare.
@@ -69,10 +82,18 @@ pub fn ask(request: &Request, studio: &mut Studio<'_>) -> Result<Effected> {
         settings: settings.clone(),
         told: told.clone(),
     });
-    let found = effect(row, &setting, &made.collect::<Vec<_>>(), request.near)?;
+    let step = STEPS.iter().find(|(of, _)| *of == unit);
+    let asked = Asked {
+        setting: &setting,
+        step: step.map_or(OTHER_STEP, |(_, step)| *step),
+        near: request.near,
+        offcut: request.offcut,
+    };
+    let found = effect(row, &asked, &made.collect::<Vec<_>>())?;
     Ok(Effected {
         setting,
         unit,
+        wanted: request.near,
         found,
         other_version,
     })

@@ -13,7 +13,9 @@ use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
 use crate::draw::chart::{self, Axis};
 use crate::error::Result;
 use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
+use crate::stats::next::Next;
 use crate::studio::effect::{Effected, Request, ask};
+use crate::units::SizeMm;
 use crate::words::cautions::Work;
 
 /// Say what a setting of your recipes did to a measure, from your own kept panels
@@ -29,6 +31,10 @@ pub(super) struct Args {
     /// What you would like the measure to be: says which setting comes near it
     #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
     near: Option<f64>,
+
+    /// The size of the pieces at hand to try it on, such as 100x100mm [default: that of the panels so far]
+    #[arg(long, value_name = "WxHmm")]
+    offcut: Option<SizeMm>,
 
     #[command(flatten)]
     out: OutArgs,
@@ -46,6 +52,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         measure: args.measure.clone(),
         setting: args.of.clone(),
         near: args.near,
+        offcut: args.offcut,
     };
     let effected = ask(&request, &mut context.studio()?)?;
     context.answer(answer(&effected), &args.out)?;
@@ -209,6 +216,22 @@ fn json(effected: &Effected, document: &Document) -> Value {
             "panel_high": figure(row, at.panel.high),
         })
     };
+    let next = |next: &Next| {
+        let reach = next.reach.map(|reach| {
+            json!({
+                "middle": reach.middle.map(setting),
+                "low": reach.low.map(setting),
+                "high": reach.high.map(setting),
+            })
+        });
+        json!({
+            "settings": next.settings.iter().map(|s| setting(said::set(*s))).collect::<Vec<_>>(),
+            "enough": next.is_enough(),
+            "narrows": rounded(next.gain, 2),
+            "closed_in": next.closed_in,
+            "reach": reach,
+        })
+    };
     let trial = |t: &Trial| {
         json!({
             "shape": said::shape_key(t.shape),
@@ -235,6 +258,7 @@ fn json(effected: &Effected, document: &Document) -> Value {
         "same_photo": found.same_photo,
         "other_version": effected.other_version,
         "near": found.near.as_ref().map(near),
+        "next": found.next.as_ref().map(next),
         "panels": panels.collect::<Vec<_>>(),
         "curve": effect.map(|e| curve(e, PLACES).into_iter().map(at).collect::<Vec<_>>()),
     })

@@ -2,6 +2,7 @@
 
 use crate::compare::effect::{Also, SettingEffect, Spread, Told};
 use crate::stats::effect::{Effect, Setting, Shape, Trial, Unknown, Unreached, Unseen};
+use crate::stats::next::Next;
 use crate::studio::effect::Effected;
 use crate::words::list;
 
@@ -38,6 +39,7 @@ pub(super) fn sentences(effected: &Effected) -> Vec<String> {
     if let Some((wanted, answer)) = &found.near {
         said.push(near(effected, *wanted, answer));
     }
+    said.extend(found.next.iter().flat_map(|next| to_try(effected, next)));
     said.extend(also(&effected.setting, found));
     said.extend(on_some(found));
     said.extend(not_counted(found.left_out, |panels, _| {
@@ -192,6 +194,65 @@ fn near(effected: &Effected, wanted: f64, answer: &Result<Setting, Unreached>) -
         }
         Err(Unreached::NotFinite) => "What is wanted is no figure.".to_owned(),
     }
+}
+
+/// Figures to which a setting to try is told: nobody sets more.
+const FIGURES: i32 = 2;
+
+/// A setting as it can be set.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a power of ten of a figure is small"
+)]
+pub(super) fn set(setting: f64) -> f64 {
+    if setting <= 0.0 {
+        return setting;
+    }
+    let part = 10.0_f64.powi(FIGURES - 1 - setting.log10().floor() as i32);
+    (setting * part).round() / part
+}
+
+/// What to try next, and how far that is from knowing enough.
+fn to_try(effected: &Effected, next: &Next) -> Vec<String> {
+    let found = &effected.found;
+    let (name, row) = (&effected.setting, found.metric);
+    let text = |v: f64| setting(effected, set(v));
+    let wanted = effected
+        .wanted
+        .map(|wanted| format!("{} in {}", row.format(wanted), row.title));
+    let mut said = Vec::new();
+    if let (Some(wanted), Some(reach), true) = (&wanted, next.reach, next.closed_in)
+        && !matches!(found.near, Some((_, Ok(_))))
+    {
+        said.extend(match [reach.low, reach.high].map(|end| end.map(text)) {
+            [Some(low), Some(high)] => Some(format!(
+                "So far, {wanted} lies somewhere from {low} to {high}."
+            )),
+            [Some(low), None] => Some(format!("So far, {wanted} lies at {low} or more.")),
+            [None, Some(high)] => Some(format!("So far, {wanted} lies at {high} or less.")),
+            [None, None] => None,
+        });
+    }
+    let settings: Vec<String> = next.settings.iter().map(|s| text(*s)).collect();
+    said.push(match (&settings[..], &wanted) {
+        _ if next.is_enough() => format!(
+            "Enough pieces for now: another would make {name} known only {:.0} % more closely.",
+            100.0 * next.gain
+        ),
+        ([first, ..], Some(wanted)) if !next.closed_in => format!(
+            "No pieces lie on both sides of {wanted} yet. Try {first} next, one step beyond what was tried, and change nothing else."
+        ),
+        ([first, then @ ..], _) => {
+            let then: Vec<&str> = then.iter().map(String::as_str).collect();
+            let after = match &then[..] {
+                [] => String::new(),
+                then => format!(" After that, as it looks now, {}.", list(then)),
+            };
+            format!("Try {first} next, on an offcut, and change nothing else.{after}")
+        }
+        ([], _) => return said,
+    });
+    said
 }
 
 /// Parts of a unit to which the figures of other settings are told.

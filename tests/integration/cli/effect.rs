@@ -59,6 +59,50 @@ fn a_setting_that_did_it_is_said_and_asked_backwards() {
         .says("No panel came up to 95.0");
 }
 
+#[test]
+fn from_the_first_piece_on_the_next_is_planned() {
+    let bench = attacked(1);
+    let asked = [
+        "effect",
+        "aggressiveness",
+        "--of",
+        "attack seconds",
+        "--near",
+    ];
+    let one = bench.run(&[&asked[..], &["99"]].concat()).exits(0);
+    let one = one.says("Not enough panels yet");
+    let half = format!("Try {:.0} s next, one step beyond", SECONDS[0] / 2.0);
+    one.says(&half).says("Caution: Mixed ammoniacal silver");
+
+    let bench = attacked(3);
+    let measured = bench
+        .run(&[&ASKED[..], &["--json"]].concat())
+        .exits(0)
+        .json();
+    let second = measured["panels"][1]["measure"]
+        .as_f64()
+        .unwrap()
+        .to_string();
+    let asked = [&asked[..], &[&second, "--offcut", "50x50mm"]].concat();
+    bench
+        .run(&asked)
+        .exits(0)
+        .says(" lies somewhere from ")
+        .says(" next, on an offcut,");
+    let next = &bench
+        .run(&[&asked[..], &["--json"]].concat())
+        .exits(0)
+        .json()["next"];
+    let to = next["settings"][0].as_f64().unwrap();
+    assert!((SECONDS[0]..=SECONDS[2]).contains(&to), "{next}");
+    assert_eq!(next["closed_in"], Value::Bool(true));
+    let reach = |key: &str| next["reach"][key].as_f64().unwrap();
+    assert!(
+        reach("low") <= SECONDS[1] && SECONDS[1] <= reach("high"),
+        "{next}"
+    );
+}
+
 /// Five settings over all that were tried, each with what is to be expected and the band of one panel, as the JSON has them.
 fn the_table_tells_the_curve(bench: &Bench) {
     let text = bench.run(&ASKED).exits(0).out;

@@ -9,6 +9,7 @@ mod looks;
 mod matching;
 mod promise;
 mod sets;
+mod trying;
 mod walls;
 
 use std::sync::OnceLock;

@@ -71,7 +71,7 @@ fn from_the_first_piece_on_the_next_is_planned() {
     ];
     let one = bench.run(&[&asked[..], &["99"]].concat()).exits(0);
     let one = one.says("Not enough panels yet");
-    let half = format!("Try {:.0} s next, one step beyond", SECONDS[0] / 2.0);
+    let half = format!("Try {} s next, one step beyond", SECONDS[0] / 2);
     one.says(&half).says("Caution: Mixed ammoniacal silver");
 
     let bench = attacked(3);
@@ -79,11 +79,11 @@ fn from_the_first_piece_on_the_next_is_planned() {
         .run(&[&ASKED[..], &["--json"]].concat())
         .exits(0)
         .json();
-    let second = measured["panels"][1]["measure"]
+    let wanted = measured["panels"][1]["measure"]
         .as_f64()
         .unwrap()
         .to_string();
-    let asked = [&asked[..], &[&second, "--offcut", "50x50mm"]].concat();
+    let asked = [&asked[..], &[&wanted, "--offcut", "50x50mm"]].concat();
     bench
         .run(&asked)
         .exits(0)
@@ -93,14 +93,12 @@ fn from_the_first_piece_on_the_next_is_planned() {
         .run(&[&asked[..], &["--json"]].concat())
         .exits(0)
         .json()["next"];
+    let [least, second, greatest] = [0, 1, 2].map(|i| f64::from(SECONDS[i]));
     let to = next["settings"][0].as_f64().unwrap();
-    assert!((SECONDS[0]..=SECONDS[2]).contains(&to), "{next}");
+    assert!((least..=greatest).contains(&to), "{next}");
     assert_eq!(next["closed_in"], Value::Bool(true));
     let reach = |key: &str| next["reach"][key].as_f64().unwrap();
-    assert!(
-        reach("low") <= SECONDS[1] && SECONDS[1] <= reach("high"),
-        "{next}"
-    );
+    assert!(reach("low") <= second && second <= reach("high"), "{next}");
 }
 
 /// Five settings over all that were tried, each with what is to be expected and the band of one panel, as the JSON has them.

@@ -52,8 +52,13 @@ struct Before {
 pub(super) fn alien(database: &Path) -> Option<PathBuf> {
     journals(database).find(|journal| {
         let length = std::fs::metadata(journal).map_or(0, |facts| facts.len());
-        length > 0 && !may_belong(journal, database)
+        // The index of a log holds nothing of its own.
+        length > 0 && !ends(journal, "-shm") && !may_belong(journal, database)
     })
+}
+
+fn ends(journal: &Path, ending: &str) -> bool {
+    journal.to_string_lossy().ends_with(ending)
 }
 
 /// How many writes a database says it has seen.
@@ -62,7 +67,7 @@ pub(super) fn writes(database: &Path) -> Option<u32> {
 }
 
 fn may_belong(journal: &Path, database: &Path) -> bool {
-    let is_log = !journal.to_string_lossy().ends_with("-journal");
+    let is_log = ends(journal, "-wal");
     for _ in 0..LOOKS {
         let Some(head) = head_of(database) else {
             return true;

@@ -228,8 +228,9 @@ fn try_to_write<T>(
     let all = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(|e| refused(path, &e))?;
-    let writing = Writing { all, path };
+    // It is let go of after the transaction, also where that is undone.
     let _under_way = stop::change();
+    let writing = Writing { all, path };
     let done = work(&writing)?;
     checksum::fill(&writing.all).map_err(writing.sql())?;
     writing.all.commit().map_err(|e| refused(path, &e))?;

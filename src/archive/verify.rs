@@ -46,7 +46,11 @@ pub fn verify(path: &Path) -> Result<Verified> {
     let problems = match disk.unread(path) {
         // Whatever SQLite said of it now would be called damage.
         Some(why) => vec![Problem::FileUnread(why.to_owned())],
-        None => disk.once_more(path, || check_file(path))?,
+        // A read that failed once looks like damage, which is there at a second look too.
+        None => match disk.once_more(path, || check_file(path))? {
+            found if found.is_empty() => found,
+            _ => disk.once_more(path, || check_file(path))?,
+        },
     };
     let mut found = Verified {
         problems,

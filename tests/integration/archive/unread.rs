@@ -95,3 +95,23 @@ fn what_cannot_be_read_is_named_and_never_called_damage() {
     assert_eq!(bench.bytes(ARCHIVE), before);
     bench.run(&["verify"]).exits(0);
 }
+
+#[test]
+fn a_photo_that_is_not_given_back_is_tried_again_and_then_said_to_be_unread() {
+    if !can_inject() {
+        return;
+    }
+    let bench = with_two();
+    let photo = std::fs::canonicalize(bench.path("tiny.jpg")).unwrap();
+    let photo = ["tiny.jpg", photo.to_str().unwrap()];
+    let keep = ["keep", "tiny.jpg", "--anyway", "--name=third"];
+    for (when, code) in [("1+", 2), ("1", 0)] {
+        let fault = format!("inject=read:error=EIO:when={when}");
+        let paths = photo.map(|path| ["-P", path]).concat();
+        let wrapper = [&["strace", "-f", "-qq", "-o", "/dev/null"], &paths[..]].concat();
+        let wrapper = [&wrapper[..], &["-e", "trace=read", "-e", &fault]].concat();
+        let ran = bench.run_through(&wrapper, &keep).exits(code);
+        let unread = ran.err.contains("tiny.jpg: could not be read");
+        assert_eq!(unread, code == 2, "{}", ran.err);
+    }
+}

@@ -99,7 +99,7 @@ impl Archive {
             // Where it could not be made, whoever opens it next undoes what there is of it.
             let _ = connect(path).and_then(|anew| schema::version(&anew, path));
         }
-        opened
+        opened.map_err(|error| stays(path, error))
     }
 
     /// Opens the archive to read it. Where there is none, an empty one in memory stands for it, and no file is made.
@@ -142,20 +142,10 @@ impl Archive {
             disk,
         } = self;
         let done = disk.once_more(path, || try_to_write(connection, path, &work));
-        let left = |path: &Path| journal::journals(path).find(|journal| journal.exists());
-        if done.is_err() && left(&self.path).is_some() {
+        if done.is_err() && journal::journals(&self.path).any(|journal| journal.exists()) {
             self.roll_back();
         }
-        match done {
-            // Where the disk is sound a journal that is there is that of another program, which writes.
-            Err(
-                why @ (Error::ArchiveFull { .. }
-                | Error::ArchiveUnavailable { .. }
-                | Error::ArchiveUnread { .. }),
-            ) if left(&self.path).is_some() => Err(Error::JournalStays {
-                path: left(&self.path).unwrap_or_default(),
-                why: why.to_string(),
-            }),
+        match done.map_err(|error| stays(&self.path, error)) {
             // The disk may fail once all is written, when only the journal is to go.
             Err(Error::ArchiveUnavailable { path, detail })
                 if belonging::writes(&path) != before =>
@@ -217,6 +207,22 @@ impl Archive {
 
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {
         damaged(&self.path, detail)
+    }
+}
+
+/// The same error, and that a journal stays which could not be replayed. Where the disk is sound a journal that is there is that of
+/// another program, which writes.
+fn stays(path: &Path, error: Error) -> Error {
+    let disk_fails = matches!(
+        error,
+        Error::ArchiveFull { .. } | Error::ArchiveUnavailable { .. } | Error::ArchiveUnread { .. }
+    );
+    match journal::journals(path).find(|journal| disk_fails && journal.exists()) {
+        Some(path) => Error::JournalStays {
+            path,
+            why: error.to_string(),
+        },
+        None => error,
     }
 }
 

@@ -4,7 +4,8 @@
 //! journal names no database. But it holds the first page as it was before the write that was cut short, and that page counts the
 //! writes (SQLite's file format, sections 1.3 and 3): the database beside its own journal is at that count or one past it, and has
 //! the same form. A backup differs from its archive in that form (see [`super::backup`]), so that the two are told apart even where
-//! their counts agree. A copy that was made by hand at that very count is just what the journal leads back to.
+//! their counts agree. A copy that was made by hand at that very count is just what the journal leads back to. Of a write that was
+//! cut short before that page was noted only the number of pages is known; where it agrees nothing sure can be told.
 
 use std::fs::File;
 use std::io::{BufReader, Read, Seek, SeekFrom};

@@ -13,9 +13,8 @@ use rusqlite::{ErrorCode, ffi};
 use crate::error::{Error, Result};
 
 /// SQLite's codes of a read that failed (its result codes, SQLITE_IOERR).
-const READS: [i32; 6] = [
+const READS: [i32; 5] = [
     ffi::SQLITE_IOERR_READ,
-    ffi::SQLITE_IOERR_SHORT_READ,
     ffi::SQLITE_IOERR_FSTAT,
     ffi::SQLITE_IOERR_SEEK,
     ffi::SQLITE_IOERR_DATA,

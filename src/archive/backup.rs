@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::backup::{Backup, StepResult};
 
-use super::belonging::alien;
+use super::belonging::{alien, writes};
 use super::connect::connect;
 use super::disk::Disk;
 use super::journal::{journals, no_journal};
@@ -150,7 +150,7 @@ fn checked_copy(archive: &Path, part: &Path) -> Result<Verified> {
     Ok(found)
 }
 
-/// SQLite's own online copy, told from its archive by the count of its changes of form: a journal of the archive is none of it.
+/// SQLite's own online copy, told from its archive, and from other copies, by the count of its changes of form: a journal of the archive is none of it.
 fn copy(archive: &Path, part: &Path) -> Result<()> {
     let from_file = |e: rusqlite::Error| refused(archive, &e);
     let to_file = |e: rusqlite::Error| refused(part, &e);
@@ -193,6 +193,8 @@ fn copy(archive: &Path, part: &Path) -> Result<()> {
     let form: i32 = from
         .pragma_query_value(None, FORM, |row| row.get(0))
         .map_err(from_file)?;
-    to.pragma_update(None, FORM, form.wrapping_add(1))
+    // Two backups of one archive differ by the writes between them.
+    let since = writes(archive).unwrap_or(0).cast_signed().wrapping_add(1);
+    to.pragma_update(None, FORM, form.wrapping_add(since))
         .map_err(to_file)
 }

@@ -150,7 +150,8 @@ fn checked_copy(archive: &Path, part: &Path) -> Result<Verified> {
     Ok(found)
 }
 
-/// SQLite's own online copy, told from its archive, and from other copies, by the count of its changes of form: a journal of the archive is none of it.
+/// SQLite's own online copy. It is told from its archive, and from other copies, by the count of its changes of form: a journal of
+/// theirs is none of its own.
 fn copy(archive: &Path, part: &Path) -> Result<()> {
     let from_file = |e: rusqlite::Error| refused(archive, &e);
     let to_file = |e: rusqlite::Error| refused(part, &e);

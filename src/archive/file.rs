@@ -67,8 +67,7 @@ pub(super) fn get(connection: &Connection, name: &str) -> rusqlite::Result<Resul
 impl Archive {
     /// The bytes of a file of a finish, checked.
     pub(super) fn bytes(&self, file: &FileRef, finish: &str) -> Result<Vec<u8>> {
-        get(&self.connection, &file.digest)
-            .map_err(self.sql())?
-            .map_err(|_| self.changed(finish))
+        let kept = self.read_of(finish, |archive| get(archive, &file.digest))?;
+        kept.map_err(|_| self.changed(finish))
     }
 }

@@ -113,10 +113,11 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn names(&self) -> Result<Vec<String>> {
-        self.connection
-            .prepare_cached("SELECT name FROM finish ORDER BY kept_at, name")
-            .and_then(|mut list| list.query_map([], |row| row.get(0))?.collect())
-            .map_err(self.sql())
+        self.read(|file| {
+            file.prepare_cached("SELECT name FROM finish ORDER BY kept_at, name")?
+                .query_map([], |row| row.get(0))?
+                .collect()
+        })
     }
 
     pub(super) fn changed(&self, name: &str) -> Error {

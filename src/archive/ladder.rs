@@ -4,7 +4,7 @@ use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 
 use super::text::fit_name;
-use super::{Archive, Writing, refused};
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 
 /// A step of a ladder.
@@ -38,8 +38,8 @@ impl Archive {
             name: name.to_owned(),
             path: self.path.clone(),
         };
-        let found = steps(&self.connection, name);
-        let found = found.map_err(|error| match refused(&self.path, &error) {
+        let found = self.read(|file| steps(file, name));
+        let found = found.map_err(|error| match error {
             Error::ArchiveDamaged { .. } => unreadable(),
             other => other,
         })?;
@@ -62,10 +62,11 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn ladders(&self) -> Result<Vec<String>> {
-        self.connection
-            .prepare_cached("SELECT DISTINCT ladder FROM ladder_step ORDER BY ladder")
-            .and_then(|mut get| get.query_map([], |row| row.get(0))?.collect())
-            .map_err(self.sql())
+        self.read(|file| {
+            file.prepare_cached("SELECT DISTINCT ladder FROM ladder_step ORDER BY ladder")?
+                .query_map([], |row| row.get(0))?
+                .collect()
+        })
     }
 }
 

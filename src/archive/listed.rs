@@ -35,10 +35,7 @@ impl Archive {
     /// The archive cannot be read.
     pub fn listed(&self) -> Result<Vec<Listed>> {
         let all = concat!(include_str!("sql/list_finishes.sql"), "ORDER BY finish.id");
-        self.connection
-            .prepare_cached(all)
-            .and_then(|mut list| list.query_map([], listed)?.collect())
-            .map_err(self.sql())
+        self.read(|file| file.prepare_cached(all)?.query_map([], listed)?.collect())
     }
 
     /// A finish as it is listed.

@@ -25,9 +25,9 @@ impl Archive {
     /// The archive cannot be read or written.
     pub fn looks(&mut self, kind: &str) -> Result<Looks> {
         let damaged = self.add_looks()?;
-        let read = || -> rusqlite::Result<Vec<(i64, Look)>> {
+        let all: Vec<(i64, Look)> = self.read(|file| {
             let query = "SELECT finish_id, point FROM look WHERE kind = ?1";
-            let mut get = self.connection.prepare_cached(query)?;
+            let mut get = file.prepare_cached(query)?;
             let mut rows = get.query([kind])?;
             let mut all = Vec::new();
             while let Some(row) = rows.next()? {
@@ -35,8 +35,7 @@ impl Archive {
                 all.extend(look.map(|look| Ok((row.get(0)?, look))));
             }
             all.into_iter().collect()
-        };
-        let all = read().map_err(self.sql())?;
+        })?;
         Ok(Looks { all, damaged })
     }
 
@@ -45,11 +44,8 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn name_of(&self, id: i64) -> Result<String> {
-        self.connection
-            .query_row("SELECT name FROM finish WHERE id = ?1", [id], |row| {
-                row.get(0)
-            })
-            .map_err(self.sql())
+        let query = "SELECT name FROM finish WHERE id = ?1";
+        self.read(|file| file.query_row(query, [id], |row| row.get(0)))
     }
 
     /// Works out the looks that are missing, and returns an error for each finish that stays without. A fingerprint of another
@@ -82,13 +78,11 @@ impl Archive {
     /// Row ids and names of some finishes whose look is missing, of another form or cut short, with ids higher than `after`.
     fn without_look(&self, after: i64) -> Result<Vec<(i64, String)>> {
         let which = params![VERSION, FORM, Look::BYTES, after, AT_ONCE];
-        self.connection
-            .prepare_cached(include_str!("sql/missing_looks.sql"))
-            .and_then(|mut get| {
-                get.query_map(which, |row| Ok((row.get(0)?, row.get(1)?)))?
-                    .collect()
-            })
-            .map_err(self.sql())
+        self.read(|file| {
+            file.prepare_cached(include_str!("sql/missing_looks.sql"))?
+                .query_map(which, |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        })
     }
 
     fn fingerprint_of(&self, finish: &str) -> Result<Fingerprint> {

@@ -10,7 +10,10 @@
 
 mod approval;
 mod backup;
+mod belonging;
 mod checksum;
+mod connect;
+mod disk;
 pub mod exchange;
 mod file;
 mod finish;
@@ -29,14 +32,17 @@ mod reading;
 mod recipe;
 mod rig;
 mod schema;
+mod stop;
 mod text;
 mod verify;
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehavior};
 
 use crate::error::{Error, Result};
+use connect::connect;
+use disk::{Disk, refused};
 
 pub use approval::Approval;
 pub use backup::{backup, restore};
@@ -52,19 +58,18 @@ pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use problem::Problem;
 pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
+pub use stop::stop;
 pub use text::line;
 pub use verify::{Verified, verify};
 
 /// The `application_id` of an archive: "Pane" in ASCII.
 const APPLICATION_ID: i32 = 0x5061_6E65;
 
-/// How long another program that is writing is waited for until the pragmas are set.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(30);
-
 /// An open archive.
 pub struct Archive {
     connection: Connection,
     path: PathBuf,
+    disk: Disk,
 }
 
 impl Archive {
@@ -83,18 +88,18 @@ impl Archive {
         empty_or_long_enough(path)?;
         // SQLite would make it readable for everyone; what it lays beside a file has the rights of the file.
         let _ = part::private(std::fs::File::options().write(true).create_new(true)).open(path);
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
-            | OpenFlags::SQLITE_OPEN_CREATE
-            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection =
-            Connection::open_with_flags(local(path), flags).map_err(|e| refused(path, &e))?;
-        connection
-            .busy_timeout(PATIENCE)
-            .map_err(|e| refused(path, &e))?;
-        // This comes before the pragmas: a file of another program is not ours to set up.
-        schema::version(&connection, path)?;
-        pragmas::apply(&connection).map_err(|e| refused(path, &e))?;
-        Archive::of(connection, path)
+        let opened = Disk::default().once_more(path, || {
+            let connection = connect(path)?;
+            // This comes before the pragmas: a file of another program is not ours to set up.
+            schema::version(&connection, path)?;
+            pragmas::apply(&connection).map_err(|e| refused(path, &e))?;
+            Archive::of(connection, path)
+        });
+        if let Err(Error::ArchiveFull { .. } | Error::ArchiveUnavailable { .. }) = &opened {
+            // Where it could not be made, whoever opens it next undoes what there is of it.
+            let _ = connect(path).and_then(|anew| schema::version(&anew, path));
+        }
+        opened.map_err(|error| stays(path, error))
     }
 
     /// Opens the archive to read it. Where there is none, an empty one in memory stands for it, and no file is made.
@@ -124,16 +129,32 @@ impl Archive {
         Ok(Archive {
             connection,
             path: path.to_owned(),
+            disk: Disk::default(),
         })
     }
 
     /// Does all of `work`, or nothing. When this returns, it is on disk.
-    fn write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
-        let done = self.try_to_write(work);
+    fn write<T>(&mut self, work: impl Fn(&Writing<'_>) -> Result<T>) -> Result<T> {
+        let before = belonging::writes(&self.path);
+        let Archive {
+            connection,
+            path,
+            disk,
+        } = self;
+        let done = disk.once_more(path, || try_to_write(connection, path, &work));
         if done.is_err() && journal::journals(&self.path).any(|journal| journal.exists()) {
             self.roll_back();
         }
-        done
+        match done.map_err(|error| stays(&self.path, error)) {
+            // The disk may fail once all is written, when only the journal is to go.
+            Err(Error::ArchiveUnavailable { path, detail })
+                if belonging::writes(&path) != before =>
+            {
+                let source = std::io::Error::other(detail);
+                Err(Error::Unconfirmed { path, source })
+            }
+            done => done,
+        }
     }
 
     /// Opens the file anew, which undoes a write that was cut short: where the disk was full SQLite leaves its journal for whoever
@@ -149,44 +170,78 @@ impl Archive {
         }
     }
 
-    fn try_to_write<T>(&mut self, work: impl FnOnce(&Writing<'_>) -> Result<T>) -> Result<T> {
-        let Archive { connection, path } = self;
-        let all = connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(|e| refused(path, &e))?;
-        let writing = Writing { all, path };
-        let done = work(&writing)?;
-        checksum::fill(&writing.all).map_err(writing.sql())?;
-        writing.all.commit().map_err(|e| refused(path, &e))?;
-        Ok(done)
-    }
-
     /// Where the archive lies.
     #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
     }
 
+    /// What a query finds; one that fails is tried once more.
+    fn read<T>(&self, query: impl Fn(&Connection) -> rusqlite::Result<T>) -> Result<T> {
+        let read = || query(&self.connection).map_err(|e| refused(&self.path, &e));
+        self.disk.once_more(&self.path, read)
+    }
+
+    /// The same of a finish or a rig, which the error names where it cannot be read.
+    fn read_of<T>(
+        &self,
+        finish: &str,
+        query: impl Fn(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T> {
+        self.read(query).map_err(|e| e.unread_of(finish))
+    }
+
     /// The row that a query by name finds.
-    pub(super) fn one<T>(
+    fn one<T>(
         &self,
         query: &str,
         name: &str,
-        row: impl FnOnce(&Row<'_>) -> rusqlite::Result<T>,
+        row: impl Fn(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Option<T>> {
-        self.connection
-            .prepare_cached(query)
-            .and_then(|mut get| get.query_row([name], row).optional())
-            .map_err(self.sql())
+        self.read_of(name, |file| {
+            file.prepare_cached(query)?
+                .query_row([name], &row)
+                .optional()
+        })
     }
 
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {
         damaged(&self.path, detail)
     }
+}
 
-    fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
-        |e| refused(&self.path, &e)
+/// The same error, and that a journal stays which could not be replayed. Where the disk is sound a journal that is there is that of
+/// another program, which writes.
+fn stays(path: &Path, error: Error) -> Error {
+    let disk_fails = matches!(
+        error,
+        Error::ArchiveFull { .. } | Error::ArchiveUnavailable { .. } | Error::ArchiveUnread { .. }
+    );
+    match journal::journals(path).find(|journal| disk_fails && journal.exists()) {
+        Some(path) => Error::JournalStays {
+            path,
+            why: error.to_string(),
+        },
+        None => error,
     }
+}
+
+fn try_to_write<T>(
+    connection: &mut Connection,
+    path: &Path,
+    work: impl FnOnce(&Writing<'_>) -> Result<T>,
+) -> Result<T> {
+    let all = connection
+        .transaction_with_behavior(TransactionBehavior::Immediate)
+        .map_err(|e| refused(path, &e))?;
+    // It is let go of after the transaction, also where that is undone.
+    let _under_way = stop::change();
+    let writing = Writing { all, path };
+    let done = work(&writing)?;
+    checksum::fill(&writing.all).map_err(writing.sql())?;
+    writing.all.commit().map_err(|e| refused(path, &e))?;
+    stop::changed();
+    Ok(done)
 }
 
 /// A transaction that writes.
@@ -261,11 +316,6 @@ fn empty_or_long_enough(path: &Path) -> Result<()> {
     Ok(())
 }
 
-/// A path that SQLite takes for a file's whatever the name is: it gives some names, such as `:memory:`, another meaning.
-fn local(path: &Path) -> PathBuf {
-    Path::new(".").join(path)
-}
-
 /// BLAKE3 digest, hexadecimal.
 fn digest(bytes: &[u8]) -> String {
     blake3::hash(bytes).to_hex().to_string()
@@ -285,26 +335,6 @@ fn damaged(path: &Path, detail: &dyn std::fmt::Display) -> Error {
     Error::ArchiveDamaged {
         path: path.to_owned(),
         detail: detail.to_string(),
-    }
-}
-
-/// The error that stands for one of SQLite's.
-fn refused(path: &Path, error: &rusqlite::Error) -> Error {
-    use rusqlite::ErrorCode as Code;
-    let path = path.to_owned();
-    match error.sqlite_error_code() {
-        Some(Code::NotADatabase) => Error::NotAnArchive { path },
-        Some(Code::ReadOnly | Code::PermissionDenied) => Error::ArchiveReadOnly { path },
-        Some(Code::DiskFull) => Error::ArchiveFull { path },
-        Some(Code::DatabaseBusy | Code::DatabaseLocked) => Error::ArchiveBusy { path },
-        Some(Code::CannotOpen | Code::SystemIoFailure) => Error::ArchiveUnavailable {
-            path,
-            detail: error.to_string(),
-        },
-        _ => Error::ArchiveDamaged {
-            path,
-            detail: error.to_string(),
-        },
     }
 }
 
@@ -348,16 +378,5 @@ mod tests {
             Archive::open(&newer),
             Err(Error::ArchiveNewer { found: 99, .. })
         ));
-    }
-
-    #[test]
-    fn a_name_that_sqlite_would_take_for_no_file_is_a_file() {
-        let folder = tempfile::tempdir().unwrap();
-        for name in [":memory:", "file:a?mode=memory"] {
-            let path = folder.path().join(name);
-            drop(Archive::open(&path).unwrap());
-            assert!(path.is_file());
-        }
-        assert_eq!(local(Path::new(":memory:")), Path::new("./:memory:"));
     }
 }

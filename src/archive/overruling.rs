@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::text::{Word, line, lines, word_of};
 use super::{Archive, Writing, digest};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, Verdict};
 
 /// One decision of the maker's.
@@ -91,11 +91,16 @@ impl Archive {
         sample: Option<&str>,
         photo_digest: Option<&str>,
     ) -> Result<Vec<Overruling>> {
-        let all: Vec<(Overruling, bool)> = self
-            .connection
-            .prepare_cached(include_str!("sql/get_overrulings.sql"))
-            .and_then(|mut get| get.query_map([sample, photo_digest], row)?.collect())
-            .map_err(self.sql())?;
+        let all: Result<Vec<(Overruling, bool)>> = self.read(|file| {
+            file.prepare_cached(include_str!("sql/get_overrulings.sql"))?
+                .query_map([sample, photo_digest], row)?
+                .collect()
+        });
+        let named = |error: Error| match sample {
+            Some(sample) => error.unread_of(sample),
+            None => error,
+        };
+        let all = all.map_err(named)?;
         let checked = all.into_iter().map(|(overruling, unchanged)| {
             unchanged
                 .then_some(overruling.clone())

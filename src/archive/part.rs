@@ -5,6 +5,7 @@ use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
 
+use super::stop;
 use crate::error::{Error, Result};
 
 /// In the part of a folder, what is held.
@@ -28,11 +29,11 @@ impl Part {
             .open(&path)
             .map_err(failed(to))?;
         hold(&held, &path)?;
-        held.set_len(0).map_err(failed(to))?;
-        Ok(Part {
-            path,
-            held: Some(held),
-        })
+        let part = Part::begun(path, held);
+        let held = part.held.as_ref();
+        held.map_or(Ok(()), |held| held.set_len(0))
+            .map_err(failed(to))?;
+        Ok(part)
     }
 
     /// The empty part of a folder.
@@ -50,39 +51,66 @@ impl Part {
         }
         let held = File::create(path.join(HELD)).map_err(failed(to))?;
         hold(&held, &path)?;
-        Ok(Part {
+        Ok(Part::begun(path, held))
+    }
+
+    fn begun(path: PathBuf, held: File) -> Self {
+        stop::begun(&path);
+        Part {
             path,
             held: Some(held),
-        })
+        }
     }
 
     /// Gives it the name it is for, on the disk. An empty folder makes room; one that was filled meanwhile does not.
     ///
     /// # Errors
     /// It cannot be moved there.
-    pub fn name(mut self, to: &Path) -> Result<()> {
-        let give = || {
-            if self.path.is_dir() {
-                fs::remove_file(self.path.join(HELD))?;
-                if to.exists() {
-                    fs::remove_dir(to)?;
-                }
-            } else {
-                File::open(&self.path)?.sync_all()?;
+    pub fn name(self, to: &Path) -> Result<()> {
+        self.name_after(to, || Ok(|| ()))
+    }
+
+    /// The same, once room is made for it; the program does not stop in between. `make_room` returns what undoes it.
+    ///
+    /// # Errors
+    /// As for [`Part::name`], or there is no room to be made.
+    pub fn name_after<U: FnOnce()>(
+        mut self,
+        to: &Path,
+        make_room: impl FnOnce() -> Result<U>,
+    ) -> Result<()> {
+        let _under_way = stop::change();
+        let ready = || {
+            if !self.path.is_dir() {
+                return File::open(&self.path)?.sync_all();
             }
-            fs::rename(&self.path, to)?;
-            super::sync_folder_of(to)
+            fs::remove_file(self.path.join(HELD))?;
+            if to.exists() {
+                fs::remove_dir(to)?;
+            }
+            Ok(())
         };
-        give().map_err(failed(to))?;
+        ready().map_err(failed(to))?;
+        let undo = make_room()?;
+        fs::rename(&self.path, to).map_err(|error| {
+            undo();
+            failed(to)(error)
+        })?;
         self.held = None;
-        Ok(())
+        stop::ended(&self.path);
+        stop::changed();
+        super::sync_folder_of(to).map_err(|source| Error::Unconfirmed {
+            path: to.to_owned(),
+            source,
+        })
     }
 }
 
 impl Drop for Part {
     fn drop(&mut self) {
         if self.held.is_some() {
-            let _ = fs::remove_file(&self.path).or_else(|_| fs::remove_dir_all(&self.path));
+            let _ = stop::remove(&self.path);
+            stop::ended(&self.path);
         }
     }
 }

@@ -1,10 +1,16 @@
-//! The damage that [`super::verify`] can find in an archive.
+//! What [`super::verify`] can find in an archive: damage, and what the disk does not give back.
 
-/// Damage, and the name of what is damaged.
+/// What is wrong, and the name of what has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Problem {
     /// The file itself, in SQLite's words.
     File(String),
+    /// The disk does not give the file back, in the system's words.
+    FileUnread(String),
+    /// The disk does not give back something of a finish.
+    Unread(String),
+    /// The disk does not give back the rigs or the ladders.
+    StudioUnread,
     /// A row of this table refers to one of that table which is not there.
     Reference {
         /// The table that refers.
@@ -52,4 +58,15 @@ pub enum Problem {
     LadderUnreadable(String),
     /// The rigs cannot be read at all, or the ladders.
     StudioUnreadable,
+}
+
+impl Problem {
+    /// It was not read, and may be as it was kept.
+    #[must_use]
+    pub fn is_unread(&self) -> bool {
+        matches!(
+            self,
+            Problem::FileUnread(_) | Problem::Unread(_) | Problem::StudioUnread
+        )
+    }
 }

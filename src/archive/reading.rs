@@ -227,7 +227,7 @@ impl Archive {
     /// # Errors
     /// There is no such finish, or it has lost its readings; the archive cannot be read.
     pub fn readings(&self, finish: &str) -> Result<Vec<KeptReading>> {
-        let all = self.read(finish, false)?;
+        let all = self.some(finish, false)?;
         if all.is_empty() {
             self.row_of(finish)?;
             return Err(Error::ReadingUnreadable {
@@ -239,15 +239,16 @@ impl Archive {
 
     /// The reading of a finish that holds, changed or not; `None` where there is no such finish, or it has lost its reading.
     pub(super) fn reading(&self, finish: &str) -> Result<Option<KeptReading>> {
-        self.read(finish, true).map(|mut one| one.pop())
+        self.some(finish, true).map(|mut one| one.pop())
     }
 
-    fn read(&self, finish: &str, only_latest: bool) -> Result<Vec<KeptReading>> {
+    fn some(&self, finish: &str, only_latest: bool) -> Result<Vec<KeptReading>> {
         let which = params![finish, only_latest];
-        self.connection
-            .prepare_cached(include_str!("sql/get_readings.sql"))
-            .and_then(|mut get| get.query_map(which, kept)?.collect())
-            .map_err(self.sql())
+        self.read_of(finish, |file| {
+            file.prepare_cached(include_str!("sql/get_readings.sql"))?
+                .query_map(which, kept)?
+                .collect()
+        })
     }
 
     /// The pictures of a finish, of whatever version its reading is.

@@ -63,15 +63,16 @@ impl KeptRig {
 impl Archive {
     /// All rigs by name, each with its study.
     pub(super) fn rigs(&self) -> Result<Vec<KeptRig>> {
-        self.connection
-            .prepare_cached(include_str!("sql/get_rigs.sql"))
-            .and_then(|mut get| get.query_map([None::<&str>], kept)?.collect())
-            .map_err(self.sql())
+        self.read(|file| {
+            file.prepare_cached(include_str!("sql/get_rigs.sql"))?
+                .query_map([None::<&str>], kept)?
+                .collect()
+        })
     }
 
     /// The rigs that another of the same name replaced, each with its study, by name and then by when they were made.
     pub(super) fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
-        earlier(&self.connection, None).map_err(self.sql())
+        self.read(|file| earlier(file, None))
     }
 
     /// Stores a rig under its name. A rig made again under the same name replaces the old one, which stays among the earlier ones
@@ -144,7 +145,7 @@ impl Archive {
         let Some(name) = &reading.rig else {
             return Ok(None);
         };
-        let mut all = earlier(&self.connection, Some(name)).map_err(self.sql())?;
+        let mut all = self.read(|file| earlier(file, Some(name)))?;
         all.extend(self.kept_rig(name)?);
         let held = |kept: &KeptRig| match &reading.rig_digest {
             Some(digest) => kept.read().is_some_and(|rig| rig.digest() == *digest),

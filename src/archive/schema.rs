@@ -15,7 +15,7 @@ const STEPS: [(i32, &str); 1] = [(8, include_str!("sql/8_archive.sql"))];
 const OLDEST: i32 = STEPS[0].0;
 
 /// The version that all steps lead to.
-const NEWEST: i32 = STEPS[STEPS.len() - 1].0;
+pub(super) const NEWEST: i32 = STEPS[STEPS.len() - 1].0;
 
 /// The tables of that version.
 pub(super) const TABLES: [&str; 12] = [
@@ -97,6 +97,7 @@ pub(super) fn bring_up(connection: &mut Connection, path: &Path) -> Result<()> {
     let all = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(sql)?;
+    let _under_way = super::stop::change();
     // Another program may have taken them meanwhile.
     let found = version(&all, path)?;
     for (_, step) in STEPS.iter().filter(|(version, _)| Some(*version) > found) {

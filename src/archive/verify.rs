@@ -4,12 +4,13 @@
 use std::path::Path;
 
 use rayon::prelude::*;
-use rusqlite::{Connection, OpenFlags};
 
+use super::connect::connect;
+use super::disk::Disk;
 use super::problem::Problem;
 use super::reading::{Facts, fits_map};
-use super::{Archive, checksum, file, local, picture, pragmas, refused, schema, there};
-use crate::error::Result;
+use super::{Archive, checksum, file, picture, pragmas, refused, schema, there};
+use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
 
 /// Most lines of SQLite's own check that are reported.
@@ -41,8 +42,18 @@ pub struct Verified {
 /// There is no archive, or the file is another program's, of an unknown version, or cannot be opened at all.
 pub fn verify(path: &Path) -> Result<Verified> {
     there(path)?;
+    let disk = Disk::default();
+    let problems = match disk.unread(path) {
+        // Whatever SQLite said of it now would be called damage.
+        Some(why) => vec![Problem::FileUnread(why.to_owned())],
+        // A read that failed once looks like damage, which is there at a second look too.
+        None => match disk.once_more(path, || check_file(path))? {
+            found if found.is_empty() => found,
+            _ => disk.once_more(path, || check_file(path))?,
+        },
+    };
     let mut found = Verified {
-        problems: check_file(path)?,
+        problems,
         ..Verified::default()
     };
     match Archive::open(path) {
@@ -64,10 +75,8 @@ pub fn verify(path: &Path) -> Result<Verified> {
 
 /// Checks the file's pages and the references between rows.
 fn check_file(path: &Path) -> Result<Vec<Problem>> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let sql = |e: rusqlite::Error| refused(path, &e);
-    let connection = Connection::open_with_flags(local(path), flags).map_err(sql)?;
-    connection.busy_timeout(super::PATIENCE).map_err(sql)?;
+    let connection = connect(path)?;
     schema::version(&connection, path)?;
     pragmas::apply(&connection).map_err(sql)?;
     let lines = || -> rusqlite::Result<Vec<String>> {
@@ -158,12 +167,16 @@ impl Archive {
             }
         }
         found.problems.extend(pictures.open());
-        match checksum::broken(&self.connection) {
+        match self.read(checksum::broken) {
             Ok(problems) => found.problems.extend(problems),
-            Err(error) => found.problems.push(Problem::File(error.to_string())),
+            Err(Error::ArchiveDamaged { detail, .. }) => {
+                found.problems.push(Problem::File(detail));
+            }
+            Err(error) => found.problems.push(Problem::FileUnread(error.to_string())),
         }
         match self.check_studio() {
             Ok(problems) => found.problems.extend(problems),
+            Err(error) if error.is_unread() => found.problems.push(Problem::StudioUnread),
             Err(_) => found.problems.push(Problem::StudioUnreadable),
         }
         Ok(())
@@ -172,11 +185,21 @@ impl Archive {
     fn check_finish(&self, name: &str, found: &mut Verified, pictures: &mut Queue) -> Vec<Problem> {
         let mut problems = Vec::new();
         let named = || name.to_owned();
+        // What the disk does not give back may be as it was kept.
+        let wrong = |error: &Error, otherwise: fn(String) -> Problem| {
+            let problem = if error.is_unread() {
+                Problem::Unread
+            } else {
+                otherwise
+            };
+            problem(named())
+        };
         match self.readings(name) {
             Ok(readings) => {
                 let last = readings.last().filter(|r| r.is_unchanged());
                 let says = last.and_then(|r| Facts::of(&r.fingerprint));
-                if says.is_some() && !self.facts(name).is_ok_and(|listed| listed == says) {
+                let listed = self.facts(name);
+                if says.is_some() && listed.is_ok_and(|listed| listed != says) {
                     problems.push(Problem::ListedOtherwise(named()));
                 }
                 for reading in readings {
@@ -188,7 +211,7 @@ impl Archive {
                     }
                     let mut map = None;
                     for (which, picture) in reading.files().enumerate() {
-                        match file::get(&self.connection, &picture.digest) {
+                        match self.read(|archive| file::get(archive, &picture.digest)) {
                             Ok(Ok(png)) => {
                                 if which == 0 {
                                     map = picture::size(&png);
@@ -200,32 +223,31 @@ impl Archive {
                                     colour_of: map.filter(|_| which == 2),
                                 });
                             }
-                            Ok(Err(_)) | Err(_) => {
-                                problems.push(Problem::PictureChanged(named()));
-                            }
+                            Ok(Err(_)) => problems.push(Problem::PictureChanged(named())),
+                            Err(e) => problems.push(wrong(&e, Problem::PictureChanged)),
                         }
                     }
                 }
             }
-            Err(crate::Error::ReadingUnreadable { .. }) => {
+            Err(Error::ReadingUnreadable { .. }) => {
                 problems.push(Problem::NoReading(named()));
             }
-            Err(_) => problems.push(Problem::ReadingUnreadable(named())),
+            Err(e) => problems.push(wrong(&e, Problem::ReadingUnreadable)),
         }
         match self.photo(name) {
             Ok(photo) => found.photos += usize::from(photo.is_some()),
-            Err(_) => problems.push(Problem::PhotoChanged(named())),
+            Err(e) => problems.push(wrong(&e, Problem::PhotoChanged)),
         }
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
             // Its checksum is checked with all others.
-            Err(crate::Error::KeptChanged { .. }) => {}
-            Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
+            Err(Error::KeptChanged { .. }) => {}
+            Err(e) => problems.push(wrong(&e, Problem::ApprovalUnreadable)),
         }
         match self.overrulings_beside(name) {
             // Their checksums are checked with all others.
-            Ok(_) | Err(crate::Error::KeptChanged { .. }) => {}
-            Err(_) => problems.push(Problem::DecisionUnreadable(named())),
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
+            Err(e) => problems.push(wrong(&e, Problem::DecisionUnreadable)),
         }
         match self.kept_recipes(name) {
             Ok(recipes) => {
@@ -238,7 +260,7 @@ impl Archive {
                     }
                 }
             }
-            Err(_) => problems.push(Problem::RecipeUnreadable(named())),
+            Err(e) => problems.push(wrong(&e, Problem::RecipeUnreadable)),
         }
         problems.dedup();
         problems

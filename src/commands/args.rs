@@ -1,9 +1,10 @@
 //! The options that several commands share.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
+use crate::error::{Error, Result};
 use crate::frame::placement::{Patch, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::placement::Given;
@@ -92,6 +93,9 @@ impl From<&ReadArgs> for How {
     }
 }
 
+/// The name that stands for the standard output.
+pub(super) const OUTPUT: &str = "-";
+
 /// In which forms an answer is given
 #[derive(Debug, Clone, Default, Args)]
 pub(crate) struct OutArgs {
@@ -99,16 +103,30 @@ pub(crate) struct OutArgs {
     #[arg(long)]
     pub(crate) json: bool,
 
-    /// Write the figures as a table for a spreadsheet
+    /// Write the figures as a table for a spreadsheet; `-` is the standard output, and the words go beside it
     #[arg(long, value_name = "FILE.csv")]
     pub(crate) csv: Option<PathBuf>,
 
-    /// Write a sheet to look at and to print: one page that opens with no network
+    /// Write a sheet to look at and to print: one page that opens with no network; `-` is the standard output
     #[arg(long, value_name = "FILE.html")]
     pub(crate) page: Option<PathBuf>,
 }
 
 impl OutArgs {
+    /// What goes to the standard output and is not the words: whether there is any.
+    ///
+    /// # Errors
+    /// There are several.
+    pub(super) fn takes_output(&self) -> Result<bool> {
+        let named = |file: &Option<PathBuf>| file.as_deref() == Some(Path::new(OUTPUT));
+        let files = [&self.csv, &self.page].into_iter().filter(|f| named(f));
+        match (files.count(), self.json) {
+            (0, _) => Ok(false),
+            (1, false) => Ok(true),
+            _ => Err(Error::OneOutput),
+        }
+    }
+
     /// JSON where that is wanted, and nothing else.
     pub(super) fn json(json: bool) -> Self {
         OutArgs {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use anstyle::Style;
 
-use super::args::OutArgs;
+use super::args::{OUTPUT, OutArgs};
 use super::exit::Exit;
 use super::hint::hint;
 use super::whole_file::write_whole;
@@ -21,6 +21,8 @@ pub(super) struct Context {
     archive: Option<PathBuf>,
     /// Words alone.
     words: bool,
+    /// Words go beside the output, which is a table or a page.
+    beside: bool,
     /// Something damaged was left out.
     incomplete: bool,
     /// What was said while it was not to be heard.
@@ -35,6 +37,7 @@ impl Context {
             err: Box::new(anstream::stderr()),
             archive,
             words,
+            beside: false,
             incomplete: false,
             overheard: None,
         }
@@ -47,6 +50,7 @@ impl Context {
 
     /// Gives several answers of one kind. A page shows one of them.
     pub(super) fn answers(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+        self.heed(out)?;
         if let [answer] = answers {
             self.page(answer, out)?;
         }
@@ -68,15 +72,30 @@ impl Context {
     }
 
     /// Writes the page where one was asked for.
-    pub(super) fn page(&self, answer: &Answer, out: &OutArgs) -> Result<()> {
+    pub(super) fn page(&mut self, answer: &Answer, out: &OutArgs) -> Result<()> {
+        self.heed(out)?;
         match &out.page {
-            Some(file) => write_whole(file, page::page(&answer.document).as_bytes()),
+            Some(file) => self.give(file, page::page(&answer.document).as_bytes()),
             None => Ok(()),
         }
     }
 
+    /// From here on words go beside the output where that is a table or a page.
+    fn heed(&mut self, out: &OutArgs) -> Result<()> {
+        self.beside |= out.takes_output()?;
+        Ok(())
+    }
+
+    /// Writes a file that was asked for, or what stands for it on the standard output.
+    fn give(&mut self, file: &Path, content: &[u8]) -> Result<()> {
+        if file == Path::new(OUTPUT) {
+            return self.put(content);
+        }
+        write_whole(file, content)
+    }
+
     /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.
-    pub(super) fn table(&self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+    pub(super) fn table(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
         let Some(file) = out.csv.as_ref().filter(|_| !answers.is_empty()) else {
             return Ok(());
         };
@@ -85,7 +104,7 @@ impl Context {
             action: "written",
             source,
         })?;
-        write_whole(file, &table)
+        self.give(file, &table)
     }
 
     /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
@@ -95,7 +114,15 @@ impl Context {
             overheard.extend([text, "\n"]);
             return Ok(());
         }
-        let said = writeln!(self.out, "{text}").and_then(|()| self.out.flush());
+        if self.beside {
+            self.note(text);
+            return Ok(());
+        }
+        self.put(format!("{text}\n").as_bytes())
+    }
+
+    fn put(&mut self, content: &[u8]) -> Result<()> {
+        let said = self.out.write_all(content).and_then(|()| self.out.flush());
         match said {
             Err(source) if source.kind() == io::ErrorKind::BrokenPipe => {
                 self.out = Box::new(io::sink());

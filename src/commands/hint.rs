@@ -48,12 +48,21 @@ pub fn hint(error: &Error) -> &'static str {
         Error::NotAnArchive { .. } => "Name the right file with --archive, or a new one.",
         Error::ArchiveNewer { .. } => "Use the newer paneprint that wrote it.",
         Error::ArchiveDamaged { .. } => "Keep the file, and go on with your last copy of it.",
+        Error::ArchiveUnread { .. } | Error::KeptUnread { .. } => {
+            "It need not be damaged: see that the disk or stick sits firmly, and try again. If it stays so, copy the archive to another disk."
+        }
         Error::ArchiveUnavailable { .. } => {
             "Check that its folder can be written, the disk is not full, and no other program holds it."
         }
         Error::ArchiveBusy { .. } => "Wait until the other has finished, and try again.",
         Error::ArchiveReadOnly { .. } => {
             "Copy it to a folder of your own, or lift the protection, and name it with --archive."
+        }
+        Error::JournalStays { .. } => {
+            "Leave the two together. See that the disk sits firmly and has room, and run: paneprint list. That undoes it."
+        }
+        Error::Unconfirmed { .. } => {
+            "Look at what is there before you do it again, and make a backup on another disk."
         }
         Error::ArchiveFull { .. } => "Make room on the disk, and keep it again.",
         Error::ArchiveOlder { .. } => {
@@ -64,6 +73,9 @@ pub fn hint(error: &Error) -> &'static str {
         Error::NameOfJournal { .. } => "Choose a name that ends otherwise.",
         Error::JournalThere { .. } => {
             "Choose another name; or move it away together with what is left of its archive."
+        }
+        Error::JournalAlien { .. } => {
+            "If a copy was put in the archive's place, move this journal away, and look at the copy: paneprint verify."
         }
         Error::NoPlainFile { .. } => {
             "Name a plain file; for another program there is --json, on the standard output."
@@ -172,6 +184,7 @@ pub fn hint(error: &Error) -> &'static str {
         }
         Error::SettingUnits { .. } => "Write the recipes again, all in one unit.",
         Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
+        Error::OneOutput => "Name a file for the other.",
         Error::Output { .. } => "Check where the output goes.",
         Error::NoDataFolder => "Name the archive with --archive FILE.",
         Error::NoDemo { .. } => "Run the demo from the project's own folder.",

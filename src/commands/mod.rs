@@ -2,6 +2,7 @@
 
 mod approve;
 mod args;
+mod as_it_lies;
 mod backup;
 mod check;
 mod context;
@@ -34,6 +35,8 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::error::Result;
+use crate::{archive, words};
+use as_it_lies::as_it_lies;
 use context::Context;
 use exit::Exit;
 
@@ -96,12 +99,21 @@ struct Line {
     archive: Option<PathBuf>,
 }
 
+/// The exit code of a program that was interrupted (128 and the number of the signal, as shells count).
+const STOPPED: i32 = 130;
+
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
     // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
     std::panic::set_hook(Box::new(|_| {}));
-    let line = Line::parse();
+    // Where this cannot be had an interrupt ends the program as any other.
+    let _ = ctrlc::try_set_handler(|| {
+        let stopped = words::STOPPED[usize::from(archive::stop())];
+        Context::of_process(None, true).note(stopped);
+        std::process::exit(STOPPED);
+    });
+    let line = Line::parse_from(std::env::args_os().map(as_it_lies));
     let run = std::panic::AssertUnwindSafe(|| {
         let mut context = Context::of_process(line.archive.clone(), line.words);
         let done = run(&line.command, &mut context);

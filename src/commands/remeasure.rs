@@ -50,8 +50,9 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             Ok(()) => {}
             Err(error @ Error::Output { .. }) => return Err(error),
             Err(error) => {
-                context.complain(&error);
-                worst = worst.max(Exit::from(&error));
+                let end = Exit::from(&error);
+                context.complain(&error.of_finish(name));
+                worst = worst.max(end);
             }
         }
     }

@@ -24,6 +24,9 @@ pub(super) struct Args {
 /// What to do where something is wrong.
 const NEXT: &str = "Keep this file, and go on with your last backup. What still reads can be taken out as plain files: paneprint export FOLDER.";
 
+/// What to do where something was not read.
+const NEXT_UNREAD: &str = "What cannot be read need not be damaged. See that the disk or stick sits firmly, and look again: paneprint verify. If it stays so, copy the archive to another disk.";
+
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let path = context.archive_path()?;
     let found = archive::verify(&path)?;
@@ -45,12 +48,23 @@ fn answer(path: &Path, found: &Verified) -> Answer {
             format!("{archive}: all is as it was kept: {what}, with their pictures.")
         }
         n => {
-            let wrong = count(n, ["thing is", "things are"]);
-            format!("{archive}: {wrong} not as kept. The archive was left as it is.")
+            let unread = found.problems.iter().filter(|p| p.is_unread()).count();
+            let wrong = match (n - unread, unread) {
+                (0, unread) => count(unread, ["thing", "things"]) + " could not be read",
+                (n, 0) => count(n, ["thing is", "things are"]) + " not as kept",
+                (n, unread) => {
+                    let wrong = count(n, ["thing is", "things are"]);
+                    format!("{wrong} not as kept, and {unread} could not be read")
+                }
+            };
+            format!("{archive}: {wrong}. The archive was left as it is.")
         }
     }]);
     document.remark(found.problems.iter().map(|problem| told(problem).2));
-    document.note((!found.problems.is_empty()).then(|| NEXT.to_owned()));
+    let unread = found.problems.iter().any(Problem::is_unread);
+    document.note(unread.then(|| NEXT_UNREAD.to_owned()));
+    let damaged = found.problems.iter().any(|problem| !problem.is_unread());
+    document.note(damaged.then(|| NEXT.to_owned()));
     Answer {
         document,
         json: json(path, found),
@@ -108,6 +122,19 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
                 format!("Something in `{from}` belongs to something in `{to}` that is gone.");
             return ("reference", None, says);
         }
+        Problem::FileUnread(words) => {
+            let says = format!("The file could not be read, though it was tried twice: {words}.");
+            return ("file_unread", None, says);
+        }
+        Problem::StudioUnread => {
+            let says = "The rigs or the ladders could not be read, though it was tried twice.";
+            return ("studio_unread", None, says.to_owned());
+        }
+        Problem::Unread(name) => (
+            "unread",
+            name,
+            "Something of {} could not be read, though it was tried twice.",
+        ),
         Problem::StudioUnreadable => {
             let says = "The rigs or the ladders cannot be read.";
             return ("studio_unreadable", None, says.to_owned());

@@ -240,6 +240,14 @@ pub enum Error {
         /// What was found.
         detail: String,
     },
+    /// The disk did not give the archive back.
+    #[error("{}: the archive could not be read, though it was tried twice ({detail})", path.display())]
+    ArchiveUnread {
+        /// The archive.
+        path: PathBuf,
+        /// The system's own words.
+        detail: String,
+    },
     /// The archive cannot be opened or written at the moment.
     #[error("{}: the archive cannot be opened or written ({detail})", path.display())]
     ArchiveUnavailable {
@@ -259,6 +267,22 @@ pub enum Error {
     ArchiveReadOnly {
         /// The archive.
         path: PathBuf,
+    },
+    /// A write was cut short, and the disk fails on: it could not be undone yet.
+    #[error("{why}; what undoes it lies beside the archive, and belongs to it: {}", path.display())]
+    JournalStays {
+        /// The journal.
+        path: PathBuf,
+        /// What cut the write short, in the words of its own error.
+        why: String,
+    },
+    /// It was written, and the disk does not say that it will last.
+    #[error("{}: this was written and is there now, but the disk would not confirm it ({source})", path.display())]
+    Unconfirmed {
+        /// The archive, file or folder.
+        path: PathBuf,
+        /// The system's own words.
+        source: std::io::Error,
     },
     /// No room is left for the archive.
     #[error("{}: the disk is full; nothing of this was kept, and what was kept before is as it was", path.display())]
@@ -308,6 +332,14 @@ pub enum Error {
         /// The journal.
         path: PathBuf,
     },
+    /// A journal that would be replayed into an archive that it does not belong to.
+    #[error("{}: this journal is not that of {}, and read into it would ruin it; nothing was opened", path.display(), archive.display())]
+    JournalAlien {
+        /// The journal.
+        path: PathBuf,
+        /// The archive beside it.
+        archive: PathBuf,
+    },
     /// A part that another program holds.
     #[error("{}: another program is writing this right now", path.display())]
     PartThere {
@@ -329,6 +361,16 @@ pub enum Error {
         name: String,
         /// The archive.
         path: PathBuf,
+    },
+    /// The disk did not give back what was kept of a finish.
+    #[error("{}: what was kept of `{name}` could not be read, though it was tried twice ({detail})", path.display())]
+    KeptUnread {
+        /// The finish, or the rig.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+        /// The system's own words.
+        detail: String,
     },
     /// A kept rig, or its study, cannot be understood.
     #[error("{}: the rig `{name}`, or its study, is damaged and was left as it is", path.display())]
@@ -680,6 +722,9 @@ pub enum Error {
     /// One picture file for several photos.
     #[error("a picture or a page shows one photo, but several were given")]
     OnePicture,
+    /// Several things are to be written to the standard output.
+    #[error("only one of --json, --csv - and --page - can be written to the standard output")]
+    OneOutput,
     /// The answer could not be written.
     #[error("the answer could not be written: {source}")]
     Output {
@@ -765,7 +810,20 @@ impl Error {
         self
     }
 
-    /// The same, with the finish named at which the archive was found damaged.
+    /// The same, with the finish named at which the archive could not be read.
+    #[must_use]
+    pub fn unread_of(self, finish: &str) -> Self {
+        match self {
+            Error::ArchiveUnread { path, detail } => Error::KeptUnread {
+                name: finish.to_owned(),
+                path,
+                detail,
+            },
+            other => other,
+        }
+    }
+
+    /// The same, with the finish named at which the archive was found damaged or could not be read.
     #[must_use]
     pub fn of_finish(self, finish: &str) -> Self {
         match self {
@@ -773,21 +831,28 @@ impl Error {
                 name: finish.to_owned(),
                 path,
             },
-            other => other,
+            other => other.unread_of(finish),
         }
     }
 
-    /// Something that was kept is not what it was; the rest of the archive may be sound.
+    /// The disk did not give back something that was kept.
     #[must_use]
-    pub fn is_damage(&self) -> bool {
-        matches!(
-            self,
-            Error::KeptChanged { .. }
-                | Error::ArchiveDamaged { .. }
-                | Error::ReadingUnreadable { .. }
-                | Error::RigUnreadable { .. }
-                | Error::LadderUnreadable { .. }
-        )
+    pub fn is_unread(&self) -> bool {
+        matches!(self, Error::ArchiveUnread { .. } | Error::KeptUnread { .. })
+    }
+
+    /// Something that was kept is not what it was, or is not to be had; the rest of the archive may be sound.
+    #[must_use]
+    pub fn is_loss(&self) -> bool {
+        self.is_unread()
+            || matches!(
+                self,
+                Error::KeptChanged { .. }
+                    | Error::ArchiveDamaged { .. }
+                    | Error::ReadingUnreadable { .. }
+                    | Error::RigUnreadable { .. }
+                    | Error::LadderUnreadable { .. }
+            )
     }
 
     /// Which exit code this error asks for.

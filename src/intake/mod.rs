@@ -132,11 +132,22 @@ pub fn bytes_of(path: &Path, limits: &Limits) -> Result<Vec<u8>> {
     if facts.len() == 0 {
         return Ok(Vec::new());
     }
-    let mut bytes = Vec::with_capacity(usize::try_from(facts.len()).unwrap_or(0) + 1);
-    File::open(path)
-        .and_then(|file| file.take(limits.most_bytes + 1).read_to_end(&mut bytes))
-        .map_err(unread)?;
-    Ok(bytes)
+    at_most(limits.most_bytes.saturating_add(1), path).map_err(unread)
+}
+
+/// The bytes of a file, so many of them at most. A read that fails is tried once more.
+///
+/// # Errors
+/// It failed again.
+pub fn at_most(most: u64, path: &Path) -> std::io::Result<Vec<u8>> {
+    let read = || {
+        let file = File::open(path)?;
+        let length = file.metadata()?.len().min(most);
+        let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or(0) + 1);
+        file.take(most).read_to_end(&mut bytes)?;
+        Ok(bytes)
+    };
+    read().or_else(|_: std::io::Error| read())
 }
 
 #[cfg(test)]

@@ -28,7 +28,14 @@ pub fn restore(from: &Path, studio: &Studio<'_>) -> Result<(Verified, Option<Pat
     // No name of a file may hold a colon everywhere.
     let now = (studio.now)().replace(':', "-");
     let name = path.file_stem().unwrap_or_default().to_string_lossy();
-    let aside = path.with_file_name(format!("{name} before {now}.sqlite"));
+    let mut aside = path.with_file_name(format!("{name} before {now}.sqlite"));
+    // Two in one second.
+    for again in 2.. {
+        if !aside.exists() {
+            break;
+        }
+        aside = path.with_file_name(format!("{name} before {now} ({again}).sqlite"));
+    }
     let found = archive::restore(path, from, &aside)?;
     Ok((found, there.then_some(aside)))
 }

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::reading::pictures;
 use crate::archive::{Archive, NewFinish, NewReading, Pictures, Source};
 use crate::error::Result;
@@ -13,11 +15,15 @@ use crate::pipeline::Reading;
 /// matter; and the file's own name alone where none is given.
 #[must_use]
 pub fn name_for(photo: &Path, given: Option<&str>, photos: usize) -> String {
-    let own = || photo.file_stem().unwrap_or_default().to_string_lossy();
+    // Disks write some letters as two signs, keyboards as one.
+    let own = || -> String {
+        let name = photo.file_stem().unwrap_or_default().to_string_lossy();
+        name.nfc().collect()
+    };
     match given {
         Some(name) if photos == 1 => name.to_owned(),
         Some(name) => format!("{name} {}", own()),
-        None => own().into_owned(),
+        None => own(),
     }
 }
 

@@ -31,7 +31,7 @@ use crate::error::{Error, Result};
 pub enum News<'a> {
     /// A photo of several has been begun: its number from 1, how many there are, and its name.
     Begun(usize, usize, &'a str),
-    /// Something kept is damaged, and left out.
+    /// Something kept is damaged, or could not be read, and is left out.
     Damaged(&'a Error),
     /// Something to know besides the answer.
     Note(String),
@@ -70,13 +70,13 @@ impl Studio<'_> {
         Archive::open(&self.path)
     }
 
-    /// What was found, or nothing where it is damaged: that is heard of, and the work goes on without it.
+    /// What was found, or nothing where it is damaged or could not be read: that is heard of, and the work goes on without it.
     ///
     /// # Errors
     /// All other errors.
     pub fn sound<T>(&mut self, found: Result<T>) -> Result<Option<T>> {
         match found {
-            Err(error) if error.is_damage() => {
+            Err(error) if error.is_loss() => {
                 self.hear.hear(News::Damaged(&error));
                 Ok(None)
             }

@@ -31,6 +31,12 @@ pub const FAILED: [&str; 2] = [
     "  Please report what you did, with the photo if you can.",
 ];
 
+/// What is said where the program is stopped before anything was written, and after.
+pub const STOPPED: [&str; 2] = [
+    "Stopped. Nothing was kept or written, and nothing is left half done.",
+    "Stopped. What was written by then is whole and stays, and nothing is left half done; paneprint list shows what is kept.",
+];
+
 /// The day of a moment as it is kept.
 #[must_use]
 pub fn day(moment: &str) -> &str {

@@ -67,7 +67,7 @@ impl Archive {
         let (mut ladders, mut damaged) = (Vec::new(), Vec::new());
         for name in self.ladders()? {
             let steps = match self.ladder(&name) {
-                Err(error) if error.is_damage() => {
+                Err(error) if error.is_loss() => {
                     damaged.push(error);
                     continue;
                 }

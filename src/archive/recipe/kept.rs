@@ -55,11 +55,11 @@ impl Archive {
     /// The archive cannot be read.
     pub fn recipes(&self) -> Result<Vec<(String, Result<Recipe>)>> {
         let named = |row: &Row<'_>| Ok((row.get::<_, String>("name")?, kept(row)?));
-        let all: Vec<(String, KeptRecipe)> = self
-            .connection
-            .prepare_cached(include_str!("../sql/latest_recipes.sql"))
-            .and_then(|mut get| get.query_map([], named)?.collect())
-            .map_err(self.sql())?;
+        let all: Vec<(String, KeptRecipe)> = self.read(|file| {
+            file.prepare_cached(include_str!("../sql/latest_recipes.sql"))?
+                .query_map([], named)?
+                .collect()
+        })?;
         let read = |(name, one): (String, KeptRecipe)| {
             let recipe = self.recipe_of(&name, &one);
             (name, recipe)
@@ -83,10 +83,11 @@ impl Archive {
     /// As they are kept, the earliest first.
     pub(in crate::archive) fn kept_recipes(&self, finish: &str) -> Result<Vec<KeptRecipe>> {
         self.row_of(finish)?;
-        self.connection
-            .prepare_cached(include_str!("../sql/get_recipes.sql"))
-            .and_then(|mut get| get.query_map([finish], kept)?.collect())
-            .map_err(self.sql())
+        self.read_of(finish, |file| {
+            file.prepare_cached(include_str!("../sql/get_recipes.sql"))?
+                .query_map([finish], kept)?
+                .collect()
+        })
     }
 
     fn recipe_of(&self, finish: &str, kept: &KeptRecipe) -> Result<Recipe> {

@@ -79,11 +79,9 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             context.note(&line);
         }
     }
-    let archive = context.studio()?.archive()?;
     let shown = args.out.page.is_some();
-    let small = shown
-        .then(|| small_kept(&args.name, &archive))
-        .transpose()?;
+    let small = || small_kept(&args.name, &context.studio()?.archive()?);
+    let small = shown.then(small).transpose()?;
     context.answer(answer(&made, small.as_ref())?, &args.out)?;
     Ok(Exit::Done)
 }

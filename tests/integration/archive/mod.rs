@@ -10,12 +10,14 @@ mod cut;
 mod disk;
 mod exchange;
 mod harms;
+mod interrupted;
 mod kills;
 mod names;
 mod originals;
 mod recipes;
 mod remeasure;
 mod restored;
+mod unread;
 mod verify;
 mod writers;
 

@@ -57,3 +57,23 @@ fn a_finish_of_another_version_of_the_measures_is_listed_with_the_others() {
         .refuses_in_two_lines()
         .complains("`old` was measured by version 1");
 }
+
+#[test]
+fn a_name_is_found_however_its_accents_are_written() {
+    let bench = Bench::new();
+    let (one_sign, two_signs) = ("\u{e9}toile", "e\u{301}toile");
+    // As a phone writes it to the disk, and as a keyboard types it.
+    write_tiny(&bench, &format!("{two_signs}.jpg"));
+    let photo = format!("{one_sign}.jpg");
+    bench.run(&["keep", &photo, "--anyway"]).exits(0);
+    for typed in [one_sign, two_signs] {
+        bench.run(&["show", typed]).exits(0).says(one_sign);
+    }
+    let listed = bench.run(&["list", "--json"]).exits(0).json_lines();
+    assert_eq!(listed[0]["name"], one_sign);
+    let named = format!("--name={two_signs}");
+    bench
+        .run(&["keep", &photo, "--anyway", &named])
+        .exits(2)
+        .complains("is already kept");
+}

@@ -117,3 +117,47 @@ fn an_archive_is_its_owners_alone() {
         assert_eq!(mode & 0o777, wanted, "{path}");
     }
 }
+
+#[test]
+fn a_copy_that_is_laid_over_the_archive_by_hand_is_not_ruined_by_the_journal_of_what_was_there() {
+    let bench = Bench::new();
+    keep_tiny(&bench, "bar").exits(0);
+    bench.run(&["backup", "monday.sqlite"]).exits(0);
+    fs::copy(bench.path(ARCHIVE), bench.path("copied.sqlite")).unwrap();
+    keep_tiny(&bench, "later").exits(0);
+    let file = rusqlite::Connection::open(bench.path(ARCHIVE)).unwrap();
+    file.execute_batch(
+        "PRAGMA cache_size = 1; BEGIN IMMEDIATE; UPDATE finish SET kept_at = kept_at || ' ';
+         INSERT INTO file (digest, bytes) VALUES ('spilt', zeroblob(100000))",
+    )
+    .unwrap();
+    let journal = format!("{ARCHIVE}-journal");
+    let hot = fs::read(bench.path(&journal)).unwrap();
+    let torn = bench.bytes(ARCHIVE);
+    drop(file);
+    for copy in ["monday.sqlite", "copied.sqlite"] {
+        fs::copy(bench.path(copy), bench.path(ARCHIVE)).unwrap();
+        bench.file(&journal, &hot);
+        for command in [
+            &["list"][..],
+            &["verify"],
+            &["approve", "bar"],
+            &["backup", "other.sqlite"],
+        ] {
+            bench
+                .run(command)
+                .exits(2)
+                .refuses_in_two_lines()
+                .complains("this journal is not that of archive.sqlite");
+        }
+        assert_eq!(bench.bytes(ARCHIVE), bench.bytes(copy));
+        assert_eq!(bench.bytes(&journal), hot);
+        fs::remove_file(bench.path(&journal)).unwrap();
+        bench.run(&["verify"]).exits(0).says("1 finish");
+    }
+    // Its own one is replayed.
+    bench.file(ARCHIVE, torn);
+    bench.file(&journal, &hot);
+    bench.run(&["verify"]).exits(0).says("2 finishes");
+    assert!(!bench.path(&journal).exists());
+}

@@ -198,3 +198,26 @@ fn a_photo_is_never_drawn_over_however_its_path_is_written() {
         }
     }
 }
+
+#[test]
+fn a_dash_is_the_standard_output_and_the_words_go_beside_it() {
+    let bench = Bench::with_sample();
+    let show = ["show", "signed"];
+    let words = bench.run(&show).exits(0).out;
+    for (option, file) in [("--csv", "out.csv"), ("--page", "out.html")] {
+        let to_file = [&show[..], &[option, file]].concat();
+        assert_eq!(bench.run(&to_file).exits(0).out, words);
+        let to_output = bench.run(&[&show[..], &[option, "-"]].concat()).exits(0);
+        assert_eq!(to_output.out.as_bytes(), bench.bytes(file));
+        assert_eq!(to_output.err.trim_end(), words.trim_end());
+        assert!(!bench.path("-").exists());
+        bench
+            .run(&[&show[..], &[option, "-", "--json"]].concat())
+            .exits(2)
+            .refuses_in_two_lines();
+    }
+    bench
+        .run(&[&show[..], &["--csv=-", "--page=-"]].concat())
+        .exits(2)
+        .refuses_in_two_lines();
+}

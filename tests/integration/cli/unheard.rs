@@ -54,3 +54,16 @@ fn what_was_kept_is_told_beside_where_it_cannot_be_answered() {
         .complains("the answer could not be written");
     bench.run(&["show", "a"]).exits(0);
 }
+
+#[cfg(unix)]
+#[test]
+fn where_there_is_no_output_at_all_the_work_is_done_and_the_code_is_true() {
+    let bench = Bench::with_rig();
+    bench.photo("a.jpg", &SAMPLE);
+    let closed = ["sh", "-c", "exec \"$@\" >&-", "sh"];
+    let keep = ["keep", "a.jpg", "--rig", "corner"];
+    bench.run_through(&closed, &keep).exits(0);
+    bench.run_through(&closed, &keep).exits(2);
+    bench.run_through(&closed, &["show", "a"]).exits(0);
+    bench.run_through(&closed, &["show", "b"]).exits(2);
+}

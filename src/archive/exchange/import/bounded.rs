@@ -1,11 +1,11 @@
 //! Reading files that may be hostile: only plain files, by plain names, no larger than honest ones.
 
-use std::fs::{self, File};
-use std::io::Read;
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::super::SCHEMA;
 use crate::error::{Error, Result, Unfit};
+use crate::intake;
 
 /// Largest JSON file, bytes: a hundred times an honest one.
 pub(super) const MOST_JSON: u64 = 16 << 20;
@@ -74,14 +74,11 @@ pub(super) fn read(path: &Path, most: u64) -> Result<Vec<u8>> {
     if facts.len() > most {
         return Err(too_large());
     }
-    let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
-        .map_err(|source| Error::Io {
-            path: path.to_owned(),
-            action: "read",
-            source,
-        })?;
+    let bytes = intake::at_most(most + 1, path).map_err(|source| Error::Io {
+        path: path.to_owned(),
+        action: "read",
+        source,
+    })?;
     if bytes.len() as u64 > most {
         return Err(too_large());
     }

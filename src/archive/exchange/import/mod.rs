@@ -98,8 +98,8 @@ impl Archive {
         let candidates = self.candidates(folder)?;
         let rigs: Option<RigsFile> = optional(&folder.join(RIGS))?;
         let ladders: Option<LaddersFile> = optional(&folder.join(LADDERS))?;
-        let mut import = Import::default();
-        self.write(|writing| {
+        let mut import = self.write(|writing| {
+            let mut import = Import::default();
             for one in candidates.iter().filter(|one| one.is_new()) {
                 // Each is read and checked once more, because all of them do not fit into memory.
                 let checked = check(&one.place)?;
@@ -119,13 +119,13 @@ impl Archive {
                 keep_photo(writing, &check(&one.place)?)?;
                 import.photos.push(one.name.clone());
             }
-            import.rigs = rigs.map_or(Ok(Vec::new()), |file| {
-                studio::import_rigs(writing, folder, file)
-            })?;
-            import.ladders = ladders.map_or(Ok(Vec::new()), |file| {
-                studio::import_ladders(writing, folder, file)
-            })?;
-            Ok(())
+            if let Some(file) = &rigs {
+                import.rigs = studio::import_rigs(writing, folder, file)?;
+            }
+            if let Some(file) = &ladders {
+                import.ladders = studio::import_ladders(writing, folder, file)?;
+            }
+            Ok(import)
         })?;
         import.finishes = candidates
             .into_iter()
@@ -174,7 +174,7 @@ impl Archive {
     fn outcome_of(&self, place: &Path, new: &KeptFinish) -> Result<(Outcome, bool)> {
         let there = match self.kept(&new.name) {
             Err(Error::NoSuchFinish { .. }) => return Ok((Outcome::New, false)),
-            Err(error) if error.is_damage() => {
+            Err(error) if error.is_loss() => {
                 return Ok((Outcome::Refused(error.of_finish(&new.name)), false));
             }
             other => other?,

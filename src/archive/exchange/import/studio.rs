@@ -12,15 +12,15 @@ use crate::error::{Result, Unfit};
 pub(super) fn import_rigs(
     writing: &Writing<'_>,
     folder: &Path,
-    file: RigsFile,
+    file: &RigsFile,
 ) -> Result<Vec<Imported>> {
     let path = folder.join(RIGS);
     let mut all = Vec::new();
-    for new in file.rigs {
+    for new in &file.rigs {
         let name = shown(&new.name);
         let refused = |why| Outcome::Refused(unfit(&path, why));
         let outcome = if new.is_sound() {
-            match rig::import(writing, &new)? {
+            match rig::import(writing, new)? {
                 None => Outcome::New,
                 Some(true) => Outcome::There,
                 Some(false) => refused(Unfit::NameTaken { name: name.clone() }),
@@ -30,7 +30,7 @@ pub(super) fn import_rigs(
         };
         all.push(Imported { name, outcome });
     }
-    for old in file.earlier {
+    for old in &file.earlier {
         let refused = |one: &Imported| {
             one.name == shown(&old.name) && matches!(one.outcome, Outcome::Refused(_))
         };
@@ -39,7 +39,7 @@ pub(super) fn import_rigs(
             let outcome = Outcome::Refused(unfit(&path, Unfit::Rig { name: name.clone() }));
             all.push(Imported { name, outcome });
         } else if !all.iter().any(refused) {
-            rig::import_earlier(writing, &old)?;
+            rig::import_earlier(writing, old)?;
         }
     }
     Ok(all)
@@ -48,11 +48,11 @@ pub(super) fn import_rigs(
 pub(super) fn import_ladders(
     writing: &Writing<'_>,
     folder: &Path,
-    file: LaddersFile,
+    file: &LaddersFile,
 ) -> Result<Vec<Imported>> {
     let path = folder.join(LADDERS);
     let mut all = Vec::new();
-    for new in file.ladders {
+    for new in &file.ladders {
         let steps = &new.steps;
         let texts = fit_name(&new.name).is_ok() && steps.iter().all(|s| fit_name(&s.name).is_ok());
         let mut missing = None;

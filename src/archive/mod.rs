@@ -14,6 +14,7 @@ mod checksum;
 pub mod exchange;
 mod file;
 mod finish;
+mod job;
 mod journal;
 mod kept;
 mod ladder;
@@ -30,6 +31,7 @@ mod recipe;
 mod rig;
 mod schema;
 mod text;
+mod usual;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -41,6 +43,7 @@ use crate::error::{Error, Result};
 pub use approval::Approval;
 pub use backup::{backup, restore};
 pub use finish::{Finish, NewFinish};
+pub use job::{Job, JobDetails, WallSize};
 pub use journal::no_journal;
 pub use kept::KeptFinish;
 pub use ladder::Step;
@@ -53,6 +56,7 @@ pub use problem::Problem;
 pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
 pub use text::line;
+pub use usual::{LengthUnit, Usual, UsualPaper};
 pub use verify::{Verified, verify};
 
 /// The `application_id` of an archive: "Pane" in ASCII.

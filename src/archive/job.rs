@@ -115,13 +115,14 @@ impl Job {
 }
 
 impl Archive {
-    /// Begins a job, which is the current one from now on.
+    /// Begins a job, which is the current one from now on, and keeps its sample with it where that is new.
     ///
     /// # Errors
     /// There is a job of that name, or the name is empty or unprintable; its sample or a panel is not kept; the archive cannot be
     /// written.
-    pub fn begin_job(&mut self, job: &Job) -> Result<()> {
+    pub fn begin_job(&mut self, job: &Job, sample: Option<&NewFinish<'_>>) -> Result<()> {
         fit_job(job)?;
+        sample.map_or(Ok(()), |sample| fit_name(sample.name))?;
         self.write(|writing| {
             if there(&writing.all, &job.name)
                 .map_err(writing.sql())?
@@ -131,6 +132,7 @@ impl Archive {
                     name: job.name.clone(),
                 });
             }
+            sample.map_or(Ok(()), |sample| sample.add(writing))?;
             add(writing, job)?;
             say(writing, CURRENT, &job.name)
         })
@@ -253,6 +255,20 @@ impl Archive {
         let made: i64 = self.one(made, job, |row| row.get(0))?.unwrap_or(0);
         let last = named.max(u64::try_from(made).unwrap_or(0));
         Ok(format!("{job}-{}", last.saturating_add(1)))
+    }
+
+    /// The panel of a job that was read from this very photo, where there is one.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn of_photo_in_job(&self, job: &str, photo_digest: &str) -> Result<Option<String>> {
+        self.connection
+            .prepare_cached(include_str!("sql/photo_in_job.sql"))
+            .and_then(|mut get| {
+                get.query_row([job, photo_digest], |row| row.get(0))
+                    .optional()
+            })
+            .map_err(self.sql())
     }
 
     /// The job of a name.

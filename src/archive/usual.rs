@@ -158,7 +158,10 @@ pub(super) fn say(writing: &Writing<'_>, key: &str, text: &str) -> Result<()> {
 }
 
 fn set(writing: &Writing<'_>, key: &str, value: &serde_json::Value) -> Result<()> {
-    writing.run(include_str!("sql/set_default.sql"), [key, &value.to_string()])?;
+    writing.run(
+        include_str!("sql/set_default.sql"),
+        [key, &value.to_string()],
+    )?;
     Ok(())
 }
 

@@ -1,6 +1,6 @@
 //! The options that several commands share.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
@@ -85,6 +85,7 @@ impl From<&ReadArgs> for How {
     fn from(args: &ReadArgs) -> How {
         How {
             given: Given::from(&args.place),
+            otherwise: Given::default(),
             rig: args.rig.clone(),
             anyway: args.anyway,
             write_place: args.write_place,
@@ -99,16 +100,34 @@ pub(crate) struct OutArgs {
     #[arg(long)]
     pub(crate) json: bool,
 
-    /// Write the figures as a table for a spreadsheet
+    /// Write the figures as a table for a spreadsheet [without a name: one of its own]
     #[arg(long, value_name = "FILE.csv")]
-    pub(crate) csv: Option<PathBuf>,
+    pub(crate) csv: Option<Option<PathBuf>>,
 
-    /// Write a sheet to look at and to print: one page that opens with no network
+    /// Write a sheet to look at and to print: one page that opens with no network [without a name: one of its own]
     #[arg(long, value_name = "FILE.html")]
-    pub(crate) page: Option<PathBuf>,
+    pub(crate) page: Option<Option<PathBuf>>,
+
+    /// Write the sheet and open it
+    #[arg(long)]
+    pub(crate) open: bool,
+
+    /// Write over a page, a table or a picture that was not made for the same question
+    #[arg(long)]
+    pub(crate) replace_file: bool,
 }
 
 impl OutArgs {
+    /// A page is to be written.
+    pub(super) fn wants_page(&self) -> bool {
+        self.page.is_some() || self.open
+    }
+
+    /// The name that was given to the page.
+    pub(super) fn named_page(&self) -> Option<&Path> {
+        self.page.as_ref()?.as_deref()
+    }
+
     /// JSON where that is wanted, and nothing else.
     pub(super) fn json(json: bool) -> Self {
         OutArgs {

@@ -8,9 +8,11 @@ use anstyle::Style;
 use super::args::OutArgs;
 use super::exit::Exit;
 use super::hint::hint;
-use super::whole_file::write_whole;
+use super::own_file::{ends_like, own_name, stem, write_own};
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
+use crate::studio::job::Holds;
+use crate::studio::reading::How;
 use crate::studio::{Hear, News, Studio};
 use crate::words::{self, line};
 
@@ -21,36 +23,51 @@ pub(super) struct Context {
     archive: Option<PathBuf>,
     /// Words alone.
     words: bool,
-    /// Something damaged was left out.
-    incomplete: bool,
+    /// The current job is left out.
+    no_job: bool,
+    /// What holds, once it was asked for.
+    holds: Option<Holds>,
+    /// The job was said above an answer.
+    job_said: bool,
+    /// Where the photo lies that the answer is about.
+    beside: Option<PathBuf>,
+    /// What the answers are at least worth: something was left out of them.
+    least: Exit,
     /// What was said while it was not to be heard.
     overheard: Option<String>,
 }
 
 impl Context {
     /// The process's own streams; colour only where the terminal shows it and nobody has asked for none.
-    pub(super) fn of_process(archive: Option<PathBuf>, words: bool) -> Self {
+    pub(super) fn of_process(archive: Option<PathBuf>, words: bool, no_job: bool) -> Self {
         Context {
             out: Box::new(anstream::stdout()),
             err: Box::new(anstream::stderr()),
             archive,
             words,
-            incomplete: false,
+            no_job,
+            holds: None,
+            job_said: false,
+            beside: None,
+            least: Exit::Done,
             overheard: None,
         }
     }
 
     /// Gives an answer: as JSON, or in words and figures; with it the page and the file for a spreadsheet.
-    pub(super) fn answer(&mut self, answer: Answer, out: &OutArgs) -> Result<()> {
-        self.answers(&[answer], out)
+    pub(super) fn answer(&mut self, mut answer: Answer, out: &OutArgs) -> Result<()> {
+        self.answers(std::slice::from_mut(&mut answer), out)
     }
 
-    /// Gives several answers of one kind. A page shows one of them.
-    pub(super) fn answers(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
-        if let [answer] = answers {
+    /// Gives several answers of one kind. Each is said to be of the current job: in its JSON, on its page, and above the first.
+    pub(super) fn answers(&mut self, answers: &mut [Answer], out: &OutArgs) -> Result<()> {
+        for answer in &mut *answers {
             self.page(answer, out)?;
+            if std::mem::replace(&mut self.job_said, true) {
+                answer.document.job = None;
+            }
         }
-        for answer in answers {
+        for answer in &*answers {
             let said = if out.json {
                 answer.json.to_string()
             } else if self.words {
@@ -67,25 +84,130 @@ impl Context {
         self.table(answers, out)
     }
 
-    /// Writes the page where one was asked for.
-    pub(super) fn page(&self, answer: &Answer, out: &OutArgs) -> Result<()> {
-        match &out.page {
-            Some(file) => write_whole(file, page::page(&answer.document).as_bytes()),
-            None => Ok(()),
+    /// Writes the page where one was asked for, and opens it where that was. With the answer it is said to be of the current job.
+    pub(super) fn page(&mut self, answer: &mut Answer, out: &OutArgs) -> Result<()> {
+        if let Some(job) = self.job() {
+            answer.document.job = Some(job.to_owned());
+            if let Some(object) = answer.json.as_object_mut() {
+                object.insert("job".to_owned(), job.into());
+            }
         }
+        if let Some(photo) = answer.json.get("photo").and_then(|photo| photo.as_str()) {
+            self.beside = Some(PathBuf::from(photo));
+        }
+        if !out.wants_page() {
+            return Ok(());
+        }
+        let document = &answer.document;
+        let content = page::page(document);
+        let what = format!("{} {}", document.about, document.kind);
+        let named = out.named_page();
+        let file = self.write_beside(named, (&what, HTML), content.as_bytes(), out.replace_file)?;
+        if out.open {
+            open::that_detached(&file).map_err(|error| Error::NotOpened {
+                path: file,
+                detail: error.to_string(),
+            })?;
+        }
+        Ok(())
     }
 
     /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.
-    pub(super) fn table(&self, answers: &[Answer], out: &OutArgs) -> Result<()> {
-        let Some(file) = out.csv.as_ref().filter(|_| !answers.is_empty()) else {
+    pub(super) fn table(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+        let (Some(file), [first, others @ ..]) = (&out.csv, answers) else {
             return Ok(());
         };
+        let named = file.as_deref();
+        let about = &first.document.about;
+        let what = match others.len() {
+            0 => format!("{about} {}", first.document.kind),
+            more => format!("{about} and {more} more {}", first.document.kind),
+        };
         let table = csv::table(answers).map_err(|source| Error::Io {
-            path: file.clone(),
+            path: named.unwrap_or(Path::new(&what)).to_owned(),
             action: "written",
             source,
         })?;
-        write_whole(file, &table)
+        self.write_beside(named, (&what, CSV), &table, out.replace_file)?;
+        Ok(())
+    }
+
+    /// Writes a file under the name given, else under one of its own: in the job's folder, else beside the photo, else here. A name
+    /// of its own is told.
+    pub(super) fn write_beside(
+        &mut self,
+        named: Option<&Path>,
+        (what, kind): (&str, FileKind),
+        content: &[u8],
+        replace: bool,
+    ) -> Result<PathBuf> {
+        if let Some(file) = named {
+            ends_like(file, kind.endings, kind.expected)?;
+            write_own(file, content, replace)?;
+            return Ok(file.to_owned());
+        }
+        let job = self.holds.as_ref().and_then(|holds| holds.job.as_ref());
+        let of_job = job.and_then(|job| job.details.folder.as_ref());
+        let folder = match (of_job, &self.beside) {
+            (Some(folder), _) => {
+                let folder = PathBuf::from(folder);
+                std::fs::create_dir_all(&folder).map_err(|source| Error::Io {
+                    path: folder.clone(),
+                    action: "written",
+                    source,
+                })?;
+                folder
+            }
+            (None, Some(photo)) => photo.parent().unwrap_or(Path::new("")).to_owned(),
+            (None, None) => PathBuf::new(),
+        };
+        let file = own_name(&folder, &stem(what), kind.endings[0], content);
+        write_own(&file, content, replace)?;
+        self.note(&format!("Written: {}", file.display()));
+        Ok(file)
+    }
+
+    /// Files without a name of their own are written beside this photo.
+    pub(super) fn beside(&mut self, photo: Option<&Path>) {
+        self.beside = photo.map(Path::to_owned);
+    }
+
+    /// What holds where nothing is typed: the current job, and what is usual.
+    pub(super) fn holds(&mut self) -> Result<Holds> {
+        if let Some(holds) = &self.holds {
+            return Ok(holds.clone());
+        }
+        let with_job = !self.no_job;
+        let holds = Holds::now(&self.studio()?, with_job)?;
+        self.holds = Some(holds.clone());
+        Ok(holds)
+    }
+
+    /// How photos are read where so much is typed.
+    pub(super) fn how(&mut self, typed: impl Into<How>) -> Result<How> {
+        Ok(self.holds()?.how(typed.into()))
+    }
+
+    /// What holds has changed, or is to be said once more.
+    pub(super) fn look_again(&mut self) {
+        (self.holds, self.job_said) = (None, false);
+    }
+
+    /// The name of the current job; none where the archive cannot tell.
+    pub(super) fn job(&mut self) -> Option<&str> {
+        let _ = self.holds();
+        let job = self.holds.as_ref()?.job.as_ref()?;
+        Some(&job.name)
+    }
+
+    /// Writes text that is the answer below the line that names the current job.
+    pub(super) fn say_in_job(&mut self, text: &str) -> Result<()> {
+        let heading = self.job().map(words::job::heading);
+        let said_before = std::mem::replace(&mut self.job_said, true);
+        match heading.filter(|_| !said_before) {
+            Some(heading) => self.say(&format!("{}\n{text}", line(&heading))),
+            None => self.say(text),
+        }
     }
 
     /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
@@ -151,14 +273,14 @@ impl Context {
     /// Goes on in another archive, in words alone.
     pub(super) fn tell_in(&mut self, archive: &Path) {
         self.archive = Some(archive.to_owned());
+        self.look_again();
         self.words = true;
     }
 
     /// Turns a command's end into an exit code, saying what went wrong.
     pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
         match done {
-            Ok(exit) if self.incomplete => exit.max(Exit::CouldNotRun),
-            Ok(exit) => exit,
+            Ok(exit) => exit.max(self.least),
             Err(error) => {
                 self.complain(&error);
                 Exit::from(&error)
@@ -183,12 +305,43 @@ impl Hear for Context {
             News::Begun(..) => {}
             News::Damaged(error) => {
                 self.complain(error);
-                self.incomplete = true;
+                self.least = Exit::CouldNotRun;
+            }
+            News::LeftOut(error) => {
+                self.complain(error);
+                self.least = self.least.max(Exit::from(error));
             }
             News::Note(text) => self.note(&line(&text)),
         }
     }
 }
+
+/// A kind of file that is written beside an answer.
+#[derive(Clone, Copy)]
+pub(super) struct FileKind {
+    /// How such files end; the first is that of one without a name.
+    endings: &'static [&'static str],
+    /// The same in words.
+    expected: &'static str,
+}
+
+/// A page.
+const HTML: FileKind = FileKind {
+    endings: &["html", "htm"],
+    expected: ".html",
+};
+
+/// A table.
+const CSV: FileKind = FileKind {
+    endings: &["csv", "txt"],
+    expected: ".csv",
+};
+
+/// A picture.
+pub(super) const PNG: FileKind = FileKind {
+    endings: &["png"],
+    expected: ".png",
+};
 
 /// Now, RFC 3339, UTC, to the second.
 fn now() -> String {

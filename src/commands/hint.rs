@@ -141,6 +141,10 @@ pub fn hint(error: &Error) -> &'static str {
         }
         Error::JobUnfit { .. } => "Say it in a few words on one line.",
         Error::NotOfJob { .. } => "See `paneprint job`, which lists its panels.",
+        Error::PhotoInJob { .. } => {
+            "Nothing to do. To keep it once more give it a name: --name NAME."
+        }
+        Error::OneDecision => "Name the panel that it is about.",
         Error::NoJob => {
             "Begin one: paneprint job new NAME --sample NAME. Or go on with one: paneprint job use NAME."
         }

@@ -51,8 +51,7 @@ fn answer(import: &Import, archive: &Path) -> Answer {
     let kept = new(&import.finishes);
     let there = names(&import.finishes, |o| matches!(o, Outcome::There));
     let otherwise = names(&import.finishes, |o| matches!(o, Outcome::ThereOtherwise));
-    let [rigs, ladders, jobs] =
-        [&import.rigs[..], &import.ladders[..], &import.jobs[..]].map(new);
+    let [rigs, ladders, jobs] = [&import.rigs[..], &import.ladders[..], &import.jobs[..]].map(new);
     let mut document = Document::new("import", archive.display().to_string());
     document.say([came(
         kept.len(),

@@ -12,11 +12,13 @@ mod export;
 mod find;
 mod hint;
 mod import;
+mod job;
 mod keep;
 mod ladder;
 mod list;
 mod match_to;
 mod measure;
+mod own_file;
 mod photos;
 mod promise;
 mod recipe;
@@ -25,7 +27,9 @@ mod rig;
 mod set;
 mod sheet;
 mod show;
+mod studio;
 mod verify;
+mod watching;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -61,6 +65,7 @@ commands! {
     Measure in measure,
     Keep in keep,
     Approve in approve,
+    Job in job,
     Match in match_to,
     Set in set,
     Ladder in ladder,
@@ -69,6 +74,7 @@ commands! {
     Recipe in recipe,
     Effect in effect,
     Rig in rig,
+    Studio in studio,
     Sheet in sheet,
     List in list,
     Show in show,
@@ -94,6 +100,10 @@ struct Line {
     /// The archive file [default: in the platform's data folder]
     #[arg(long, global = true, value_name = "FILE")]
     archive: Option<PathBuf>,
+
+    /// Leave the current job out for once
+    #[arg(long, global = true)]
+    no_job: bool,
 }
 
 /// Runs the program on the arguments of the process.
@@ -103,12 +113,12 @@ pub fn main() -> ExitCode {
     std::panic::set_hook(Box::new(|_| {}));
     let line = Line::parse();
     let run = std::panic::AssertUnwindSafe(|| {
-        let mut context = Context::of_process(line.archive.clone(), line.words);
+        let mut context = Context::of_process(line.archive.clone(), line.words, line.no_job);
         let done = run(&line.command, &mut context);
         context.finish(done)
     });
     std::panic::catch_unwind(run)
-        .unwrap_or_else(|_| Context::of_process(None, true).broken())
+        .unwrap_or_else(|_| Context::of_process(None, true, true).broken())
         .into()
 }
 

@@ -45,7 +45,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     };
     let studio = context.studio()?;
     let found = ask(&request, &studio)?;
-    let shown = args.out.page.is_some();
+    let shown = args.out.wants_page();
     let shown = shown.then(|| small_kept(&args.name, &studio.archive()?));
     context.answer(answer(&found, shown.transpose()?.as_ref())?, &args.out)?;
     Ok(Exit::Done)

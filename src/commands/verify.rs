@@ -113,7 +113,8 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             return ("studio_unreadable", None, says.to_owned());
         }
         Problem::UsualUnreadable => {
-            let says = "What is usual in the studio, or which job is current, cannot be understood.";
+            let says =
+                "What is usual in the studio, or which job is current, cannot be understood.";
             return ("usual_unreadable", None, says.to_owned());
         }
         Problem::FinishChanged(name) => (
@@ -212,11 +213,9 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             name,
             "The job {}, or the list of its panels, has changed since it was kept.",
         ),
-        Problem::JobUnreadable(name) => (
-            "job_unreadable",
-            name,
-            "The job {} cannot be understood.",
-        ),
+        Problem::JobUnreadable(name) => {
+            ("job_unreadable", name, "The job {} cannot be understood.")
+        }
         Problem::UsualChanged(name) => (
             "usual_changed",
             name,

@@ -560,11 +560,24 @@ pub enum Error {
         /// The job.
         job: String,
     },
+    /// A photo that is a panel of the job already.
+    #[error("{}: this very photo is kept already, as `{name}`", path.display())]
+    PhotoInJob {
+        /// The photo.
+        path: PathBuf,
+        /// The panel.
+        name: String,
+    },
+    /// A decision for several panels at once.
+    #[error("a decision against the program is about one panel, and several were named")]
+    OneDecision,
     /// A job is needed, and none is current.
     #[error("no job is current")]
     NoJob,
     /// What is usual cannot be kept.
-    #[error("what is usual in the studio cannot be kept: a text is empty, too long or of several lines")]
+    #[error(
+        "what is usual in the studio cannot be kept: a text is empty, too long or of several lines"
+    )]
     UsualUnfit,
     /// What is usual is not what was kept.
     #[error("what is usual in the studio, or which job is current, has changed in {} since it was kept", path.display())]

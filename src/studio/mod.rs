@@ -8,6 +8,7 @@ pub mod effect;
 pub mod export;
 pub mod find;
 pub mod folder;
+pub mod job;
 pub mod keep;
 pub mod ladder;
 pub mod match_to;
@@ -21,6 +22,7 @@ pub mod session;
 pub mod set;
 pub mod several;
 pub mod signed;
+pub mod watch;
 
 use std::path::PathBuf;
 
@@ -33,6 +35,8 @@ pub enum News<'a> {
     Begun(usize, usize, &'a str),
     /// Something kept is damaged, and left out.
     Damaged(&'a Error),
+    /// A picture that could not be used, and is left out.
+    LeftOut(&'a Error),
     /// Something to know besides the answer.
     Note(String),
 }

@@ -26,10 +26,7 @@ impl Archive {
     ///
     /// # Errors
     /// The archive cannot be read.
-    pub fn jobs_file(
-        &self,
-        finishes: &BTreeSet<String>,
-    ) -> Result<(Option<Vec<u8>>, Vec<Error>)> {
+    pub fn jobs_file(&self, finishes: &BTreeSet<String>) -> Result<(Option<Vec<u8>>, Vec<Error>)> {
         let (mut jobs, mut damaged) = (Vec::new(), Vec::new());
         for job in self.jobs()? {
             match job {

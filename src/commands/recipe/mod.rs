@@ -80,7 +80,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         }
     }
     let archive = context.studio()?.archive()?;
-    let shown = args.out.page.is_some();
+    let shown = args.out.wants_page();
     let small = shown
         .then(|| small_kept(&args.name, &archive))
         .transpose()?;

@@ -39,7 +39,11 @@ pub(super) fn import_jobs(
         usual::store(writing, &file.usual)?;
     }
     let came = |name: &&String| {
-        let one = file.jobs.iter().zip(&all).find(|(job, _)| job.name == **name);
+        let one = file
+            .jobs
+            .iter()
+            .zip(&all)
+            .find(|(job, _)| job.name == **name);
         one.is_some_and(|(job, one)| job.is_open() && matches!(one.outcome, Outcome::New))
     };
     if let Some(current) = file.current.as_ref().filter(came)

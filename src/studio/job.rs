@@ -1,0 +1,496 @@
+//! Jobs, for any front end: what is said once of an order, the panels made for it, and what that gives to a reading, a match and
+//! a wall.
+//!
+//! [`Holds`] is the one place where it is worked out what holds: what is typed goes first, then the placement file beside a
+//! photo, then the current job, then what is usual in the studio.
+
+use std::path::{Path, PathBuf};
+
+use super::Studio;
+use super::folder;
+use super::keep::ToKeep;
+use super::reading::{How, Reader};
+use crate::archive::{Archive, Job, Usual, WallSize};
+use crate::compare::wall::arrange::Grid;
+use crate::error::{Error, Result};
+use crate::frame::placement::{Side, Stage};
+use crate::placement::Given;
+use crate::units::{Metres, SizeMm};
+use crate::words::file_name;
+
+/// The word for the photo that came into the camera's folder last.
+pub const NEWEST: &str = "newest";
+
+/// What holds where nothing is typed.
+#[derive(Debug, Clone, Default)]
+pub struct Holds {
+    /// The current job.
+    pub job: Option<Job>,
+    /// What is usual in the studio.
+    pub usual: Usual,
+}
+
+impl Holds {
+    /// What holds now; without the current job where it is to be left out for once.
+    ///
+    /// # Errors
+    /// The archive cannot be read, or the job or what is usual is damaged.
+    pub fn now(studio: &Studio<'_>, with_job: bool) -> Result<Holds> {
+        let archive = studio.archive()?;
+        Ok(Holds {
+            job: with_job
+                .then(|| archive.current_job())
+                .transpose()?
+                .flatten(),
+            usual: archive.usual()?,
+        })
+    }
+
+    /// How photos are read, where so much is typed.
+    #[must_use]
+    pub fn how(&self, typed: How) -> How {
+        let usual = Given {
+            stage: self.usual.stage,
+            side: self.usual.side,
+            ..Given::default()
+        };
+        let job = self.job.as_ref();
+        let of_job = job.map(|job| Given {
+            size: job.details.size,
+            stage: job.details.stage,
+            side: job.details.side,
+            ..Given::default()
+        });
+        let rig = job.and_then(|job| job.rig.clone());
+        How {
+            otherwise: of_job.unwrap_or_default().or(usual),
+            rig: typed.rig.or(rig).or_else(|| self.usual.rig.clone()),
+            ..typed
+        }
+    }
+
+    /// The sample that panels are set beside.
+    ///
+    /// # Errors
+    /// None is typed, and the job has none.
+    pub fn sample(&self, typed: Option<&str>) -> Result<String> {
+        let job = self.job.as_ref();
+        let of_job = || job.and_then(|job| job.sample.clone());
+        let sample = typed.map(str::to_owned).or_else(of_job);
+        sample.ok_or_else(|| Error::NoSampleNamed {
+            job: job.map(|job| job.name.clone()),
+        })
+    }
+
+    /// The panels of a set: those typed, else all that were made for the job.
+    ///
+    /// # Errors
+    /// None are typed, and the job has none.
+    pub fn panels(&self, typed: &[String]) -> Result<Vec<String>> {
+        let of_job = || self.job.iter().flat_map(|job| job.panels.clone()).collect();
+        let panels: Vec<String> = match typed {
+            [] => of_job(),
+            typed => typed.to_vec(),
+        };
+        if panels.is_empty() {
+            return Err(Error::NoPanelsNamed {
+                job: self.job.as_ref().map(|job| job.name.clone()),
+            });
+        }
+        Ok(panels)
+    }
+
+    /// How the job's panels are to hang.
+    #[must_use]
+    pub fn wall(&self) -> Option<Grid> {
+        let wall = self.job.as_ref()?.details.wall?;
+        Some(Grid {
+            rows: wall.down,
+            cols: wall.across,
+        })
+    }
+
+    /// From how far panels are looked at.
+    #[must_use]
+    pub fn viewed_from(&self, typed: Option<Metres>) -> Metres {
+        let of_job = self.job.as_ref();
+        let of_job = of_job.and_then(|job| job.details.viewed_from_m.map(Metres));
+        typed.or(of_job).unwrap_or_default()
+    }
+
+    /// The folder that the camera's photos come into.
+    ///
+    /// # Errors
+    /// None is typed, and none is known.
+    pub fn camera_folder(&self, typed: Option<&Path>) -> Result<PathBuf> {
+        let of_job = self.job.as_ref();
+        let of_job = of_job.and_then(|job| job.details.camera_folder.as_ref());
+        let known = of_job.or(self.usual.camera_folder.as_ref());
+        let folder = typed
+            .map(Path::to_owned)
+            .or_else(|| known.map(PathBuf::from));
+        folder.ok_or(Error::NoCameraFolder)
+    }
+
+    /// The photo of a name: where the word is `newest`, and no file has that name, the newest in the camera's folder.
+    ///
+    /// # Errors
+    /// That folder is not known, cannot be read, or holds no picture.
+    pub fn photo(&self, named: &Path) -> Result<PathBuf> {
+        if named != Path::new(NEWEST) || named.exists() {
+            return Ok(named.to_owned());
+        }
+        folder::newest_in(&self.camera_folder(None)?)
+    }
+}
+
+/// What is said of a job; `None` where nothing is said, and an empty text takes away what was said.
+#[derive(Debug, Clone, Default)]
+pub struct Said {
+    /// Its sample: the name of a kept finish.
+    pub sample: Option<String>,
+    /// The rig its panels are photographed in.
+    pub rig: Option<String>,
+    /// For whom.
+    pub client: Option<String>,
+    /// Where the panels will hang.
+    pub room: Option<String>,
+    /// Size of its panels.
+    pub size: Option<SizeMm>,
+    /// How far the work has gone when they are photographed.
+    pub stage: Option<Stage>,
+    /// The side that faces the camera then.
+    pub side: Option<Side>,
+    /// How they will hang.
+    pub wall: Option<Grid>,
+    /// From how far they will be looked at.
+    pub viewed_from: Option<Metres>,
+    /// The folder that its sheets go into.
+    pub folder: Option<String>,
+    /// The folder that the camera's photos come into.
+    pub camera_folder: Option<String>,
+}
+
+impl Said {
+    /// A job of which this is said now.
+    fn of(&self, mut job: Job, archive: &Archive) -> Result<Job> {
+        let text = |now: &Option<String>, before: &mut Option<String>| {
+            if let Some(now) = now {
+                *before = Some(now.trim().to_owned()).filter(|text| !text.is_empty());
+            }
+        };
+        let details = &mut job.details;
+        text(&self.sample, &mut job.sample);
+        text(&self.rig, &mut job.rig);
+        text(&self.client, &mut details.client);
+        text(&self.room, &mut details.room);
+        text(&self.folder, &mut details.folder);
+        text(&self.camera_folder, &mut details.camera_folder);
+        details.size = self.size.or(details.size);
+        details.stage = self.stage.or(details.stage);
+        details.side = self.side.or(details.side);
+        let wall = self.wall.map(|grid| WallSize {
+            across: grid.cols,
+            down: grid.rows,
+        });
+        details.wall = wall.or(details.wall);
+        let metres = self.viewed_from.map(|distance| distance.0);
+        details.viewed_from_m = metres.or(details.viewed_from_m);
+        // A rig that is not there would be missed only at the first panel.
+        if let Some(rig) = job.rig.as_ref().filter(|_| self.rig.is_some()) {
+            archive.rig(rig)?;
+        }
+        for folder in [&mut details.folder, &mut details.camera_folder] {
+            *folder = folder.take().map(|folder| folder::from_the_root(&folder));
+        }
+        Ok(job)
+    }
+}
+
+/// A job to begin.
+#[derive(Debug, Clone, Default)]
+pub struct Request {
+    /// The studio's name for it.
+    pub name: String,
+    /// What is said of it; its sample may be the photo of one, which is kept then.
+    pub said: Said,
+    /// Real size of the sample, where its photo is named and it is not of the panels' size.
+    pub sample_size: Option<SizeMm>,
+}
+
+/// Begins a job. A sample that is named by its photo is read in the job's rig and kept as `NAME sample`, both or neither.
+///
+/// # Errors
+/// There is a job of that name; its rig or its sample is not kept; the photo cannot be read or not be judged by.
+pub fn begin(request: &Request, studio: &mut Studio<'_>) -> Result<Job> {
+    let archive = studio.archive()?;
+    if archive
+        .jobs()?
+        .iter()
+        .flatten()
+        .any(|job| job.name == request.name)
+    {
+        return Err(Error::JobThere {
+            name: request.name.clone(),
+        });
+    }
+    let opened_at = (studio.now)();
+    let job = Job {
+        name: request.name.clone(),
+        opened_at: opened_at.clone(),
+        ..Job::default()
+    };
+    let mut job = request.said.of(job, &archive)?;
+    let photo = job.sample.as_ref().map(PathBuf::from);
+    let photo = photo.filter(|photo| photo.is_file());
+    let photo = match (photo, &job.sample) {
+        (Some(photo), Some(sample)) if archive.finish(sample)?.is_none() => Some(photo),
+        _ => None,
+    };
+    let sample = photo.map(|photo| read_sample(&photo, request, &job, &archive));
+    let sample = sample.transpose()?;
+    if sample.is_some() {
+        job.sample = Some(format!("{} sample", job.name));
+    }
+    drop(archive);
+    let mut archive = studio.archive_or_new()?;
+    match (&sample, &job.sample) {
+        (Some((read, photo)), Some(name)) => {
+            let kept = read.new_finish(name, &opened_at, photo, "");
+            archive.begin_job(&job, Some(&kept))?;
+        }
+        _ => archive.begin_job(&job, None)?,
+    }
+    Ok(job)
+}
+
+/// The sample of a job, read from its photo, and the name of that.
+fn read_sample(
+    photo: &Path,
+    request: &Request,
+    job: &Job,
+    archive: &Archive,
+) -> Result<(ToKeep, String)> {
+    let holds = Holds {
+        job: Some(job.clone()),
+        usual: archive.usual()?,
+    };
+    let mut how = holds.how(How::default());
+    how.given.size = request.sample_size;
+    let reading = Reader::new(&how, archive)?.read_fit(photo)?;
+    // A replacement years on is read again from the photo itself.
+    Ok((ToKeep::of(reading)?.with_photo(photo)?, file_name(photo)))
+}
+
+/// The job of a name, or the current one where none is named.
+///
+/// # Errors
+/// There is none of that name, or none is current.
+pub fn named(name: Option<&str>, studio: &Studio<'_>) -> Result<Job> {
+    let archive = studio.archive()?;
+    match name {
+        Some(name) => archive.job(name),
+        None => archive.current_job()?.ok_or(Error::NoJob),
+    }
+}
+
+/// Says more of a job, or otherwise; gives it another name where one is given.
+///
+/// # Errors
+/// As for [`named`]; there is a job of the new name; its rig or its sample is not kept.
+pub fn change(
+    name: Option<&str>,
+    said: &Said,
+    renamed: Option<&str>,
+    studio: &Studio<'_>,
+) -> Result<Job> {
+    let before = named(name, studio)?;
+    let mut archive = studio.archive()?;
+    let mut job = said.of(before.clone(), &archive)?;
+    if let Some(renamed) = renamed {
+        renamed.clone_into(&mut job.name);
+    }
+    archive.change_job(&before.name, &job)?;
+    Ok(job)
+}
+
+/// Closes a job: no panel is kept in it any more, and it is no longer the current one.
+///
+/// # Errors
+/// As for [`named`]; it is closed already.
+pub fn close(name: Option<&str>, studio: &Studio<'_>) -> Result<Job> {
+    let mut job = named(name, studio)?;
+    if !job.is_open() {
+        return Err(Error::JobClosed { name: job.name });
+    }
+    job.closed_at = Some((studio.now)());
+    studio.archive()?.change_job(&job.name, &job)?;
+    Ok(job)
+}
+
+/// Opens a closed job again, the one closed last where none is named, and makes it the current one.
+///
+/// # Errors
+/// There is no such job.
+pub fn reopen(name: Option<&str>, studio: &Studio<'_>) -> Result<Job> {
+    let mut archive = studio.archive()?;
+    let mut job = match name {
+        Some(name) => archive.job(name)?,
+        None => {
+            let closed = archive.jobs()?.into_iter().flatten();
+            let closed = closed.filter(|job| !job.is_open());
+            let last = closed.max_by(|a, b| a.closed_at.cmp(&b.closed_at));
+            last.ok_or(Error::NoJob)?
+        }
+    };
+    job.closed_at = None;
+    archive.change_job(&job.name, &job)?;
+    archive.use_job(Some(&job.name))?;
+    Ok(job)
+}
+
+/// Makes a job the current one.
+///
+/// # Errors
+/// There is no such job, or it is closed.
+pub fn take_up(name: &str, studio: &Studio<'_>) -> Result<Job> {
+    let mut archive = studio.archive()?;
+    archive.use_job(Some(name))?;
+    archive.job(name)
+}
+
+/// No job is current any more; all stay as they are.
+///
+/// # Errors
+/// The archive cannot be written.
+pub fn lay_down(studio: &Studio<'_>) -> Result<()> {
+    studio.archive()?.use_job(None)
+}
+
+/// Notes kept finishes as panels of the current job.
+///
+/// # Errors
+/// No job is current; one of them is not kept.
+pub fn add(finishes: &[String], studio: &Studio<'_>) -> Result<Job> {
+    let job = named(None, studio)?;
+    let mut archive = studio.archive()?;
+    archive.add_to_job(&job.name, finishes)?;
+    archive.job(&job.name)
+}
+
+/// Takes finishes out of the current job; they stay kept.
+///
+/// # Errors
+/// No job is current; one of them is no panel of it.
+pub fn take_out(finishes: &[String], studio: &Studio<'_>) -> Result<Job> {
+    let job = named(None, studio)?;
+    let mut archive = studio.archive()?;
+    archive.take_out_of_job(&job.name, finishes)?;
+    archive.job(&job.name)
+}
+
+/// All jobs in the order in which they were begun, and the name of the current one. What is damaged is heard of, and left out.
+///
+/// # Errors
+/// The archive cannot be read.
+pub fn all(studio: &mut Studio<'_>) -> Result<(Vec<Job>, Option<String>)> {
+    let archive = studio.archive()?;
+    let mut jobs = Vec::new();
+    for job in archive.jobs()? {
+        jobs.extend(studio.sound(job)?);
+    }
+    let current = studio.sound(archive.current_job())?.flatten();
+    Ok((jobs, current.map(|job| job.name)))
+}
+
+/// Says what is usual from now on: what is given takes the place of what was, and an empty text takes it away.
+///
+/// # Errors
+/// There is no such rig; the archive cannot be written.
+pub fn say_usual(said: Usual, studio: &Studio<'_>) -> Result<Usual> {
+    let mut archive = studio.archive_or_new()?;
+    let before = archive.usual()?;
+    let text = |now: Option<String>, before: Option<String>| match now {
+        Some(now) => Some(now.trim().to_owned()).filter(|text| !text.is_empty()),
+        None => before,
+    };
+    let usual = Usual {
+        rig: text(said.rig, before.rig),
+        stage: said.stage.or(before.stage),
+        side: said.side.or(before.side),
+        paper: said.paper.or(before.paper),
+        units: said.units.or(before.units),
+        camera_folder: text(said.camera_folder, before.camera_folder)
+            .map(|folder| folder::from_the_root(&folder)),
+    };
+    if let Some(rig) = &usual.rig {
+        archive.rig(rig)?;
+    }
+    archive.set_usual(&usual)?;
+    Ok(usual)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::archive::JobDetails;
+
+    fn size(width: f64) -> SizeMm {
+        SizeMm {
+            width,
+            height: 100.0,
+        }
+    }
+
+    #[test]
+    fn what_is_typed_wins_over_the_job_and_the_job_over_what_is_usual() {
+        let holds = Holds {
+            job: Some(Job {
+                name: "bar".to_owned(),
+                sample: Some("signed".to_owned()),
+                rig: Some("corner".to_owned()),
+                details: JobDetails {
+                    size: Some(size(600.0)),
+                    stage: Some(Stage::Wet),
+                    viewed_from_m: Some(3.0),
+                    ..JobDetails::default()
+                },
+                ..Job::default()
+            }),
+            usual: Usual {
+                rig: Some("bench".to_owned()),
+                stage: Some(Stage::Dry),
+                side: Some(Side::Back),
+                ..Usual::default()
+            },
+        };
+        let how = holds.how(How::default());
+        assert_eq!(how.rig.as_deref(), Some("corner"));
+        let otherwise = &how.otherwise;
+        assert_eq!(otherwise.size, Some(size(600.0)));
+        assert_eq!(otherwise.stage, Some(Stage::Wet));
+        assert_eq!(otherwise.side, Some(Side::Back));
+        let typed = How {
+            rig: Some("other".to_owned()),
+            ..How::default()
+        };
+        assert_eq!(holds.how(typed).rig.as_deref(), Some("other"));
+        assert_eq!(holds.sample(None).unwrap(), "signed");
+        assert_eq!(holds.sample(Some("mine")).unwrap(), "mine");
+        assert_eq!(holds.viewed_from(None), Metres(3.0));
+        assert_eq!(holds.viewed_from(Some(Metres(1.0))), Metres(1.0));
+        let none = Holds {
+            job: None,
+            ..holds.clone()
+        };
+        assert_eq!(none.how(How::default()).rig.as_deref(), Some("bench"));
+        assert!(matches!(
+            none.sample(None),
+            Err(Error::NoSampleNamed { job: None })
+        ));
+        assert!(matches!(
+            holds.panels(&[]),
+            Err(Error::NoPanelsNamed { job: Some(_) })
+        ));
+    }
+}

@@ -10,7 +10,6 @@ use super::args::{OutArgs, PlaceArgs};
 use super::context::{Context, PNG};
 use super::exit::Exit;
 use super::hint::hint;
-use super::own_file::signed_png;
 use super::photos::{Photos, of};
 use super::watching::{WatchArgs, each_new};
 use crate::document::json::{SCHEMA, rounded};
@@ -116,7 +115,7 @@ fn placed(photo: &Path, seen: &Checked, args: &Args) -> Result<Placed> {
     let placed = picture::placed(&read, &sighting);
     let question = of("as found", photo);
     let drawn = args.picture.as_ref();
-    let drawn = drawn.map(|_| Ok::<_, Error>(signed_png(&silver::png(&placed)?, &question)));
+    let drawn = drawn.map(|_| Ok::<_, Error>(silver::drawing(&silver::png(&placed)?, &question)));
     Ok((args.out.wants_page().then_some(placed), drawn.transpose()?))
 }
 

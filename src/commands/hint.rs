@@ -145,6 +145,7 @@ pub fn hint(error: &Error) -> &'static str {
             "Nothing to do. To keep it once more give it a name: --name NAME."
         }
         Error::OneDecision => "Name the panel that it is about.",
+        Error::NothingToPromise => "Add --size WxHmm, or --speckles NUMBER.",
         Error::NoJob => {
             "Begin one: paneprint job new NAME --sample NAME. Or go on with one: paneprint job use NAME."
         }

@@ -1,7 +1,7 @@
 //! Pages, tables and pictures beside an answer: each is written over one of its own kind only, made here for the same question,
 //! and where nobody names it gets a name of its own.
 //!
-//! A page says in its head who made it and what it is about, a picture in a text of its own (PNG, third edition, 11.3.3.4). A table
+//! A page says in its head who made it and what it is about, a picture in a text of its own. A table
 //! has no room for that: it is known by its head row and its first column, which is what it is about.
 
 use std::path::{Path, PathBuf};
@@ -9,19 +9,13 @@ use std::path::{Path, PathBuf};
 use super::whole_file::{is_original, write_whole};
 use crate::document::page::MADE_HERE;
 use crate::error::{Error, Result};
+use crate::silver;
 
 /// Longest readable part of a file's own name, characters.
 const LONGEST_NAME: usize = 60;
 
 /// So many files of one name are counted up.
 const MOST_OF_A_NAME: usize = 1000;
-
-/// How a PNG file begins, up to the end of its first chunk (PNG, third edition, 5.2 and 11.2.1).
-const PNG_HEAD: usize = 33;
-const PNG: &[u8] = b"\x89PNG\r\n\x1a\n";
-
-/// How the text of a picture that was made here begins: its keyword, not compressed, in no language, and who made it.
-const TEXT: &[u8] = b"iTXtDescription\0\0\0\0\0paneprint: ";
 
 /// Writes a file that was asked for, unless that would cost one that is not of the same question.
 ///
@@ -78,25 +72,6 @@ pub(super) fn ends_like(file: &Path, endings: &[&str], expected: &'static str) -
     })
 }
 
-/// A PNG file with a text in it that says what question it belongs to.
-pub(super) fn signed_png(png: &[u8], question: &str) -> Vec<u8> {
-    if png.len() < PNG_HEAD {
-        return png.to_vec();
-    }
-    let (head, rest) = png.split_at(PNG_HEAD);
-    let text = [TEXT, question.as_bytes()].concat();
-    let length = u32::try_from(text.len() - b"iTXt".len()).unwrap_or(0);
-    let checksum = crc32fast::hash(&text);
-    [
-        head,
-        &length.to_be_bytes(),
-        &text,
-        &checksum.to_be_bytes(),
-        rest,
-    ]
-    .concat()
-}
-
 /// What lies there is a file, holds something, and does not answer the question that the new content answers.
 fn is_of_another(file: &Path, content: &[u8]) -> bool {
     let is_file = std::fs::metadata(file).is_ok_and(|facts| facts.is_file() && facts.len() > 0);
@@ -111,12 +86,8 @@ fn is_of_another(file: &Path, content: &[u8]) -> bool {
 
 /// The question that a file belongs to which was made here; `None` of any other.
 fn question(content: &[u8]) -> Option<Vec<String>> {
-    if content.starts_with(PNG) {
-        let chunk = content.get(PNG_HEAD..)?;
-        let length = u32::from_be_bytes(chunk.get(..4)?.try_into().ok()?);
-        let text = chunk.get(4..8 + usize::try_from(length).ok()?)?;
-        let question = text.strip_prefix(TEXT)?;
-        return Some(vec![String::from_utf8_lossy(question).into_owned()]);
+    if let Some(shows) = silver::shown_in(content) {
+        return Some(vec![shows]);
     }
     let text = std::str::from_utf8(content).ok()?;
     if text.starts_with("<!DOCTYPE") {
@@ -145,7 +116,6 @@ fn question(content: &[u8]) -> Option<Vec<String>> {
 mod tests {
     use super::*;
     use crate::document::{Document, page};
-    use crate::silver;
 
     fn page_about(about: &str) -> Vec<u8> {
         page::page(&Document::new("match sheet", about)).into_bytes()
@@ -153,7 +123,7 @@ mod tests {
 
     fn picture_of(grey: u8, question: &str) -> Vec<u8> {
         let picture = image::GrayImage::from_pixel(3, 2, image::Luma([grey]));
-        signed_png(&silver::png(&picture).unwrap(), question)
+        silver::drawing(&silver::png(&picture).unwrap(), question)
     }
 
     #[test]
@@ -188,14 +158,6 @@ mod tests {
                 assert_eq!(std::fs::read(&file).unwrap(), new);
             }
         }
-    }
-
-    #[test]
-    fn a_picture_that_says_its_question_is_the_same_picture() {
-        let signed = picture_of(7, "counted, bär.jpg");
-        let read = image::load_from_memory(&signed).unwrap();
-        assert_eq!(read.to_luma8().get_pixel(0, 0).0, [7]);
-        assert_eq!(question(&signed), Some(vec!["counted, bär.jpg".to_owned()]));
     }
 
     #[test]

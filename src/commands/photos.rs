@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 
 use super::context::Context;
 use super::exit::Exit;
-use super::own_file::signed_png;
 use crate::draw::picture;
 use crate::error::{Error, Result};
 use crate::pipeline::Reading;
@@ -193,7 +192,7 @@ pub(super) fn counted(reading: &Reading, photo: &Path) -> Result<Vec<u8>> {
         px_per_mm,
         &Settings::default().measure,
     );
-    Ok(signed_png(&silver::png(&drawn)?, &of(COUNTED, photo)))
+    Ok(silver::drawing(&silver::png(&drawn)?, &of(COUNTED, photo)))
 }
 
 /// What a picture of what was counted is.

@@ -571,6 +571,11 @@ pub enum Error {
     /// A decision for several panels at once.
     #[error("a decision against the program is about one panel, and several were named")]
     OneDecision,
+    /// A promise for nothing.
+    #[error(
+        "what is to be promised is not said: neither the size of a panel nor a number of specks"
+    )]
+    NothingToPromise,
     /// A job is needed, and none is current.
     #[error("no job is current")]
     NoJob,

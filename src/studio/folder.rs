@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use crate::error::{Error, Result};
 use crate::intake;
 use crate::placement::SIDECAR_ENDING;
+use crate::silver;
 use crate::words::file_name;
 
-/// The pictures that lie in a folder, by name, and how many files there are neither pictures nor placement files. What lies
-/// deeper is left alone.
+/// The photos that lie in a folder, by name, and how many files there are neither photos nor placement files. Drawings of this
+/// program are no photos. What lies deeper is left alone.
 ///
 /// # Errors
 /// It cannot be read, or holds no picture.
@@ -41,8 +42,9 @@ pub fn pictures_of(folder: &Path) -> Result<(Vec<PathBuf>, usize)> {
         }
     }
     inside.sort();
-    let (pictures, others): (Vec<_>, Vec<_>) =
-        inside.into_iter().partition(|p| intake::is_picture(p));
+    let (pictures, others): (Vec<_>, Vec<_>) = inside
+        .into_iter()
+        .partition(|p| intake::is_picture(p) && !silver::is_drawing(p));
     Ok((pictures, others.len()))
 }
 

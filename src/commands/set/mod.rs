@@ -10,7 +10,6 @@ use serde_json::{Map, Value, json};
 use super::args::{OutArgs, ReadArgs};
 use super::context::{Context, PNG};
 use super::exit::Exit;
-use super::own_file::signed_png;
 use super::photos::spare;
 use crate::compare::Lean;
 use crate::compare::set::{Drift, Variance};
@@ -108,7 +107,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 /// The picture of the wall as a file that says of which panels it is.
 fn wall_picture(found: &HungSet, question: &str) -> Result<Vec<u8>> {
     let drawn = picture::wall(&shown::hangings(found), &found.wall);
-    Ok(signed_png(&silver::png(&drawn)?, question))
+    Ok(silver::drawing(&silver::png(&drawn)?, question))
 }
 
 /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.

@@ -10,6 +10,7 @@ mod cut;
 mod disk;
 mod exchange;
 mod harms;
+mod jobs;
 mod kills;
 mod names;
 mod originals;

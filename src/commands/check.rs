@@ -31,7 +31,11 @@ use crate::words::{self, file_name};
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// Photos, or folders of photos
-    #[arg(required_unless_present = "watch", value_name = "PHOTO")]
+    #[arg(
+        required_unless_present = "watch",
+        conflicts_with = "watch",
+        value_name = "PHOTO"
+    )]
     pub(super) photos: Vec<PathBuf>,
 
     #[command(flatten)]

@@ -7,7 +7,7 @@ use super::args::{OutArgs, SideArg, StageArg};
 use super::context::Context;
 use super::exit::Exit;
 use super::set::grid;
-use crate::archive::{Job, LengthUnit};
+use crate::archive::{Approval, Job, LengthUnit};
 use crate::compare::wall::arrange::Grid;
 use crate::document::json::SCHEMA;
 use crate::document::{Answer, Block, Document, Lines};
@@ -15,6 +15,7 @@ use crate::error::Result;
 use crate::studio::job::{self, Request, Said};
 use crate::units::{Metres, SizeMm};
 use crate::words::job as say;
+use crate::words::keeping::limits;
 
 /// Say once what holds for an order: sample, rig, size, client, wall; every command knows it then
 #[derive(Debug, clap::Args)]
@@ -208,9 +209,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     context.look_again();
     let is_current = context.job() == Some(job.name.as_str());
     let unit = context.holds()?.usual.units;
-    let mut answer = answer(&job, is_current, unit);
+    let signed = job::signed_of(&job, &context.studio()?)?;
+    let mut answer = answer(&job, signed.as_ref(), is_current, unit);
     if let Some(sample) = kept {
         answer.document.say([say::sample_kept(&sample)]);
+    } else if let (Some(sample), None) = (&job.sample, &signed) {
+        answer.document.say([say::not_signed(sample)]);
     }
     if matches!(
         args.what,
@@ -223,13 +227,25 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 }
 
 /// A job, what is known of it, and its panels.
-fn answer(job: &Job, is_current: bool, unit: Option<LengthUnit>) -> Answer {
+fn answer(
+    job: &Job,
+    signed: Option<&Approval>,
+    is_current: bool,
+    unit: Option<LengthUnit>,
+) -> Answer {
     let mut document = Document::new("job", job.name.as_str());
     document.say([say::state(job, is_current)]);
     document.push(Block::Facts(say::facts(job, unit)));
+    document.say(signed.and_then(|s| limits(s.light.as_deref(), s.dark.as_deref())));
     Answer {
         document,
-        json: json(job, is_current),
+        json: {
+            let mut json = json(job, is_current);
+            json["approved_at"] = signed.map(|s| s.approved_at.as_str()).into();
+            json["light"] = signed.and_then(|s| s.light.as_deref()).into();
+            json["dark"] = signed.and_then(|s| s.dark.as_deref()).into();
+            json
+        },
         lines: Lines::default(),
     }
 }

@@ -20,7 +20,11 @@ use crate::words::job::kept_in_job;
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// Photos, or folders of photos
-    #[arg(required_unless_present = "watch", value_name = "PHOTO")]
+    #[arg(
+        required_unless_present = "watch",
+        conflicts_with = "watch",
+        value_name = "PHOTO"
+    )]
     photos: Vec<PathBuf>,
 
     /// The name to keep it under; of several photos the beginning of each name [default: the photo's own name; in a job its next number]

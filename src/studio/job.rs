@@ -10,7 +10,7 @@ use super::Studio;
 use super::folder;
 use super::keep::ToKeep;
 use super::reading::{How, Reader};
-use crate::archive::{Archive, Job, Usual, WallSize};
+use crate::archive::{Approval, Archive, Job, Usual, WallSize};
 use crate::compare::wall::arrange::Grid;
 use crate::error::{Error, Result};
 use crate::frame::placement::{Side, Stage};
@@ -292,6 +292,17 @@ pub fn named(name: Option<&str>, studio: &Studio<'_>) -> Result<Job> {
         Some(name) => archive.job(name),
         None => archive.current_job()?.ok_or(Error::NoJob),
     }
+}
+
+/// What was signed of a job's sample; nothing where it is not signed, or the job has none.
+///
+/// # Errors
+/// It has changed since; the archive cannot be read.
+pub fn signed_of(job: &Job, studio: &Studio<'_>) -> Result<Option<Approval>> {
+    let archive = studio.archive()?;
+    let sample = job.sample.as_deref();
+    let signed = sample.map(|name| archive.approval(name)).transpose()?;
+    Ok(signed.flatten())
 }
 
 /// Says more of a job, or otherwise; gives it another name where one is given.

@@ -109,6 +109,12 @@ pub fn sample_kept(name: &str) -> String {
     format!("Its sample is kept as `{name}`. Once it is signed: paneprint approve \"{name}\".")
 }
 
+/// A sample that nobody signed.
+#[must_use]
+pub fn not_signed(name: &str) -> String {
+    format!("Its sample is not signed yet: paneprint approve \"{name}\".")
+}
+
 /// No job is current.
 pub const NONE: &str = "No job is current.";
 

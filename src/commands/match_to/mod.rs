@@ -33,7 +33,11 @@ use crate::words::{self, file_name, keeping};
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// Photos, folders of photos, or names of kept finishes
-    #[arg(required_unless_present = "watch", value_name = "PHOTO|NAME")]
+    #[arg(
+        required_unless_present = "watch",
+        conflicts_with = "watch",
+        value_name = "PHOTO|NAME"
+    )]
     pub(super) panels: Vec<String>,
 
     /// The approved sample, or any kept finish [default: the sample of the job]

@@ -254,11 +254,8 @@ impl Archive {
         let torn = ladders.filter(|name| self.ladder(name).is_err());
         problems.extend(torn.map(Problem::LadderUnreadable));
         for job in self.jobs()? {
-            match job {
-                Err(crate::Error::JobUnreadable { name, .. }) => {
-                    problems.push(Problem::JobUnreadable(name));
-                }
-                Ok(_) | Err(_) => {}
+            if let Err(crate::Error::JobUnreadable { name, .. }) = job {
+                problems.push(Problem::JobUnreadable(name));
             }
         }
         match self.current_job() {

@@ -11,7 +11,7 @@ use super::hint::hint;
 use super::own_file::{ends_like, own_name, stem, write_own};
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
-use crate::studio::job::Holds;
+use crate::studio::holds::Holds;
 use crate::studio::reading::How;
 use crate::studio::{Hear, News, Studio};
 use crate::words::{self, line};

@@ -11,7 +11,7 @@ use crate::pipeline::Reading;
 use crate::settings::Settings;
 use crate::silver;
 use crate::studio::folder::photos_in;
-use crate::studio::job::NEWEST;
+use crate::studio::holds::NEWEST;
 use crate::studio::several::{Heard, several};
 use crate::studio::{Hear, News};
 use crate::words::file_name;

@@ -10,7 +10,7 @@ use crate::archive::{LengthUnit, Usual, UsualPaper};
 use crate::document::json::SCHEMA;
 use crate::document::{Answer, Block, Document, Lines};
 use crate::error::Result;
-use crate::studio::job::say_usual;
+use crate::studio::holds::say_usual;
 use crate::words::job as say;
 
 /// Say what is usual in the studio: rig, stage, paper, units; alone it shows what was said

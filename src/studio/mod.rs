@@ -8,6 +8,7 @@ pub mod effect;
 pub mod export;
 pub mod find;
 pub mod folder;
+pub mod holds;
 pub mod job;
 pub mod keep;
 pub mod ladder;

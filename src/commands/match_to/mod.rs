@@ -1,5 +1,6 @@
 //! `match`: is a panel inside what was signed?
 
+mod several;
 mod shown;
 
 use std::path::{Path, PathBuf};
@@ -7,6 +8,7 @@ use std::path::{Path, PathBuf};
 use clap::ValueEnum;
 use serde_json::{Map, Value, json};
 
+use self::several::{panels, summary};
 use super::args::{OutArgs, ReadArgs};
 use super::context::{Context, PNG};
 use super::exit::Exit;
@@ -16,18 +18,16 @@ use crate::archive::Overruling;
 use crate::compare::tint::Tint;
 use crate::compare::{Difference, Match, MeasureMatch, Remark, WholeMatch};
 use crate::document::json::{SCHEMA, beyond, figure, rounded};
-use crate::document::{Answer, Document, Lines};
+use crate::document::{Answer, Block, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::silver::Silver;
-use crate::studio::folder::photos_in;
-use crate::studio::job::NEWEST;
 use crate::studio::match_to::{Matched, Request, compare};
 use crate::studio::panel::PanelSource;
 use crate::studio::reading::{How, silver_kept};
 use crate::studio::{Hear, News};
 use crate::units::Measure;
-use crate::words::{self, file_name, keeping};
+use crate::words::{self, keeping};
 
 /// Say whether a panel is within, outside or too close to call
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -46,6 +46,10 @@ pub(super) struct Args {
 
     #[command(flatten)]
     watch: WatchArgs,
+
+    /// The answer begins with the panel's name, which was not typed.
+    #[arg(skip)]
+    names_panel: bool,
 
     /// Two photos of the sample itself, taken at the start and at the end of today's session
     #[arg(long, num_args = 2, value_names = ["START", "END"])]
@@ -93,6 +97,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         return each_new(folder, context, |photo, context| {
             let one = Args {
                 panels: vec![photo.to_string_lossy().into_owned()],
+                names_panel: true,
                 watch: WatchArgs::default(),
                 ..args.clone()
             };
@@ -100,6 +105,11 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         });
     }
     let panels = panels(&args.panels, context)?;
+    let names_panel = args.names_panel || panels != args.panels || panels.len() > 1;
+    let args = &Args {
+        names_panel,
+        ..args.clone()
+    };
     let mut answers = Vec::new();
     if let [panel] = &panels[..] {
         let (end, answer) = one(args, panel, context)?;
@@ -139,51 +149,6 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         context.say(&summary)?;
     }
     Ok(ends.into_iter().max().unwrap_or(Exit::Done))
-}
-
-/// The panels named, and the photos of the folders named.
-fn panels(named: &[String], context: &mut Context) -> Result<Vec<String>> {
-    let mut panels = Vec::new();
-    for name in named {
-        let path = Path::new(name);
-        if path.is_dir() {
-            let photos = photos_in(path)?.0.into_iter();
-            panels.extend(photos.map(|photo| photo.to_string_lossy().into_owned()));
-        } else if name == NEWEST && context.studio()?.archive()?.finish(name)?.is_none() {
-            let photo = context.holds()?.photo(path)?;
-            panels.push(photo.to_string_lossy().into_owned());
-        } else {
-            panels.push(name.clone());
-        }
-    }
-    Ok(panels)
-}
-
-/// How many of several panels came to which end, and which of them could not be used.
-fn summary(panels: &[String], ends: &[Exit]) -> String {
-    let of = |wanted: &[Exit]| -> Vec<String> {
-        let all = panels.iter().zip(ends);
-        let ended = all.filter(|(_, end)| wanted.contains(end));
-        ended
-            .map(|(panel, _)| file_name(Path::new(panel)))
-            .collect()
-    };
-    let mut parts = vec![format!("{} panels", panels.len())];
-    for (ends, what) in [
-        (&[Exit::Done][..], "within"),
-        (&[Exit::Outside], "outside"),
-        (&[Exit::Unsure], "too close to call"),
-        (
-            &[Exit::PictureNotUsable, Exit::CouldNotRun],
-            "could not be used",
-        ),
-    ] {
-        let names = of(ends);
-        if !names.is_empty() {
-            parts.push(format!("{} {what} ({})", names.len(), names.join(", ")));
-        }
-    }
-    format!("{}.", parts.join("; "))
 }
 
 /// Sets one panel beside the sample, and gives the answer.
@@ -226,6 +191,10 @@ fn one(args: &Args, panel: &str, context: &mut Context) -> Result<(Exit, Answer)
         Ok::<_, Error>([sample, found.panel.silver(&archive)?])
     });
     let mut answer = answer(&found, shown.transpose()?.as_ref())?;
+    if args.names_panel {
+        let title = Block::Title(found.panel.name.clone());
+        answer.document.blocks.insert(0, title);
+    }
     let said = OutArgs {
         csv: None,
         ..args.out.clone()

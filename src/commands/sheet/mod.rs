@@ -16,7 +16,7 @@ use crate::document::{Answer, Document, Lines};
 use crate::draw::marks::{Page, Paper, pdf, sheet, svg};
 use crate::error::{Error, Result};
 use crate::frame::mark::MarkSize;
-use crate::studio::job::Holds;
+use crate::studio::holds::Holds;
 
 /// Print corner marks to lay around a panel, or with --for the page that a client signs
 #[derive(Debug, Clone, Default, clap::Args)]

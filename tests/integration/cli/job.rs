@@ -253,6 +253,7 @@ fn one_bad_picture_stops_neither_a_set_nor_a_match_nor_what_is_kept_of_a_folder(
         .complains("b.jpg: this picture cannot be judged by")
         .complains("d.jpg: the picture is damaged or cut short")
         .says("4 panels; 2 within (a.jpg, c.jpg); 2 could not be used (b.jpg, d.jpg).");
+    typed(&bench, "match day").says("\na.jpg\nWithin");
     let lines = typed(&bench, "match day --json").exits(2).json_lines();
     assert_eq!(lines.len(), 2);
     let set = typed(&bench, "set day --json")

@@ -1,118 +1,16 @@
 //! Jobs: what is said again and again of the panels of one order, said once, and the panels made for it. One of them is the
 //! current one, which [`super::usual`] keeps.
 
-use rusqlite::{Connection, OptionalExtension, params};
-use serde::{Deserialize, Serialize};
+mod details;
 
-use super::text::{Json, fit_name, fits_line, fits_time};
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::text::{Json, fit_name};
 use super::usual::{CURRENT, forget, kept, say};
 use super::{Archive, NewFinish, Writing, refused};
 use crate::error::{Error, Result};
-use crate::frame::placement::{Side, Stage};
-use crate::units::SizeMm;
 
-/// Longest text of a detail, characters.
-const LONGEST_TEXT: usize = 1000;
-
-/// Most panels across or down a wall.
-const MOST_PANELS: usize = 100;
-
-/// A job.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Job {
-    /// The studio's name for it.
-    pub name: String,
-    /// When it was begun, RFC 3339.
-    pub opened_at: String,
-    /// When it was closed, RFC 3339; `None` while it is open.
-    pub closed_at: Option<String>,
-    /// Name of the kept finish that its panels are to look like. What was signed of it holds for the job: limits, allowances.
-    pub sample: Option<String>,
-    /// Name of the rig its panels are photographed in.
-    pub rig: Option<String>,
-    /// What else is known of it.
-    pub details: JobDetails,
-    /// Names of the kept finishes that were made for it, in order of making.
-    pub panels: Vec<String>,
-}
-
-/// What is known of a job; `None` where nothing was said.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct JobDetails {
-    /// For whom.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub client: Option<String>,
-    /// Where the panels will hang.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub room: Option<String>,
-    /// Size of its panels.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub size: Option<SizeMm>,
-    /// How far the work has gone when they are photographed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub stage: Option<Stage>,
-    /// The side that faces the camera then.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub side: Option<Side>,
-    /// How they will hang.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub wall: Option<WallSize>,
-    /// From how far they will be looked at, metres.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub viewed_from_m: Option<f64>,
-    /// The folder that its sheets go into.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub folder: Option<String>,
-    /// The folder that the camera's photos come into.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub camera_folder: Option<String>,
-}
-
-/// How many panels hang on a wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WallSize {
-    /// Panels from left to right.
-    pub across: usize,
-    /// Panels from top to bottom.
-    pub down: usize,
-}
-
-impl Job {
-    /// It is open.
-    #[must_use]
-    pub fn is_open(&self) -> bool {
-        self.closed_at.is_none()
-    }
-
-    /// Whether all that it says can be shown and used.
-    pub(super) fn is_sound(&self) -> bool {
-        let details = &self.details;
-        let texts = [
-            &self.rig,
-            &details.client,
-            &details.room,
-            &details.folder,
-            &details.camera_folder,
-        ];
-        let side = |n: usize| (1..=MOST_PANELS).contains(&n);
-        let length = |mm: f64| mm.is_finite() && mm > 0.0;
-        fit_name(&self.name).is_ok()
-            && fits_time(&self.opened_at)
-            && self.closed_at.as_deref().is_none_or(fits_time)
-            && texts
-                .into_iter()
-                .flatten()
-                .all(|text| fits_line(text, LONGEST_TEXT))
-            && details
-                .size
-                .is_none_or(|s| length(s.width) && length(s.height))
-            && details.viewed_from_m.is_none_or(length)
-            && details.wall.is_none_or(|w| side(w.across) && side(w.down))
-    }
-}
+pub use details::{Job, JobDetails, WallSize};
 
 impl Archive {
     /// Begins a job, which is the current one from now on, and keeps its sample with it where that is new.
@@ -159,7 +57,7 @@ impl Archive {
             }
             let (sample, details) = columns(writing, job)?;
             let changed = writing.run(
-                include_str!("sql/change_job.sql"),
+                include_str!("../sql/change_job.sql"),
                 params![name, job.name, job.closed_at, sample, job.rig, details],
             )?;
             if changed == 0 {
@@ -263,7 +161,7 @@ impl Archive {
     /// The archive cannot be read.
     pub fn of_photo_in_job(&self, job: &str, photo_digest: &str) -> Result<Option<String>> {
         self.connection
-            .prepare_cached(include_str!("sql/photo_in_job.sql"))
+            .prepare_cached(include_str!("../sql/photo_in_job.sql"))
             .and_then(|mut get| {
                 get.query_row([job, photo_digest], |row| row.get(0))
                     .optional()
@@ -358,14 +256,14 @@ pub(super) fn there(connection: &Connection, name: &str) -> rusqlite::Result<Opt
         Ok((row.get::<_, i64>("id")?, job, row.get("unchanged")?))
     };
     let found = connection
-        .prepare_cached(include_str!("sql/get_jobs.sql"))?
+        .prepare_cached(include_str!("../sql/get_jobs.sql"))?
         .query_row([name], row)
         .optional()?;
     let Some((id, mut job, mut unchanged)) = found else {
         return Ok(None);
     };
     let panels: Vec<(String, bool)> = connection
-        .prepare_cached(include_str!("sql/get_job_panels.sql"))?
+        .prepare_cached(include_str!("../sql/get_job_panels.sql"))?
         .query_map([id], |row| Ok((row.get("finish")?, row.get("unchanged")?)))?
         .collect::<rusqlite::Result<_>>()?;
     for (panel, sound) in panels {
@@ -379,7 +277,7 @@ pub(super) fn there(connection: &Connection, name: &str) -> rusqlite::Result<Opt
 pub(super) fn add(writing: &Writing<'_>, job: &Job) -> Result<()> {
     let (sample, details) = columns(writing, job)?;
     writing.run(
-        include_str!("sql/add_job.sql"),
+        include_str!("../sql/add_job.sql"),
         params![
             job.name,
             job.opened_at,
@@ -434,6 +332,9 @@ fn note(writing: &Writing<'_>, job: &str, finish: &str) -> Result<()> {
 
 fn add_panel(writing: &Writing<'_>, job: i64, finish: &str) -> Result<()> {
     let finish = writing.id_named(finish)?;
-    writing.run(include_str!("sql/add_job_panel.sql"), params![job, finish])?;
+    writing.run(
+        include_str!("../sql/add_job_panel.sql"),
+        params![job, finish],
+    )?;
     Ok(())
 }

@@ -4,7 +4,7 @@ use rusqlite::Connection;
 use serde::{Deserialize, Serialize};
 
 use super::text::fits_line;
-use super::{Archive, Writing, refused};
+use super::{Archive, Writing};
 use crate::error::{Error, Result};
 use crate::frame::placement::{Side, Stage};
 
@@ -101,15 +101,10 @@ impl Archive {
     }
 
     pub(super) fn kept_usual(&self) -> Result<Kept> {
-        let unreadable = || Error::UsualUnreadable {
+        let found = kept(&self.connection).map_err(self.sql())?;
+        found.ok_or_else(|| Error::UsualUnreadable {
             path: self.path.clone(),
-        };
-        let found = kept(&self.connection);
-        let found = found.map_err(|error| match refused(&self.path, &error) {
-            Error::ArchiveDamaged { .. } => unreadable(),
-            other => other,
-        })?;
-        found.ok_or_else(unreadable)
+        })
     }
 }
 

@@ -104,10 +104,13 @@ impl Context {
         let named = out.named_page();
         let file = self.write_beside(named, (&what, HTML), content.as_bytes(), out.replace_file)?;
         if out.open {
-            open::that_detached(&file).map_err(|error| Error::NotOpened {
-                path: file,
-                detail: error.to_string(),
-            })?;
+            // A sheet that is written and not shown stops nothing.
+            if let Err(error) = open::that_detached(&file) {
+                self.complain(&Error::NotOpened {
+                    path: file,
+                    detail: error.to_string(),
+                });
+            }
         }
         Ok(())
     }

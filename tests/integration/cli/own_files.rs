@@ -42,7 +42,7 @@ fn a_file_of_ones_own_is_never_written_over_unless_that_is_said() {
     }
     // What may be meant as a panel is no name of a page.
     bench
-        .run(&["match", "day/a.jpg", "--to", "signed", "--page", "b"])
+        .run(&asked("day/a.jpg", "--page", "b"))
         .exits(2)
         .complains("expected .html");
     assert!(!bench.path("b").exists());

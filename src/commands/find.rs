@@ -39,10 +39,11 @@ pub(super) struct Args {
 const LONG_SIDE_PX: usize = 360;
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
     let request = Request {
-        panel: args.panel.clone(),
+        panel: holds.panel(&args.panel, &context.studio()?.archive()?)?,
         most: args.most,
-        how: context.how(&args.read)?,
+        how: holds.how((&args.read).into()),
     };
     let mut studio = context.studio()?;
     let nearest = find(&request, &mut studio)?;

@@ -143,10 +143,11 @@ fn names(steps: &[Step]) -> Vec<&str> {
 }
 
 pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
     let request = Request {
-        panel: args.panel.clone(),
+        panel: holds.panel(&args.panel, &context.studio()?.archive()?)?,
         on: args.on.clone(),
-        how: context.how(&args.read)?,
+        how: holds.how((&args.read).into()),
     };
     let studio = context.studio()?;
     let placed = ladder::place(&request, &studio)?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::Studio;
 use super::folder;
 use super::reading::How;
-use crate::archive::{Job, Usual};
+use crate::archive::{Archive, Job, Usual};
 use crate::compare::wall::arrange::Grid;
 use crate::error::{Error, Result};
 use crate::placement::Given;
@@ -124,6 +124,18 @@ impl Holds {
             .map(Path::to_owned)
             .or_else(|| known.map(PathBuf::from));
         folder.ok_or(Error::NoCameraFolder)
+    }
+
+    /// The panel of a name, which may be the newest photo.
+    ///
+    /// # Errors
+    /// As for [`Holds::photo`], or the archive cannot be read.
+    pub fn panel(&self, named: &str, archive: &Archive) -> Result<String> {
+        if named != NEWEST || archive.finish(named)?.is_some() {
+            return Ok(named.to_owned());
+        }
+        let photo = self.photo(Path::new(named))?;
+        Ok(photo.to_string_lossy().into_owned())
     }
 
     /// The photo of a name: where the word is `newest`, and no file has that name, the newest in the camera's folder.

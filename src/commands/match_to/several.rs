@@ -6,7 +6,6 @@ use super::super::context::Context;
 use super::super::exit::Exit;
 use crate::error::Result;
 use crate::studio::folder::photos_in;
-use crate::studio::holds::NEWEST;
 use crate::words::file_name;
 
 /// The panels named, and the photos of the folders named.
@@ -17,11 +16,9 @@ pub(super) fn panels(named: &[String], context: &mut Context) -> Result<Vec<Stri
         if path.is_dir() {
             let photos = photos_in(path)?.0.into_iter();
             panels.extend(photos.map(|photo| photo.to_string_lossy().into_owned()));
-        } else if name == NEWEST && context.studio()?.archive()?.finish(name)?.is_none() {
-            let photo = context.holds()?.photo(path)?;
-            panels.push(photo.to_string_lossy().into_owned());
         } else {
-            panels.push(name.clone());
+            let holds = context.holds()?;
+            panels.push(holds.panel(name, &context.studio()?.archive()?)?);
         }
     }
     Ok(panels)

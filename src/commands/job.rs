@@ -19,7 +19,6 @@ use crate::words::keeping::limits;
 
 /// Say once what holds for an order: sample, rig, size, client, wall; every command knows it then
 #[derive(Debug, clap::Args)]
-#[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Args {
     /// Alone it shows the current job
     #[command(subcommand)]

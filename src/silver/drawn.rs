@@ -59,7 +59,7 @@ mod tests {
     #[test]
     fn a_drawing_that_says_what_it_shows_is_the_same_picture() {
         let grey = image::GrayImage::from_pixel(3, 2, image::Luma([7]));
-        let plain = crate::silver::png(&grey).unwrap();
+        let plain = super::super::png(&grey).unwrap();
         let drawn = drawing(&plain, "bär.jpg counted");
         let read = image::load_from_memory(&drawn).unwrap();
         assert_eq!(read.to_luma8().get_pixel(0, 0).0, [7]);

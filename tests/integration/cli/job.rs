@@ -15,11 +15,11 @@ fn characters(line: &str) -> usize {
 const RIG: &str = "rig make r --plain plain.jpg --size 100x100mm";
 const NEW: &str = "job new bar --sample s.jpg --rig r --size 100x100mm";
 
-/// A bench with the job `bar`, begun from photos without placement files.
+/// A bench with the job `bar`, begun from photos whose sizes are said in no file.
 fn with_job() -> Bench {
     let bench = Bench::new();
-    bench.bare_photo("plain.jpg", &PLAIN);
-    bench.bare_photo("s.jpg", &SAMPLE);
+    bench.photo_without_size("plain.jpg", &PLAIN);
+    bench.photo_without_size("s.jpg", &SAMPLE);
     typed(&bench, RIG).exits(0);
     typed(&bench, NEW).exits(0);
     bench
@@ -28,14 +28,14 @@ fn with_job() -> Bench {
 fn photos(bench: &Bench, photos: &[(&str, &Painted)]) {
     photos
         .iter()
-        .for_each(|(name, painted)| bench.bare_photo(name, painted));
+        .for_each(|(name, painted)| bench.photo_without_size(name, painted));
 }
 
 #[test]
 fn the_first_verdict_takes_three_commands_and_every_further_panel_one_short_one() {
     let bench = Bench::new();
-    bench.bare_photo("plain.jpg", &PLAIN);
-    bench.bare_photo("s.jpg", &SAMPLE);
+    bench.photo_without_size("plain.jpg", &PLAIN);
+    bench.photo_without_size("s.jpg", &SAMPLE);
     photos(&bench, &[("a.jpg", &ALIKE), ("b.jpg", &DARKER)]);
     let first = [RIG, NEW, "match a.jpg"];
     let all: usize = first.iter().map(|line| characters(line)).sum();
@@ -104,7 +104,7 @@ fn a_job_numbers_its_panels_and_a_set_takes_them_all() {
         .refuses_in_two_lines();
     bench.run(&["show", "bar-2"]).exits(0);
     // No number comes twice.
-    bench.bare_photo("d.jpg", &SAMPLE);
+    bench.photo_without_size("d.jpg", &SAMPLE);
     typed(&bench, "keep d.jpg")
         .exits(0)
         .says("Kept as `bar-4` in");
@@ -113,21 +113,23 @@ fn a_job_numbers_its_panels_and_a_set_takes_them_all() {
 #[test]
 fn what_is_typed_wins_over_the_placement_file_and_that_over_the_job() {
     let bench = with_job();
-    bench.bare_photo("a.jpg", &ALIKE);
+    bench.photo_without_size("a.jpg", &ALIKE);
     typed(&bench, "job change --stage wet").exits(0);
     let stage = |line: &str| {
         let read = typed(&bench, line).exits(0).json();
         read["placement"]["stage"].as_str().unwrap().to_owned()
     };
     assert_eq!(stage("measure a.jpg --json"), "wet");
-    bench.file("a.jpg.place.json", r#"{"stage": "dry"}"#);
+    let without = String::from_utf8(bench.bytes("a.jpg.place.json")).unwrap();
+    let dry = without.replacen('{', r#"{"stage": "dry","#, 1);
+    bench.file("a.jpg.place.json", dry);
     assert_eq!(stage("measure a.jpg --json"), "dry");
     assert_eq!(stage("measure a.jpg --json --stage backed"), "backed");
     typed(&bench, "studio --stage wet --rig r --units in").exits(0);
-    std::fs::remove_file(bench.path("a.jpg.place.json")).unwrap();
-    let without = "measure a.jpg --json --no-job --size 100x100mm";
-    assert_eq!(stage(without), "wet");
-    let read = typed(&bench, without).json();
+    bench.file("a.jpg.place.json", without);
+    let apart = "measure a.jpg --json --no-job --size 100x100mm";
+    assert_eq!(stage(apart), "wet");
+    let read = typed(&bench, apart).json();
     assert_eq!(
         (&read["rig"], &read["job"]),
         (&"r".into(), &serde_json::Value::Null)

@@ -77,9 +77,9 @@ fn with_job() -> Bench {
 #[test]
 fn each_new_photo_is_answered_as_it_comes_in_and_a_bad_one_stops_nothing() {
     let bench = with_job();
-    bench.bare_photo("camera/before.jpg", &DARKER);
+    bench.photo_without_size("camera/before.jpg", &DARKER);
     let watching = Watching::begin(&bench, &["match", "--watch"]);
-    bench.bare_photo("camera/a.jpg", &ALIKE);
+    bench.photo_without_size("camera/a.jpg", &ALIKE);
     let first = watching.answer();
     assert_eq!(
         (&first["panel"], &first["verdict"]),
@@ -90,16 +90,16 @@ fn each_new_photo_is_answered_as_it_comes_in_and_a_bad_one_stops_nothing() {
     let whole = DARKER.jpeg();
     bench.file("camera/b.jpg", &whole[..whole.len() / 2]);
     std::thread::sleep(Duration::from_millis(1500));
-    bench.bare_photo("camera/b.jpg", &DARKER);
+    bench.photo_without_size("camera/b.jpg", &DARKER);
     let second = watching.answer();
     assert_eq!(
         (&second["panel"], &second["verdict"]),
         (&"b.jpg".into(), &"outside".into())
     );
     // One that cannot be judged by is complained of, and the next is answered.
-    bench.bare_photo("camera/c.jpg", &BRIGHT);
+    bench.photo_without_size("camera/c.jpg", &BRIGHT);
     std::thread::sleep(Duration::from_millis(700));
-    bench.bare_photo("camera/d.jpg", &ALIKE);
+    bench.photo_without_size("camera/d.jpg", &ALIKE);
     assert_eq!(watching.answer()["panel"], "d.jpg");
     assert_eq!(watching.end(), Some(3));
     bench.run(&["match", "newest"]).exits(0).says("d.jpg");
@@ -110,9 +110,9 @@ fn each_new_photo_is_answered_as_it_comes_in_and_a_bad_one_stops_nothing() {
 fn what_comes_in_is_kept_and_numbered_with_nothing_typed() {
     let bench = with_job();
     let watching = Watching::begin(&bench, &["keep", "--watch", "camera"]);
-    bench.bare_photo("camera/a.jpg", &ALIKE);
+    bench.photo_without_size("camera/a.jpg", &ALIKE);
     assert_eq!(watching.answer()["name"], "bar-1");
-    bench.bare_photo("camera/b.jpg", &DARKER);
+    bench.photo_without_size("camera/b.jpg", &DARKER);
     assert_eq!(watching.answer()["name"], "bar-2");
     assert_eq!(watching.end(), Some(0));
 }

@@ -298,5 +298,5 @@ fn sheets_know_the_job_and_the_studios_paper() {
     for said in ["Smith", "stairs", "6 of 100 x 100 mm"] {
         assert!(page.contains(said), "{said}");
     }
-    typed(&bench, "promise").exits(0).says("100 x 100 mm");
+    typed(&bench, "promise").exits(0).says("bar sample");
 }

@@ -23,7 +23,7 @@ struct Checksum {
 const FINISH: &str = "(SELECT finish.name FROM finish WHERE finish.id = finish_id)";
 
 /// The other columns of `finish` are worked out from the reading that holds, and are checked against it.
-const CHECKSUMS: [Checksum; 11] = [
+const CHECKSUMS: [Checksum; 14] = [
     Checksum {
         table: "finish",
         columns: "id, name, kept_at, photo_name, photo_digest, notes",
@@ -89,6 +89,24 @@ const CHECKSUMS: [Checksum; 11] = [
         columns: "id, name, made_at, rig, studied_at, study",
         owner: "name",
         broken: Problem::RigChanged,
+    },
+    Checksum {
+        table: "job",
+        columns: "id, name, opened_at, closed_at, sample_id, rig, details",
+        owner: "name",
+        broken: Problem::JobChanged,
+    },
+    Checksum {
+        table: "job_panel",
+        columns: "job_id, place, finish_id",
+        owner: "(SELECT job.name FROM job WHERE job.id = job_id)",
+        broken: Problem::JobChanged,
+    },
+    Checksum {
+        table: "studio_default",
+        columns: "key, value",
+        owner: "key",
+        broken: Problem::UsualChanged,
     },
 ];
 
@@ -160,6 +178,13 @@ mod tests {
             ("finish", include_str!("sql/get_finish.sql"), true),
             ("overruling", include_str!("sql/get_overrulings.sql"), true),
             ("ladder_step", include_str!("sql/get_ladder.sql"), true),
+            ("job", include_str!("sql/get_jobs.sql"), true),
+            ("job_panel", include_str!("sql/get_job_panels.sql"), true),
+            (
+                "studio_default",
+                include_str!("sql/get_defaults.sql"),
+                false,
+            ),
             ("rig", include_str!("sql/get_rigs.sql"), true),
             ("rig_study", include_str!("sql/get_rigs.sql"), true),
             (

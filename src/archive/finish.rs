@@ -2,7 +2,7 @@
 
 use super::kept::{KeptFinish, SCHEMA};
 use super::text::{fit_name, line, lines};
-use super::{Approval, Archive, NewReading};
+use super::{Approval, Archive, NewReading, Writing};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
 
@@ -40,6 +40,25 @@ pub struct Finish {
     pub approval: Option<Approval>,
 }
 
+impl NewFinish<'_> {
+    /// Writes it.
+    pub(super) fn add(&self, writing: &Writing<'_>) -> Result<()> {
+        let kept = KeptFinish {
+            schema: SCHEMA,
+            name: self.name.to_owned(),
+            kept_at: self.kept_at.to_owned(),
+            photo_name: line(self.photo_name),
+            photo_digest: self.reading.fingerprint.provenance.photo_digest.clone(),
+            notes: lines(self.notes),
+            readings: vec![self.reading.kept(writing, self.name, self.kept_at)?],
+            ..KeptFinish::default()
+        };
+        kept.add(writing)?;
+        self.photo
+            .map_or(Ok(()), |bytes| kept.add_photo(writing, bytes))
+    }
+}
+
 impl Archive {
     /// Keeps a finish under a new name. When this returns, it is on disk.
     ///
@@ -47,21 +66,7 @@ impl Archive {
     /// The name is taken, empty or unprintable; the archive cannot be written.
     pub fn keep(&mut self, new: &NewFinish<'_>) -> Result<()> {
         fit_name(new.name)?;
-        self.write(|writing| {
-            let kept = KeptFinish {
-                schema: SCHEMA,
-                name: new.name.to_owned(),
-                kept_at: new.kept_at.to_owned(),
-                photo_name: line(new.photo_name),
-                photo_digest: new.reading.fingerprint.provenance.photo_digest.clone(),
-                notes: lines(new.notes),
-                readings: vec![new.reading.kept(writing, new.name, new.kept_at)?],
-                ..KeptFinish::default()
-            };
-            kept.add(writing)?;
-            new.photo
-                .map_or(Ok(()), |bytes| kept.add_photo(writing, bytes))
-        })
+        self.write(|writing| new.add(writing))
     }
 
     /// The finish of a name, or none.

@@ -17,6 +17,7 @@ mod disk;
 pub mod exchange;
 mod file;
 mod finish;
+mod job;
 mod journal;
 mod kept;
 mod ladder;
@@ -34,6 +35,7 @@ mod rig;
 mod schema;
 mod stop;
 mod text;
+mod usual;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -47,6 +49,7 @@ use disk::{Disk, refused};
 pub use approval::Approval;
 pub use backup::{backup, restore};
 pub use finish::{Finish, NewFinish};
+pub use job::{Job, JobDetails, WallSize};
 pub use journal::no_journal;
 pub use kept::KeptFinish;
 pub use ladder::Step;
@@ -60,6 +63,7 @@ pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
 pub use stop::stop;
 pub use text::line;
+pub use usual::{LengthUnit, Usual, UsualPaper};
 pub use verify::{Verified, verify};
 
 /// The `application_id` of an archive: "Pane" in ASCII.

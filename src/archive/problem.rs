@@ -56,7 +56,15 @@ pub enum Problem {
     LadderChanged(String),
     /// A ladder is damaged, or has steps whose finishes are gone.
     LadderUnreadable(String),
-    /// The rigs cannot be read at all, or the ladders.
+    /// A job, or the list of its panels, is not what was kept.
+    JobChanged(String),
+    /// A job cannot be understood.
+    JobUnreadable(String),
+    /// What is usual in the studio is not what was kept.
+    UsualChanged(String),
+    /// What is usual in the studio cannot be understood.
+    UsualUnreadable,
+    /// The rigs, the ladders or the jobs cannot be read at all.
     StudioUnreadable,
 }
 

@@ -9,7 +9,10 @@ use crate::error::{Error, Result};
 
 /// Each version of the file, and the statements that make it of the one before: the first makes an archive of an empty file.
 /// A step is only ever appended.
-const STEPS: [(i32, &str); 1] = [(8, include_str!("sql/8_archive.sql"))];
+const STEPS: [(i32, &str); 2] = [
+    (8, include_str!("sql/8_archive.sql")),
+    (10, include_str!("sql/10_jobs.sql")),
+];
 
 /// The oldest version that is opened.
 const OLDEST: i32 = STEPS[0].0;
@@ -18,11 +21,13 @@ const OLDEST: i32 = STEPS[0].0;
 pub(super) const NEWEST: i32 = STEPS[STEPS.len() - 1].0;
 
 /// The tables of that version.
-pub(super) const TABLES: [&str; 12] = [
+pub(super) const TABLES: [&str; 15] = [
     "approval",
     "earlier_rig",
     "file",
     "finish",
+    "job",
+    "job_panel",
     "ladder_step",
     "look",
     "overruling",
@@ -31,6 +36,7 @@ pub(super) const TABLES: [&str; 12] = [
     "recipe",
     "rig",
     "rig_study",
+    "studio_default",
 ];
 
 /// The version of a file; `None` of an empty one.

@@ -266,7 +266,7 @@ impl Archive {
         problems
     }
 
-    /// Checks the rigs and the ladders.
+    /// Checks the rigs, the ladders, the jobs and what is usual.
     fn check_studio(&self) -> Result<Vec<Problem>> {
         let rigs = self.rigs()?.into_iter().chain(self.earlier_rigs()?);
         // A changed one is found by its checksum.
@@ -275,6 +275,15 @@ impl Archive {
         let ladders = self.ladders()?.into_iter();
         let torn = ladders.filter(|name| self.ladder(name).is_err());
         problems.extend(torn.map(Problem::LadderUnreadable));
+        for job in self.jobs()? {
+            if let Err(crate::Error::JobUnreadable { name, .. }) = job {
+                problems.push(Problem::JobUnreadable(name));
+            }
+        }
+        match self.current_job() {
+            Ok(_) | Err(crate::Error::JobUnreadable { .. }) => {}
+            Err(_) => problems.push(Problem::UsualUnreadable),
+        }
         Ok(problems)
     }
 }

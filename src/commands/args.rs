@@ -86,6 +86,7 @@ impl From<&ReadArgs> for How {
     fn from(args: &ReadArgs) -> How {
         How {
             given: Given::from(&args.place),
+            otherwise: Given::default(),
             rig: args.rig.clone(),
             anyway: args.anyway,
             write_place: args.write_place,
@@ -103,13 +104,23 @@ pub(crate) struct OutArgs {
     #[arg(long)]
     pub(crate) json: bool,
 
-    /// Write the figures as a table for a spreadsheet; `-` is the standard output, and the words go beside it
+    /// Write the figures as a table for a spreadsheet [without a name: one of its own]; `-` is the standard output, and the words
+    /// go beside it
     #[arg(long, value_name = "FILE.csv")]
-    pub(crate) csv: Option<PathBuf>,
+    pub(crate) csv: Option<Option<PathBuf>>,
 
-    /// Write a sheet to look at and to print: one page that opens with no network; `-` is the standard output
+    /// Write a sheet to look at and to print: one page that opens with no network [without a name: one of its own]; `-` is the
+    /// standard output
     #[arg(long, value_name = "FILE.html")]
-    pub(crate) page: Option<PathBuf>,
+    pub(crate) page: Option<Option<PathBuf>>,
+
+    /// Write the sheet and open it
+    #[arg(long)]
+    pub(crate) open: bool,
+
+    /// Write over a page, a table or a picture that was not made for the same question
+    #[arg(long)]
+    pub(crate) replace_file: bool,
 }
 
 impl OutArgs {
@@ -118,13 +129,23 @@ impl OutArgs {
     /// # Errors
     /// There are several.
     pub(super) fn takes_output(&self) -> Result<bool> {
-        let named = |file: &Option<PathBuf>| file.as_deref() == Some(Path::new(OUTPUT));
+        let named = |file: &Option<Option<PathBuf>>| *file == Some(Some(PathBuf::from(OUTPUT)));
         let files = [&self.csv, &self.page].into_iter().filter(|f| named(f));
         match (files.count(), self.json) {
             (0, _) => Ok(false),
             (1, false) => Ok(true),
             _ => Err(Error::OneOutput),
         }
+    }
+
+    /// A page is to be written.
+    pub(super) fn wants_page(&self) -> bool {
+        self.page.is_some() || self.open
+    }
+
+    /// The name that was given to the page.
+    pub(super) fn named_page(&self) -> Option<&Path> {
+        self.page.as_ref()?.as_deref()
     }
 
     /// JSON where that is wanted, and nothing else.

@@ -7,15 +7,15 @@ use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 use super::args::{OutArgs, PlaceArgs};
-use super::context::Context;
+use super::context::{Context, PNG};
 use super::exit::Exit;
 use super::hint::hint;
-use super::photos::Photos;
-use super::whole_file::write_whole;
+use super::photos::{Photos, of};
+use super::watching::{WatchArgs, each_new};
 use crate::document::json::{SCHEMA, rounded};
 use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::{embedded, picture};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::Provenance;
 use crate::frame::panel::Step;
 use crate::intake;
@@ -28,11 +28,18 @@ use crate::studio::reading::{How, Reader};
 use crate::words::{self, file_name};
 
 /// Say whether each picture is good enough to judge by, and what to mend first
-#[derive(Debug, Default, clap::Args)]
+#[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// Photos, or folders of photos
-    #[arg(required = true, value_name = "PHOTO")]
+    #[arg(
+        required_unless_present = "watch",
+        conflicts_with = "watch",
+        value_name = "PHOTO"
+    )]
     pub(super) photos: Vec<PathBuf>,
+
+    #[command(flatten)]
+    watch: WatchArgs,
 
     #[command(flatten)]
     place: PlaceArgs,
@@ -48,20 +55,31 @@ pub(super) struct Args {
     #[command(flatten)]
     pub(super) out: OutArgs,
 
-    /// Write the photo with what was found drawn on it
+    /// Write the photo with what was found drawn on it [without a name: one of its own]
     #[arg(long, value_name = "FILE.png")]
-    picture: Option<PathBuf>,
+    picture: Option<Option<PathBuf>>,
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
-    let photos = Photos::of(&args.photos)?;
-    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
-    let how = How {
+    if let Some(folder) = args.watch.folder() {
+        return each_new(folder, context, |photo, context| {
+            let one = Args {
+                photos: vec![photo.to_owned()],
+                watch: WatchArgs::default(),
+                ..args.clone()
+            };
+            run(&one, context)
+        });
+    }
+    let photos = Photos::of(&args.photos, context)?;
+    let picture = args.picture.as_ref().and_then(Option::as_deref);
+    photos.one_at_a_time(&[picture, args.out.named_page()])?;
+    let how = context.how(How {
         given: Given::from(&args.place),
         rig: args.rig.clone(),
-        anyway: false,
         write_place: args.write_place,
-    };
+        ..How::default()
+    })?;
     let reader = Reader::open(&how, || context.studio()?.archive())?;
     let look = |photo: &Path| {
         let seen = look(photo, &reader)?;
@@ -69,7 +87,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         Ok((seen, placed))
     };
     let mut looked_at = Vec::new();
-    let ends = photos.each(context, look, |photo, (seen, placed), _| {
+    let ends = photos.each(context, look, |photo, (seen, (placed, drawn)), context| {
+        if let Some(drawn) = drawn {
+            let what = of("as found", photo);
+            context.beside(Some(photo));
+            context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
+        }
         let end = match seen.fit() {
             Some(false) => Exit::PictureNotUsable,
             Some(true) | None => Exit::Done,
@@ -81,24 +104,27 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let answers = looked_at
         .iter()
         .map(|(photo, seen, placed)| answer(photo, seen, placed.as_ref()));
-    let answers: Vec<Answer> = answers.collect::<Result<_>>()?;
-    context.answers(&answers, &args.out)?;
+    let mut answers: Vec<Answer> = answers.collect::<Result<_>>()?;
+    context.answers(&mut answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }
 
-/// The photo with what was found drawn on it, where a page is to show it; a picture that was asked for is written.
-fn placed(photo: &Path, seen: &Checked, args: &Args) -> Result<Option<RgbImage>> {
-    let wanted = args.picture.is_some() || args.out.page.is_some();
+/// The photo with what was found drawn on it: where a page is to show it, and as the file that was asked for.
+fn placed(photo: &Path, seen: &Checked, args: &Args) -> Result<Placed> {
+    let wanted = args.picture.is_some() || args.out.wants_page();
     let Some(sighting) = seen.sighting().filter(|_| wanted) else {
-        return Ok(None);
+        return Ok((None, None));
     };
-    let photo = intake::read(photo, &intake::Limits::default())?;
-    let placed = picture::placed(&photo, &sighting);
-    if let Some(file) = &args.picture {
-        write_whole(file, &silver::png(&placed)?)?;
-    }
-    Ok(args.out.page.is_some().then_some(placed))
+    let read = intake::read(photo, &intake::Limits::default())?;
+    let placed = picture::placed(&read, &sighting);
+    let question = of("as found", photo);
+    let drawn = args.picture.as_ref();
+    let drawn = drawn.map(|_| Ok::<_, Error>(silver::drawing(&silver::png(&placed)?, &question)));
+    Ok((args.out.wants_page().then_some(placed), drawn.transpose()?))
 }
+
+/// A drawing for the page, and the file of it.
+type Placed = (Option<RgbImage>, Option<Vec<u8>>);
 
 /// The answer; `placed` is the photo with what was found drawn on it, where it is to be shown.
 fn answer(photo: &Path, seen: &Checked, placed: Option<&RgbImage>) -> Result<Answer> {

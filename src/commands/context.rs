@@ -8,9 +8,11 @@ use anstyle::Style;
 use super::args::{OUTPUT, OutArgs};
 use super::exit::Exit;
 use super::hint::hint;
-use super::whole_file::write_whole;
+use super::own_file::{ends_like, own_name, stem, write_own};
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
+use crate::studio::holds::Holds;
+use crate::studio::reading::How;
 use crate::studio::{Hear, News, Studio};
 use crate::words::{self, line};
 
@@ -22,39 +24,54 @@ pub(super) struct Context {
     /// Words alone.
     words: bool,
     /// Words go beside the output, which is a table or a page.
-    beside: bool,
-    /// Something damaged was left out.
-    incomplete: bool,
+    words_beside: bool,
+    /// The current job is left out.
+    no_job: bool,
+    /// What holds, once it was asked for.
+    holds: Option<Holds>,
+    /// The job was said above an answer.
+    job_said: bool,
+    /// Where the photo lies that the answer is about.
+    beside: Option<PathBuf>,
+    /// What the answers are at least worth: something was left out of them.
+    least: Exit,
     /// What was said while it was not to be heard.
     overheard: Option<String>,
 }
 
 impl Context {
     /// The process's own streams; colour only where the terminal shows it and nobody has asked for none.
-    pub(super) fn of_process(archive: Option<PathBuf>, words: bool) -> Self {
+    pub(super) fn of_process(archive: Option<PathBuf>, words: bool, no_job: bool) -> Self {
         Context {
             out: Box::new(anstream::stdout()),
             err: Box::new(anstream::stderr()),
             archive,
             words,
-            beside: false,
-            incomplete: false,
+            words_beside: false,
+            no_job,
+            holds: None,
+            job_said: false,
+            beside: None,
+            least: Exit::Done,
             overheard: None,
         }
     }
 
     /// Gives an answer: as JSON, or in words and figures; with it the page and the file for a spreadsheet.
-    pub(super) fn answer(&mut self, answer: Answer, out: &OutArgs) -> Result<()> {
-        self.answers(&[answer], out)
+    pub(super) fn answer(&mut self, mut answer: Answer, out: &OutArgs) -> Result<()> {
+        self.answers(std::slice::from_mut(&mut answer), out)
     }
 
-    /// Gives several answers of one kind. A page shows one of them.
-    pub(super) fn answers(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
+    /// Gives several answers of one kind. Each is said to be of the current job: in its JSON, on its page, and above the first.
+    pub(super) fn answers(&mut self, answers: &mut [Answer], out: &OutArgs) -> Result<()> {
         self.heed(out)?;
-        if let [answer] = answers {
+        for answer in &mut *answers {
             self.page(answer, out)?;
+            if std::mem::replace(&mut self.job_said, true) {
+                answer.document.job = None;
+            }
         }
-        for answer in answers {
+        for answer in &*answers {
             let said = if out.json {
                 answer.json.to_string()
             } else if self.words {
@@ -71,40 +88,148 @@ impl Context {
         self.table(answers, out)
     }
 
-    /// Writes the page where one was asked for.
-    pub(super) fn page(&mut self, answer: &Answer, out: &OutArgs) -> Result<()> {
+    /// Writes the page where one was asked for, and opens it where that was. With the answer it is said to be of the current job.
+    pub(super) fn page(&mut self, answer: &mut Answer, out: &OutArgs) -> Result<()> {
         self.heed(out)?;
-        match &out.page {
-            Some(file) => self.give(file, page::page(&answer.document).as_bytes()),
-            None => Ok(()),
+        if let Some(job) = self.job() {
+            answer.document.job = Some(job.to_owned());
+            if let Some(object) = answer.json.as_object_mut() {
+                object.insert("job".to_owned(), job.into());
+            }
         }
+        if let Some(photo) = answer.json.get("photo").and_then(|photo| photo.as_str()) {
+            self.beside = Some(PathBuf::from(photo));
+        }
+        if !out.wants_page() {
+            return Ok(());
+        }
+        let document = &answer.document;
+        let content = page::page(document);
+        let what = format!("{} {}", document.about, document.kind);
+        let named = out.named_page();
+        let file = self.write_beside(named, (&what, HTML), content.as_bytes(), out.replace_file)?;
+        if out.open {
+            // A sheet that is written and not shown stops nothing.
+            if let Err(error) = open::that_detached(&file) {
+                self.complain(&Error::NotOpened {
+                    path: file,
+                    detail: error.to_string(),
+                });
+            }
+        }
+        Ok(())
     }
 
     /// From here on words go beside the output where that is a table or a page.
     fn heed(&mut self, out: &OutArgs) -> Result<()> {
-        self.beside |= out.takes_output()?;
+        self.words_beside |= out.takes_output()?;
         Ok(())
-    }
-
-    /// Writes a file that was asked for, or what stands for it on the standard output.
-    fn give(&mut self, file: &Path, content: &[u8]) -> Result<()> {
-        if file == Path::new(OUTPUT) {
-            return self.put(content);
-        }
-        write_whole(file, content)
     }
 
     /// Writes the file for a spreadsheet where one was asked for; none, and over none, where there is no answer.
     pub(super) fn table(&mut self, answers: &[Answer], out: &OutArgs) -> Result<()> {
-        let Some(file) = out.csv.as_ref().filter(|_| !answers.is_empty()) else {
+        let (Some(file), [first, others @ ..]) = (&out.csv, answers) else {
             return Ok(());
         };
+        let named = file.as_deref();
+        let about = &first.document.about;
+        let what = match others.len() {
+            0 => format!("{about} {}", first.document.kind),
+            more => format!("{about} and {more} more {}", first.document.kind),
+        };
         let table = csv::table(answers).map_err(|source| Error::Io {
-            path: file.clone(),
+            path: named.unwrap_or(Path::new(&what)).to_owned(),
             action: "written",
             source,
         })?;
-        self.give(file, &table)
+        self.write_beside(named, (&what, CSV), &table, out.replace_file)?;
+        Ok(())
+    }
+
+    /// Writes a file under the name given, else under one of its own: in the job's folder, else beside the photo, else here. A name
+    /// of its own is told.
+    pub(super) fn write_beside(
+        &mut self,
+        named: Option<&Path>,
+        (what, kind): (&str, FileKind),
+        content: &[u8],
+        replace: bool,
+    ) -> Result<PathBuf> {
+        if let Some(file) = named {
+            if file == Path::new(OUTPUT) {
+                self.put(content)?;
+                return Ok(file.to_owned());
+            }
+            ends_like(file, kind.endings, kind.expected)?;
+            write_own(file, content, replace)?;
+            return Ok(file.to_owned());
+        }
+        let job = self.holds.as_ref().and_then(|holds| holds.job.as_ref());
+        let of_job = job.and_then(|job| job.details.folder.as_ref());
+        let folder = match (of_job, &self.beside) {
+            (Some(folder), _) => {
+                let folder = PathBuf::from(folder);
+                std::fs::create_dir_all(&folder).map_err(|source| Error::Io {
+                    path: folder.clone(),
+                    action: "written",
+                    source,
+                })?;
+                folder
+            }
+            (None, Some(photo)) => photo.parent().unwrap_or(Path::new("")).to_owned(),
+            (None, None) => PathBuf::new(),
+        };
+        let file = own_name(&folder, &stem(what), kind.endings[0], content);
+        write_own(&file, content, replace)?;
+        self.note(&format!("Written: {}", file.display()));
+        Ok(file)
+    }
+
+    /// Files without a name of their own are written beside this photo.
+    pub(super) fn beside(&mut self, photo: Option<&Path>) {
+        self.beside = photo.map(Path::to_owned);
+    }
+
+    /// What holds where nothing is typed: the current job, and what is usual.
+    pub(super) fn holds(&mut self) -> Result<Holds> {
+        if let Some(holds) = &self.holds {
+            return Ok(holds.clone());
+        }
+        // A machine without a folder for data can still look at a photo.
+        if self.archive_path().is_err() {
+            return Ok(Holds::default());
+        }
+        let with_job = !self.no_job;
+        let holds = Holds::now(&self.studio()?, with_job)?;
+        self.holds = Some(holds.clone());
+        Ok(holds)
+    }
+
+    /// How photos are read where so much is typed.
+    pub(super) fn how(&mut self, typed: impl Into<How>) -> Result<How> {
+        Ok(self.holds()?.how(typed.into()))
+    }
+
+    /// What holds has changed, or is to be said once more.
+    pub(super) fn look_again(&mut self) {
+        (self.holds, self.job_said) = (None, false);
+    }
+
+    /// The name of the current job; none where the archive cannot tell.
+    pub(super) fn job(&mut self) -> Option<&str> {
+        let _ = self.holds();
+        let job = self.holds.as_ref()?.job.as_ref()?;
+        Some(&job.name)
+    }
+
+    /// Writes text that is the answer below the line that names the current job.
+    pub(super) fn say_in_job(&mut self, text: &str) -> Result<()> {
+        let heading = self.job().map(words::job::heading);
+        let said_before = std::mem::replace(&mut self.job_said, true);
+        match heading.filter(|_| !said_before) {
+            Some(heading) => self.say(&format!("{}\n{text}", line(&heading))),
+            None => self.say(text),
+        }
     }
 
     /// Writes text that is the answer. Where the reader went away the work goes on unheard, and ends with the code it deserves.
@@ -114,13 +239,14 @@ impl Context {
             overheard.extend([text, "\n"]);
             return Ok(());
         }
-        if self.beside {
+        if self.words_beside {
             self.note(text);
             return Ok(());
         }
         self.put(format!("{text}\n").as_bytes())
     }
 
+    /// Writes to the standard output as it is.
     fn put(&mut self, content: &[u8]) -> Result<()> {
         let said = self.out.write_all(content).and_then(|()| self.out.flush());
         match said {
@@ -178,14 +304,14 @@ impl Context {
     /// Goes on in another archive, in words alone.
     pub(super) fn tell_in(&mut self, archive: &Path) {
         self.archive = Some(archive.to_owned());
+        self.look_again();
         self.words = true;
     }
 
     /// Turns a command's end into an exit code, saying what went wrong.
     pub(super) fn finish(&mut self, done: Result<Exit>) -> Exit {
         match done {
-            Ok(exit) if self.incomplete => exit.max(Exit::CouldNotRun),
-            Ok(exit) => exit,
+            Ok(exit) => exit.max(self.least),
             Err(error) => {
                 self.complain(&error);
                 Exit::from(&error)
@@ -210,12 +336,43 @@ impl Hear for Context {
             News::Begun(..) => {}
             News::Damaged(error) => {
                 self.complain(error);
-                self.incomplete = true;
+                self.least = Exit::CouldNotRun;
+            }
+            News::LeftOut(error) => {
+                self.complain(error);
+                self.least = self.least.max(Exit::from(error));
             }
             News::Note(text) => self.note(&line(&text)),
         }
     }
 }
+
+/// A kind of file that is written beside an answer.
+#[derive(Clone, Copy)]
+pub(super) struct FileKind {
+    /// How such files end; the first is that of one without a name.
+    endings: &'static [&'static str],
+    /// The same in words.
+    expected: &'static str,
+}
+
+/// A page.
+const HTML: FileKind = FileKind {
+    endings: &["html", "htm"],
+    expected: ".html",
+};
+
+/// A table.
+const CSV: FileKind = FileKind {
+    endings: &["csv", "txt"],
+    expected: ".csv",
+};
+
+/// A picture.
+pub(super) const PNG: FileKind = FileKind {
+    endings: &["png"],
+    expected: ".png",
+};
 
 /// Now, RFC 3339, UTC, to the second.
 fn now() -> String {

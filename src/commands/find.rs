@@ -15,7 +15,7 @@ use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::embedded;
 use crate::error::Result;
 use crate::studio::find::{NearFinish, Nearest, Request, find};
-use crate::studio::reading::{How, small_kept};
+use crate::studio::reading::small_kept;
 use crate::words::{self, day, keeping, recipe};
 
 /// Find the kept finishes that look most like a panel
@@ -39,15 +39,16 @@ pub(super) struct Args {
 const LONG_SIDE_PX: usize = 360;
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
     let request = Request {
-        panel: args.panel.clone(),
+        panel: holds.panel(&args.panel, &context.studio()?.archive()?)?,
         most: args.most,
-        how: How::from(&args.read),
+        how: holds.how((&args.read).into()),
     };
     let mut studio = context.studio()?;
     let nearest = find(&request, &mut studio)?;
     let mut answer = answer(&nearest);
-    if args.out.page.is_some() {
+    if args.out.wants_page() {
         let archive = studio.archive()?;
         let mut pictures = Vec::new();
         for found in &nearest.found {

@@ -93,7 +93,7 @@ pub fn hint(error: &Error) -> &'static str {
         }
         Error::ExportUnfit { why, .. } => match why {
             Unfit::NameTaken { .. } => "Import it into an archive of its own: add --archive FILE.",
-            Unfit::LimitPiece { .. } | Unfit::Step { .. } => {
+            Unfit::LimitPiece { .. } | Unfit::Step { .. } | Unfit::OfJob { .. } => {
                 "Export that one too, and import both together."
             }
             Unfit::Newer { .. } => "Use the newer paneprint that wrote it.",
@@ -143,6 +143,47 @@ pub fn hint(error: &Error) -> &'static str {
         Error::NoSuchLadder { .. } => {
             "Make it first: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH."
         }
+        Error::JobThere { .. } => {
+            "Go on with it: paneprint job use NAME. Or begin the new one under another name."
+        }
+        Error::NoSuchJob { .. } => "See `paneprint job list`.",
+        Error::JobClosed { .. } => "Take it up again: paneprint job reopen NAME.",
+        Error::JobUnreadable { .. } => {
+            "See what else is wrong: paneprint verify. Until it is mended add --no-job."
+        }
+        Error::JobUnfit { .. } => "Say it in a few words on one line.",
+        Error::NotOfJob { .. } => "See `paneprint job`, which lists its panels.",
+        Error::PhotoInJob { .. } => {
+            "Nothing to do. To keep it once more give it a name: --name NAME."
+        }
+        Error::OneDecision => "Name the panel that it is about.",
+        Error::NothingToPromise => "Add --size WxHmm, or --speckles NUMBER.",
+        Error::NoJob => {
+            "Begin one: paneprint job new NAME --sample NAME. Or go on with one: paneprint job use NAME."
+        }
+        Error::UsualUnfit => "Say it in a few words on one line.",
+        Error::UsualUnreadable { .. } => {
+            "See what else is wrong: paneprint verify. Then say it again: paneprint studio --rig NAME."
+        }
+        Error::NoSampleNamed { job: None } => {
+            "Add --to NAME; or begin a job, and never name it again: paneprint job new NAME --sample NAME."
+        }
+        Error::NoSampleNamed { job: Some(_) } => {
+            "Add --to NAME; or give the job its sample: paneprint job change --sample NAME."
+        }
+        Error::NoPanelsNamed { job: None } => {
+            "Name every panel of the set; or go on with a job, whose panels are taken: paneprint job use NAME."
+        }
+        Error::NoPanelsNamed { job: Some(_) } => {
+            "Keep its panels first: paneprint keep PHOTO. Or name the panels of the set."
+        }
+        Error::NoCameraFolder => {
+            "Name it after --watch, or say it once: paneprint studio --camera-folder FOLDER."
+        }
+        Error::FileOfAnother { .. } => {
+            "Choose another name, or leave the name out; or add --replace-file to write over it."
+        }
+        Error::NotOpened { .. } => "Open it by hand: it is written.",
         Error::FingerprintVersion { .. } => {
             "Read it again with this version: paneprint remeasure NAME."
         }

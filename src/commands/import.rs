@@ -51,7 +51,7 @@ fn answer(import: &Import, archive: &Path) -> Answer {
     let kept = new(&import.finishes);
     let there = names(&import.finishes, |o| matches!(o, Outcome::There));
     let otherwise = names(&import.finishes, |o| matches!(o, Outcome::ThereOtherwise));
-    let [rigs, ladders] = [&import.rigs[..], &import.ladders[..]].map(new);
+    let [rigs, ladders, jobs] = [&import.rigs[..], &import.ladders[..], &import.jobs[..]].map(new);
     let mut document = Document::new("import", archive.display().to_string());
     document.say([came(
         kept.len(),
@@ -66,9 +66,14 @@ fn answer(import: &Import, archive: &Path) -> Answer {
             "The photos of {n} that were there are kept now too."
         )),
     });
-    document.say(besides(rigs.len(), ladders.len()));
+    document.say(besides(rigs.len(), ladders.len(), jobs.len()));
     document.note([keeping::kept_in(archive)]);
-    let all = [&import.finishes, &import.rigs, &import.ladders];
+    let all = [
+        &import.finishes,
+        &import.rigs,
+        &import.ladders,
+        &import.jobs,
+    ];
     let refused = all
         .into_iter()
         .flatten()
@@ -85,6 +90,7 @@ fn answer(import: &Import, archive: &Path) -> Answer {
             "photos_added": import.photos,
             "rigs": rigs,
             "ladders": ladders,
+            "jobs": jobs,
             "refused": refused.collect::<Vec<Value>>(),
         }),
         lines: Lines::default(),
@@ -119,14 +125,15 @@ fn stays(otherwise: &[&str]) -> Option<String> {
     ))
 }
 
-/// What became of rigs and ladders.
-fn besides(rigs: usize, ladders: usize) -> Option<String> {
+/// What became of rigs, ladders and jobs.
+fn besides(rigs: usize, ladders: usize, jobs: usize) -> Option<String> {
     let count = |(n, one): (usize, &str)| match n {
         0 => None,
         1 => Some(format!("1 {one}")),
         n => Some(format!("{n} {one}s")),
     };
-    let parts = [(rigs, "rig"), (ladders, "ladder")].into_iter();
+    let parts = [(rigs, "rig"), (ladders, "ladder"), (jobs, "job")].into_iter();
     let parts: Vec<String> = parts.filter_map(count).collect();
-    (!parts.is_empty()).then(|| format!("{} kept.", parts.join(" and ")))
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    (!parts.is_empty()).then(|| format!("{} kept.", list(&parts)))
 }

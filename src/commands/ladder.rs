@@ -15,7 +15,7 @@ use crate::draw::{chart, embedded};
 use crate::error::{Error, Result};
 use crate::fingerprint::metric::AGGRESSIVENESS;
 use crate::studio::ladder::{self, OnLadder, Request};
-use crate::studio::reading::{How, small_kept};
+use crate::studio::reading::small_kept;
 use crate::units::Estimate;
 use crate::words::captions as say;
 use crate::words::ladder::standing;
@@ -112,7 +112,7 @@ fn show(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         None => archive.ladders()?,
     };
     if names.is_empty() && !args.json {
-        context.say(NONE)?;
+        context.say_in_job(NONE)?;
     }
     for name in &names {
         say_steps(name, &archive.ladder(name)?, args.json, context)?;
@@ -143,15 +143,16 @@ fn names(steps: &[Step]) -> Vec<&str> {
 }
 
 pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
     let request = Request {
-        panel: args.panel.clone(),
+        panel: holds.panel(&args.panel, &context.studio()?.archive()?)?,
         on: args.on.clone(),
-        how: How::from(&args.read),
+        how: holds.how((&args.read).into()),
     };
     let studio = context.studio()?;
     let placed = ladder::place(&request, &studio)?;
     let mut answer = answer(&placed);
-    if args.out.page.is_some() {
+    if args.out.wants_page() {
         let archive = studio.archive()?;
         let steps = placed.steps.iter();
         let steps = steps.map(|step| small_kept(&step.finish, &archive));

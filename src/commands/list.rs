@@ -24,14 +24,19 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let finishes = archive.listed()?;
     if finishes.is_empty() {
         if !args.json {
-            context.say(&keeping::nothing_kept(archive.path()))?;
+            context.say_in_job(&keeping::nothing_kept(archive.path()))?;
         }
         return Ok(Exit::Done);
     }
     // A line a finish is no answer with a headline, and a thousand of them are written at once.
     let line = if args.json { json } else { text };
     let lines: Vec<String> = finishes.iter().map(line).collect();
-    context.say(&lines.join("\n"))?;
+    let lines = lines.join("\n");
+    if args.json {
+        context.say(&lines)?;
+    } else {
+        context.say_in_job(&lines)?;
+    }
     Ok(Exit::Done)
 }
 

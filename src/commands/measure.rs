@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use super::args::{OutArgs, ReadArgs};
-use super::context::Context;
+use super::context::{Context, PNG};
 use super::exit::Exit;
-use super::photos::{Photos, draw};
+use super::photos::{COUNTED, Photos, counted, of};
 use crate::document::Answer;
 use crate::document::reading::{Named, answer};
 use crate::error::Result;
-use crate::studio::reading::{How, Reader, gone, silver_read};
+use crate::studio::reading::{Reader, gone, silver_read};
 use crate::studio::session;
 
 /// Take a reading of each photo
@@ -25,24 +25,33 @@ pub(super) struct Args {
     #[command(flatten)]
     pub(super) out: OutArgs,
 
-    /// Write the straightened panel with what was counted drawn on it
+    /// Write the straightened panel with what was counted drawn on it [without a name: one of its own]
     #[arg(long, value_name = "FILE.png")]
-    pub(super) picture: Option<PathBuf>,
+    pub(super) picture: Option<Option<PathBuf>>,
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
-    let photos = Photos::of(&args.photos)?;
-    photos.one_at_a_time(&[&args.picture, &args.out.page])?;
-    let how = How::from(&args.read);
+    let photos = Photos::of(&args.photos, context)?;
+    let picture = args.picture.as_ref().and_then(Option::as_deref);
+    photos.one_at_a_time(&[picture, args.out.named_page()])?;
+    let how = context.how(&args.read)?;
     let reader = Reader::open(&how, || context.studio()?.archive())?;
     let read = |photo: &Path| {
         let reading = reader.read_fit(photo)?;
-        draw(&reading, args.picture.as_deref())?;
-        let shown = args.out.page.is_some().then(|| silver_read(&reading));
-        Ok((gone(&reading), shown, reading.fingerprint))
+        let drawn = args.picture.is_some().then(|| counted(&reading, photo));
+        let shown = args.out.wants_page().then(|| silver_read(&reading));
+        Ok((
+            drawn.transpose()?,
+            (gone(&reading), shown, reading.fingerprint),
+        ))
     };
     let mut readings = Vec::new();
-    let ends = photos.each(context, read, |photo, read, _| {
+    let ends = photos.each(context, read, |photo, (drawn, read), context| {
+        if let Some(drawn) = drawn {
+            let what = of(COUNTED, photo);
+            context.beside(Some(photo));
+            context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
+        }
         readings.push((photo.to_owned(), read));
         Ok(Exit::Done)
     })?;
@@ -58,7 +67,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         };
         answer(&named, shown.as_ref())
     });
-    let answers: Vec<Answer> = answers.collect::<Result<_>>()?;
-    context.answers(&answers, &args.out)?;
+    let mut answers: Vec<Answer> = answers.collect::<Result<_>>()?;
+    context.answers(&mut answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }

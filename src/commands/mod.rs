@@ -13,11 +13,13 @@ mod export;
 mod find;
 mod hint;
 mod import;
+mod job;
 mod keep;
 mod ladder;
 mod list;
 mod match_to;
 mod measure;
+mod own_file;
 mod photos;
 mod promise;
 mod recipe;
@@ -26,7 +28,9 @@ mod rig;
 mod set;
 mod sheet;
 mod show;
+mod studio;
 mod verify;
+mod watching;
 mod whole_file;
 
 use std::path::PathBuf;
@@ -35,6 +39,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::error::Result;
+use crate::studio::watch;
 use crate::{archive, words};
 use as_it_lies::as_it_lies;
 use context::Context;
@@ -64,6 +69,7 @@ commands! {
     Measure in measure,
     Keep in keep,
     Approve in approve,
+    Job in job,
     Match in match_to,
     Set in set,
     Ladder in ladder,
@@ -72,6 +78,7 @@ commands! {
     Recipe in recipe,
     Effect in effect,
     Rig in rig,
+    Studio in studio,
     Sheet in sheet,
     List in list,
     Show in show,
@@ -97,6 +104,10 @@ struct Line {
     /// The archive file [default: in the platform's data folder]
     #[arg(long, global = true, value_name = "FILE")]
     archive: Option<PathBuf>,
+
+    /// Leave the current job out for once
+    #[arg(long, global = true)]
+    no_job: bool,
 }
 
 /// The exit code of a program that was interrupted (128 and the number of the signal, as shells count).
@@ -109,18 +120,21 @@ pub fn main() -> ExitCode {
     std::panic::set_hook(Box::new(|_| {}));
     // Where this cannot be had an interrupt ends the program as any other.
     let _ = ctrlc::try_set_handler(|| {
+        if watch::end() {
+            return;
+        }
         let stopped = words::STOPPED[usize::from(archive::stop())];
-        Context::of_process(None, true).note(stopped);
+        Context::of_process(None, true, true).note(stopped);
         std::process::exit(STOPPED);
     });
     let line = Line::parse_from(std::env::args_os().map(as_it_lies));
     let run = std::panic::AssertUnwindSafe(|| {
-        let mut context = Context::of_process(line.archive.clone(), line.words);
+        let mut context = Context::of_process(line.archive.clone(), line.words, line.no_job);
         let done = run(&line.command, &mut context);
         context.finish(done)
     });
     std::panic::catch_unwind(run)
-        .unwrap_or_else(|_| Context::of_process(None, true).broken())
+        .unwrap_or_else(|_| Context::of_process(None, true, true).broken())
         .into()
 }
 

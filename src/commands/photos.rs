@@ -5,13 +5,13 @@ use std::path::{Path, PathBuf};
 
 use super::context::Context;
 use super::exit::Exit;
-use super::whole_file::write_whole;
 use crate::draw::picture;
 use crate::error::{Error, Result};
 use crate::pipeline::Reading;
 use crate::settings::Settings;
 use crate::silver;
 use crate::studio::folder::photos_in;
+use crate::studio::holds::NEWEST;
 use crate::studio::several::{Heard, several};
 use crate::studio::{Hear, News};
 use crate::words::file_name;
@@ -28,7 +28,7 @@ impl Photos {
     ///
     /// # Errors
     /// A folder cannot be read, or holds no picture.
-    pub(super) fn of(named: &[PathBuf]) -> Result<Self> {
+    pub(super) fn of(named: &[PathBuf], context: &mut Context) -> Result<Self> {
         let mut photos = Photos {
             files: Vec::new(),
             left_alone: 0,
@@ -38,6 +38,8 @@ impl Photos {
                 let (pictures, others) = photos_in(path)?;
                 photos.files.extend(pictures);
                 photos.left_alone += others;
+            } else if path == Path::new(NEWEST) {
+                photos.files.push(context.holds()?.photo(path)?);
             } else {
                 photos.files.push(path.clone());
             }
@@ -50,16 +52,16 @@ impl Photos {
         self.files.len()
     }
 
-    /// Refuses files that can show one photo only where there are several, and those that are the photo itself.
+    /// Refuses files named that can show one photo only where there are several, and those that are the photo itself.
     ///
     /// # Errors
     /// One of them was asked for.
-    pub(super) fn one_at_a_time(&self, files: &[&Option<PathBuf>]) -> Result<()> {
+    pub(super) fn one_at_a_time(&self, files: &[Option<&Path>]) -> Result<()> {
         if self.len() > 1 && files.iter().any(|file| file.is_some()) {
             return Err(Error::OnePicture);
         }
         // A drawing must not take the place of the photo it is drawn from.
-        let named = files.iter().filter_map(|file| file.as_deref());
+        let named = files.iter().copied().flatten();
         spare(named, self.files.iter().map(PathBuf::as_path))
     }
 
@@ -181,11 +183,8 @@ pub(super) fn spare<'a>(
     }
 }
 
-/// Draws a reading where a picture was asked for.
-pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
-    let Some(file) = file else {
-        return Ok(());
-    };
+/// A picture of what was counted, as a file that says of which photo it is.
+pub(super) fn counted(reading: &Reading, photo: &Path) -> Result<Vec<u8>> {
     let px_per_mm = reading.fingerprint.provenance.px_per_mm;
     let drawn = picture::draw(
         &reading.measured,
@@ -193,5 +192,13 @@ pub(super) fn draw(reading: &Reading, file: Option<&Path>) -> Result<()> {
         px_per_mm,
         &Settings::default().measure,
     );
-    write_whole(file, &silver::png(&drawn)?)
+    Ok(silver::drawing(&silver::png(&drawn)?, &of(COUNTED, photo)))
+}
+
+/// What a picture of what was counted is.
+pub(super) const COUNTED: &str = "counted";
+
+/// A picture of a photo: what it shows, and of which.
+pub(super) fn of(what: &str, photo: &Path) -> String {
+    format!("{} {what}", file_name(photo))
 }

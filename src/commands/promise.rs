@@ -12,7 +12,7 @@ use crate::compare::promise::{Promise, Stray};
 use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
 use crate::draw::{chart, embedded};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::metric::Metric;
 use crate::studio::promise::{Promised, Request, ask};
 use crate::studio::reading::small_kept;
@@ -22,11 +22,11 @@ use crate::words::list;
 /// Say what a sample can promise for a panel of another size
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The kept sample
-    name: String,
+    /// The kept sample [default: that of the job]
+    name: Option<String>,
 
-    /// The panel's real width and height, such as 900x600mm
-    #[arg(long, value_name = "WxHmm", required_unless_present = "speckles")]
+    /// The panel's real width and height, such as 900x600mm [default: that of the job]
+    #[arg(long, value_name = "WxHmm")]
     size: Option<SizeMm>,
 
     /// How many specks there are to be on it: between what numbers may chance leave them
@@ -38,15 +38,22 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
+    let name = holds.sample(args.name.as_deref())?;
+    let job = holds.job.as_ref();
+    let size = args.size.or(job.and_then(|job| job.details.size));
+    if size.is_none() && args.speckles.is_none() {
+        return Err(Error::NothingToPromise);
+    }
     let request = Request {
-        name: args.name.clone(),
-        size: args.size,
+        name: name.clone(),
+        size,
         speckles: args.speckles,
     };
     let studio = context.studio()?;
     let found = ask(&request, &studio)?;
-    let shown = args.out.page.is_some();
-    let shown = shown.then(|| small_kept(&args.name, &studio.archive()?));
+    let shown = args.out.wants_page();
+    let shown = shown.then(|| small_kept(&name, &studio.archive()?));
     context.answer(answer(&found, shown.transpose()?.as_ref())?, &args.out)?;
     Ok(Exit::Done)
 }

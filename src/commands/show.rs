@@ -38,7 +38,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         recipe: recipe.as_ref(),
         gone: None,
     };
-    let shown = args.out.page.is_some();
+    let shown = args.out.wants_page();
     let shown = shown.then(|| silver_kept(&finish, &archive)).transpose()?;
     let mut answer = answer(&named, shown.as_ref())?;
     if !args.out.json {

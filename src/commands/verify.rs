@@ -136,8 +136,13 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             "Something of {} could not be read, though it was tried twice.",
         ),
         Problem::StudioUnreadable => {
-            let says = "The rigs or the ladders cannot be read.";
+            let says = "The rigs, the ladders or the jobs cannot be read.";
             return ("studio_unreadable", None, says.to_owned());
+        }
+        Problem::UsualUnreadable => {
+            let says =
+                "What is usual in the studio, or which job is current, cannot be understood.";
+            return ("usual_unreadable", None, says.to_owned());
         }
         Problem::FinishChanged(name) => (
             "finish_changed",
@@ -229,6 +234,19 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             "ladder_unreadable",
             name,
             "The ladder {} has steps whose finishes are gone.",
+        ),
+        Problem::JobChanged(name) => (
+            "job_changed",
+            name,
+            "The job {}, or the list of its panels, has changed since it was kept.",
+        ),
+        Problem::JobUnreadable(name) => {
+            ("job_unreadable", name, "The job {} cannot be understood.")
+        }
+        Problem::UsualChanged(name) => (
+            "usual_changed",
+            name,
+            "What is usual in the studio has changed since it was kept: {}.",
         ),
     };
     (kind, Some(name), says.replace("{}", &format!("`{name}`")))

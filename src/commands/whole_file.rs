@@ -94,7 +94,7 @@ fn is_device(facts: &Metadata) -> bool {
 }
 
 /// What lies there is an archive, or a picture of another kind than what is to be written.
-fn is_original(file: &Path, content: &[u8]) -> bool {
+pub(super) fn is_original(file: &Path, content: &[u8]) -> bool {
     let mut head = Vec::new();
     let read = std::fs::metadata(file).and_then(|facts| match facts.is_file() {
         true => File::open(file)?

@@ -50,6 +50,8 @@ pub struct Document {
     pub kind: &'static str,
     /// What it is about.
     pub about: String,
+    /// The job it is given in.
+    pub job: Option<String>,
     /// The verdict, where there is one, and which way the panel lies.
     pub verdict: Option<(Verdict, Lean)>,
     /// What is said and shown.
@@ -103,6 +105,7 @@ impl Document {
         Document {
             kind,
             about: about.into(),
+            job: None,
             verdict: None,
             blocks: Vec::new(),
             reads_back: false,

@@ -5,9 +5,13 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::{Block, Document, Figures, Row};
 use crate::draw::{chart, colour};
 use crate::words::captions as say;
+use crate::words::job as say_job;
 
 /// How every page looks.
 const LOOK: &str = include_str!("look.css");
+
+/// How a page says who made it: one that does is written over by its like.
+pub const MADE_HERE: &str = r#"<meta name="generator" content="paneprint">"#;
 
 /// Nothing is fetched and nothing runs: pictures lie inside, and so does the look.
 const FETCH_NOTHING: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
@@ -23,6 +27,7 @@ pub fn page(document: &Document) -> String {
                 meta charset="utf-8";
                 meta http-equiv="Content-Security-Policy" content=(FETCH_NOTHING);
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                (PreEscaped(MADE_HERE))
                 title { (about) ": " (kind) }
                 style { (PreEscaped(colour::properties())) (PreEscaped(LOOK)) }
             }
@@ -41,7 +46,10 @@ pub fn within(document: &Document) -> Markup {
         .split_at(body.unwrap_or(document.blocks.len()));
     html! {
         header {
-            p.kind { (document.kind) " · " (document.about) }
+            p.kind {
+                (document.kind) " · " (document.about)
+                @if let Some(job) = &document.job { " · " (quoted(&say_job::heading(job))) }
+            }
             div.answer {
                 @if let Some((verdict, lean)) = document.verdict { (chart::seal(verdict, lean)) }
                 div { (sentences(answer)) }

@@ -5,6 +5,7 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use super::{Block, Document, Figures};
 use crate::fingerprint::Verdict;
+use crate::words::job as say;
 use crate::words::line;
 
 /// For a terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
@@ -17,8 +18,11 @@ pub fn coloured(document: &Document) -> String {
     });
     let style = Style::new().bold().fg_color(colour.map(Into::into));
     let text = text(document);
-    let (first, rest) = text.split_once('\n').unwrap_or((&text, ""));
-    format!("{style}{first}{style:#}\n{rest}")
+    let job = heading(document);
+    let job = job.filter(|job| text.starts_with(job.as_str()));
+    let (above, text) = text.split_at(job.map_or(0, |job| job.len()));
+    let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
+    format!("{above}{style}{first}{style:#}\n{rest}")
 }
 
 /// All that is said, and the figures.
@@ -34,13 +38,21 @@ pub fn text(document: &Document) -> String {
         }
         lines.extend(said);
     }
-    let text = lines.join("\n") + "\n";
+    let job = heading(document).unwrap_or_default();
+    let text = job + &lines.join("\n") + "\n";
     // What is to be read back is as it was written.
     if document.reads_back {
         text
     } else {
         plain(&text)
     }
+}
+
+/// The line above all others, where the answer is given in a job.
+fn heading(document: &Document) -> Option<String> {
+    let job = document.job.as_ref()?;
+    let mark = if document.reads_back { "# " } else { "" };
+    Some(plain(&format!("{mark}{}\n", say::heading(job))))
 }
 
 /// A name may hold anything; what is shown of it moves no cursor and turns no direction.
@@ -52,6 +64,7 @@ fn plain(text: &str) -> String {
 #[must_use]
 pub fn spoken(document: &Document) -> String {
     let mut lines = Vec::new();
+    lines.extend(document.job.as_ref().map(|job| say::heading(job)));
     write(&document.blocks, false, &mut lines);
     let lines = lines.iter().map(|l| l.trim().to_owned() + "\n");
     plain(&lines.collect::<String>())

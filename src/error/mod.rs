@@ -558,6 +558,109 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// A job of that name is there.
+    #[error("a job named `{name}` is already there, and it was left as it is")]
+    JobThere {
+        /// The name.
+        name: String,
+    },
+    /// No job of that name.
+    #[error("there is no job named `{name}` in {}", path.display())]
+    NoSuchJob {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A job that is closed takes nothing more.
+    #[error("the job `{name}` is closed")]
+    JobClosed {
+        /// The job.
+        name: String,
+    },
+    /// A job that is not what was kept.
+    #[error("the job `{name}` in {} is damaged or has changed since it was kept", path.display())]
+    JobUnreadable {
+        /// The job.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Something said of a job cannot be kept.
+    #[error(
+        "the job `{name}` cannot be kept: a text of it is empty, too long or of several lines, or a figure is out of range"
+    )]
+    JobUnfit {
+        /// The job.
+        name: String,
+    },
+    /// A finish that was not made for the job.
+    #[error("`{name}` is no panel of the job `{job}`")]
+    NotOfJob {
+        /// The finish.
+        name: String,
+        /// The job.
+        job: String,
+    },
+    /// A photo that is a panel of the job already.
+    #[error("{}: this very photo is kept already, as `{name}`", path.display())]
+    PhotoInJob {
+        /// The photo.
+        path: PathBuf,
+        /// The panel.
+        name: String,
+    },
+    /// A decision for several panels at once.
+    #[error("a decision against the program is about one panel, and several were named")]
+    OneDecision,
+    /// A promise for nothing.
+    #[error(
+        "what is to be promised is not said: neither the size of a panel nor a number of specks"
+    )]
+    NothingToPromise,
+    /// A job is needed, and none is current.
+    #[error("no job is current")]
+    NoJob,
+    /// What is usual cannot be kept.
+    #[error(
+        "what is usual in the studio cannot be kept: a text is empty, too long or of several lines"
+    )]
+    UsualUnfit,
+    /// What is usual is not what was kept.
+    #[error("what is usual in the studio, or which job is current, has changed in {} since it was kept", path.display())]
+    UsualUnreadable {
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Nobody said what a panel is to look like.
+    #[error("{}", no_sample(job.as_deref()))]
+    NoSampleNamed {
+        /// The current job, where there is one.
+        job: Option<String>,
+    },
+    /// Nobody said which panels are meant.
+    #[error("{}", no_panels(job.as_deref()))]
+    NoPanelsNamed {
+        /// The current job, where there is one.
+        job: Option<String>,
+    },
+    /// Nobody said where the camera's photos come in.
+    #[error("the folder that your camera's photos come into is not known")]
+    NoCameraFolder,
+    /// A file that was made by somebody else, or for another question.
+    #[error("{}: a file of that name is there, which was not made here for the same question; it was left as it is", path.display())]
+    FileOfAnother {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A sheet could not be shown.
+    #[error("{}: could not be opened: {detail}", path.display())]
+    NotOpened {
+        /// The sheet.
+        path: PathBuf,
+        /// The system's own words.
+        detail: String,
+    },
     /// A fingerprint made by another version of the measures.
     #[error(
         "`{name}` was measured by version {found} of the measures; this program compares version {expected} only"
@@ -789,6 +892,22 @@ pub enum Unlike {
     PaintSeen,
 }
 
+/// What is missing where no sample is named.
+fn no_sample(job: Option<&str>) -> String {
+    match job {
+        Some(job) => format!("the job `{job}` has no sample, and none was named"),
+        None => "no sample was named to set the panel beside, and no job is current".to_owned(),
+    }
+}
+
+/// What is missing where no panel is named.
+fn no_panels(job: Option<&str>) -> String {
+    match job {
+        Some(job) => format!("the job `{job}` has no panels yet, and none were named"),
+        None => "no panels were named, and no job is current".to_owned(),
+    }
+}
+
 /// How an error maps onto the program's exit codes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -852,6 +971,8 @@ impl Error {
                     | Error::ReadingUnreadable { .. }
                     | Error::RigUnreadable { .. }
                     | Error::LadderUnreadable { .. }
+                    | Error::JobUnreadable { .. }
+                    | Error::UsualUnreadable { .. }
             )
     }
 

@@ -80,6 +80,21 @@ pub enum Unfit {
         /// The ladder.
         name: String,
     },
+    /// A job that cannot be.
+    #[error("its job `{name}` cannot be used")]
+    Job {
+        /// The job.
+        name: String,
+    },
+    /// A job points nowhere.
+    #[error("the finish `{name}` of a job is neither here nor in the archive")]
+    OfJob {
+        /// The finish.
+        name: String,
+    },
+    /// What is usual cannot be.
+    #[error("what it says is usual in the studio cannot be used")]
+    Usual,
     /// A limit piece is not there.
     #[error("its limit piece `{name}` is neither here nor in the archive")]
     LimitPiece {

@@ -7,6 +7,7 @@
 )]
 
 mod colour;
+mod drawn;
 mod files;
 
 use image::RgbImage;
@@ -17,6 +18,7 @@ use crate::measure::speckle::Speckle;
 use crate::ops::resize::resize;
 
 pub use colour::{Laid, colour_of, colour_sized, lit, resampled, smaller};
+pub use drawn::{drawing, is_drawing, shown_in};
 pub use files::{png, silver_map, silver_of, small_of, small_png, tints_of, tints_png};
 
 /// Long side of the small picture that is kept with a finish, pixels.

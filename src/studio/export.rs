@@ -4,7 +4,9 @@ use std::collections::{BTreeSet, VecDeque};
 use std::path::{Path, PathBuf};
 
 use super::{News, Studio};
-use crate::archive::exchange::{FINISHES, FinishFiles, LADDERS, NewFolder, RIGS, folder_name};
+use crate::archive::exchange::{
+    FINISHES, FinishFiles, JOBS, LADDERS, NewFolder, RIGS, folder_name,
+};
 use crate::archive::{Approval, Archive, Overruling, Recipe};
 use crate::error::Result;
 use crate::fingerprint::{Fingerprint, VERSION};
@@ -46,7 +48,7 @@ pub struct Exported {
     pub finishes: Vec<String>,
     /// Those that stayed behind, for they are damaged.
     pub damaged: Vec<String>,
-    /// What is wrong with rigs and ladders that stayed behind.
+    /// What is wrong with rigs, ladders and jobs that stayed behind.
     pub damaged_besides: Vec<String>,
     /// Samples that left without a limit piece of theirs, and the piece.
     pub without_piece: Vec<(String, String)>,
@@ -109,9 +111,11 @@ pub fn export<T>(
     done.photos_stay = all.iter().filter(|one| one.photo_stays).count();
     let mut files = sum_up(all.into_iter().map(|one| one.told).collect())?;
     let names: BTreeSet<String> = done.finishes.iter().cloned().collect();
+    let whole = |(file, damaged)| (Some(file), damaged);
     let besides = [
-        (RIGS, archive.rigs_file()),
-        (LADDERS, archive.ladders_file(&names)),
+        (RIGS, archive.rigs_file().map(whole)),
+        (LADDERS, archive.ladders_file(&names).map(whole)),
+        (JOBS, archive.jobs_file(&names)),
     ];
     for (file, made) in besides {
         let Some((bytes, damaged)) = studio.sound(made)? else {
@@ -122,7 +126,7 @@ pub fn export<T>(
         for error in &damaged {
             studio.hear.hear(News::Damaged(error));
         }
-        files.push((file.to_owned(), bytes));
+        files.extend(bytes.map(|bytes| (file.to_owned(), bytes)));
     }
     // An export of rigs alone comes back in too.
     folder.write(Path::new(FINISHES), &[])?;

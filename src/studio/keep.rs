@@ -6,7 +6,7 @@ use unicode_normalization::UnicodeNormalization;
 
 use super::reading::pictures;
 use crate::archive::{Archive, NewFinish, NewReading, Pictures, Source};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::Fingerprint;
 use crate::intake;
 use crate::pipeline::Reading;
@@ -24,6 +24,55 @@ pub fn name_for(photo: &Path, given: Option<&str>, photos: usize) -> String {
         Some(name) if photos == 1 => name.to_owned(),
         Some(name) => format!("{name} {}", own()),
         None => own(),
+    }
+}
+
+/// Under what name a photo is kept, and in which job.
+pub struct Place<'a> {
+    /// The name given; of several photos the beginning of each name.
+    pub given: Option<&'a str>,
+    /// How many photos are kept at once.
+    pub photos: usize,
+    /// The job that they are panels of.
+    pub job: Option<&'a str>,
+}
+
+impl Place<'_> {
+    /// Its job numbers the panels.
+    #[must_use]
+    pub fn numbers(&self) -> bool {
+        self.given.is_none() && self.job.is_some()
+    }
+
+    /// The name of a photo's panel: a job gives it its next number where no name is given.
+    ///
+    /// # Errors
+    /// The photo is a panel of the job already; the archive cannot be read.
+    pub fn name(&self, photo: &Path, read: &ToKeep, archive: &Archive) -> Result<String> {
+        match self.job.filter(|_| self.numbers()) {
+            None => Ok(name_for(photo, self.given, self.photos)),
+            Some(job) => {
+                let digest = &read.fingerprint.provenance.photo_digest;
+                match archive.of_photo_in_job(job, digest)? {
+                    None => archive.next_in_job(job),
+                    Some(name) => Err(Error::PhotoInJob {
+                        path: photo.to_owned(),
+                        name,
+                    }),
+                }
+            }
+        }
+    }
+
+    /// Keeps a finish there.
+    ///
+    /// # Errors
+    /// The name is taken, or none; the job is closed; the archive cannot be written.
+    pub fn keep(&self, new: &NewFinish<'_>, archive: &mut Archive) -> Result<()> {
+        match self.job {
+            Some(job) => archive.keep_in_job(job, new),
+            None => archive.keep(new),
+        }
     }
 }
 
@@ -59,19 +108,16 @@ impl ToKeep {
         })
     }
 
-    /// Keeps it under a name.
-    ///
-    /// # Errors
-    /// The name is taken, or none; the archive cannot be written.
-    pub fn keep(
-        &self,
-        name: &str,
-        kept_at: &str,
-        photo_name: &str,
-        notes: &str,
-        archive: &mut Archive,
-    ) -> Result<()> {
-        archive.keep(&NewFinish {
+    /// As the archive takes it.
+    #[must_use]
+    pub fn new_finish<'a>(
+        &'a self,
+        name: &'a str,
+        kept_at: &'a str,
+        photo_name: &'a str,
+        notes: &'a str,
+    ) -> NewFinish<'a> {
+        NewFinish {
             name,
             kept_at,
             photo_name,
@@ -82,6 +128,6 @@ impl ToKeep {
             },
             notes,
             photo: self.photo.as_deref(),
-        })
+        }
     }
 }

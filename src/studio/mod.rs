@@ -8,6 +8,8 @@ pub mod effect;
 pub mod export;
 pub mod find;
 pub mod folder;
+pub mod holds;
+pub mod job;
 pub mod keep;
 pub mod ladder;
 pub mod match_to;
@@ -21,6 +23,7 @@ pub mod session;
 pub mod set;
 pub mod several;
 pub mod signed;
+pub mod watch;
 
 use std::path::PathBuf;
 
@@ -33,6 +36,8 @@ pub enum News<'a> {
     Begun(usize, usize, &'a str),
     /// Something kept is damaged, or could not be read, and is left out.
     Damaged(&'a Error),
+    /// A picture that could not be used, and is left out.
+    LeftOut(&'a Error),
     /// Something to know besides the answer.
     Note(String),
 }

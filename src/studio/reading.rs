@@ -20,6 +20,8 @@ use crate::silver::{self, Silver};
 pub struct How {
     /// What is said of where things lie; what is not said is taken from the placement file beside a photo.
     pub given: Given,
+    /// What holds of what neither is said nor stands in that file.
+    pub otherwise: Given,
     /// Name of the rig they were taken in.
     pub rig: Option<String>,
     /// Go on with a picture that cannot be judged by.
@@ -68,6 +70,7 @@ impl Reader {
         Reader {
             how: How {
                 given,
+                otherwise: Given::default(),
                 write_place: false,
                 ..self.how.clone()
             },
@@ -87,7 +90,7 @@ impl Reader {
     /// As for [`pipeline::read`], or the placement cannot be written.
     pub fn read(&self, photo: &Path) -> Result<Reading> {
         let rig = self.rig.as_ref();
-        let given = self.how.given.clone();
+        let given = self.given(photo)?;
         let settings = Settings::default();
         let mut reading = pipeline::read(photo, given, rig.map(|(rig, _)| rig), &settings)?;
         let study = rig.and_then(|(_, study)| study.clone());
@@ -115,7 +118,7 @@ impl Reader {
             px_per_mm: silver.px_per_mm,
             size: sample.fingerprint.provenance.placement.size,
         };
-        let (given, settings) = (self.how.given.clone(), Settings::default());
+        let (given, settings) = (self.given(photo)?, Settings::default());
         let beside = pipeline::beside::read(photo, given, &sample.name, kept, &settings)?;
         self.write_place(photo, &beside.reading)?;
         Ok(Beside {
@@ -129,11 +132,23 @@ impl Reader {
     /// # Errors
     /// As for [`pipeline::sight`], or the placement cannot be written.
     pub fn sight(&self, photo: &Path) -> Result<Sighted> {
-        let sighted = pipeline::sight(photo, self.how.given.clone())?;
+        let sighted = pipeline::sight(photo, self.given(photo)?)?;
         if self.how.write_place {
             Sidecar::from(&sighted.seen).write_beside(photo)?;
         }
         Ok(sighted)
+    }
+
+    /// What holds of a photo: what is said, then the placement file beside it, then what holds otherwise.
+    fn given(&self, photo: &Path) -> Result<Given> {
+        let How {
+            given, otherwise, ..
+        } = &self.how;
+        if *otherwise == Given::default() {
+            return Ok(given.clone());
+        }
+        let said = given.clone().or(Sidecar::beside(photo)?);
+        Ok(said.or(otherwise.clone()))
     }
 
     /// Writes where things lie where that is wanted; also of a picture that cannot be judged by, for the maker may see that it

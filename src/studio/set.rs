@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 
 use image::RgbImage;
 
-use super::Studio;
 use super::folder::photos_in;
 use super::panel::PanelSource;
 use super::reading::{How, Reader, silver_of, silver_read};
 use super::several::all;
 use super::signed::Signed;
+use super::{News, Studio};
 use crate::archive::{Archive, Finish, Pictures};
 use crate::compare::wall::arrange::Grid;
 use crate::compare::wall::joints::PanelView;
@@ -31,6 +31,8 @@ pub struct Request {
     pub to: Option<String>,
     /// How they will hang; in one row where that is not said.
     pub wall: Option<Grid>,
+    /// How they will hang once all are made, where a job says so.
+    pub wall_of_job: Option<Grid>,
     /// From how far the wall is looked at.
     pub viewed_from: Metres,
     /// Panels may hang the other way up.
@@ -62,6 +64,10 @@ pub struct HungSet {
     pub set: Set,
     /// How they hang.
     pub wall: Wall,
+    /// Places of the wall that is meant, where there are not as many panels: they are hung in one row for now.
+    pub places_to_come: Option<usize>,
+    /// Names of those that could not be used; what is wrong with each was heard.
+    pub left_out: Vec<String>,
     /// From how far the wall is looked at.
     pub viewed_from: Metres,
 }
@@ -93,19 +99,17 @@ pub fn hang_together(request: &Request, studio: &mut Studio<'_>) -> Result<HungS
     let signed = signed.transpose()?;
     let sources = sources(&request.panels, &archive)?;
     let panels = sources.len();
-    let grid = request.wall.unwrap_or(Grid {
-        rows: 1,
-        cols: panels,
-    });
-    let unlike = || Error::WallUnlikeSet {
-        across: grid.cols,
-        down: grid.rows,
-        panels,
-    };
-    if grid.places() != panels {
-        return Err(unlike());
+    if let Some(grid) = request.wall.filter(|grid| grid.places() != panels) {
+        return Err(unlike(grid, panels));
     }
-    let members = read(sources, request, &archive, studio)?;
+    let (members, left_out) = read(sources, request, &archive, studio)?;
+    let wanted = request.wall.or(request.wall_of_job);
+    let fits = wanted.filter(|grid| grid.places() == members.len());
+    let places_to_come = wanted.filter(|_| fits.is_none()).map(Grid::places);
+    let grid = fits.unwrap_or(Grid {
+        rows: 1,
+        cols: members.len(),
+    });
     let sides: Vec<Side<'_>> = members
         .iter()
         .map(|m| Side {
@@ -117,14 +121,24 @@ pub fn hang_together(request: &Request, studio: &mut Studio<'_>) -> Result<HungS
     let sample = signed.as_ref().map(Signed::side).zip(terms.as_ref());
     let set = set(&sides, sample)?;
     let seen: Vec<PanelView> = members.iter().map(|m| m.seen.clone()).collect();
-    let wall = hang(&seen, grid, request.may_turn).ok_or_else(unlike)?;
+    let wall = hang(&seen, grid, request.may_turn).ok_or_else(|| unlike(grid, panels))?;
     Ok(HungSet {
         members,
         sample: request.to.clone(),
         set,
         wall,
+        places_to_come,
+        left_out,
         viewed_from: request.viewed_from,
     })
+}
+
+fn unlike(grid: Grid, panels: usize) -> Error {
+    Error::WallUnlikeSet {
+        across: grid.cols,
+        down: grid.rows,
+        panels,
+    }
 }
 
 /// Where every panel named is to be had, and every photo of a folder.
@@ -150,29 +164,29 @@ enum Closed {
     Photo(PathBuf),
 }
 
-/// Reads the photos, several at once, and opens the pictures of what is kept.
+/// Reads the photos, several at once, and opens the pictures of what is kept. What cannot be used is heard of and left out, and named.
 fn read(
     sources: Vec<PanelSource>,
     request: &Request,
     archive: &Archive,
     studio: &mut Studio<'_>,
-) -> Result<Vec<Member>> {
-    let closed = sources.into_iter().map(|source| {
-        Ok(match source {
-            PanelSource::Kept(finish) => {
-                let pictures = archive.pictures(&finish.name)?;
-                Closed::Kept(finish, pictures)
-            }
-            PanelSource::Photo(photo) => Closed::Photo(photo),
-        })
-    });
-    let closed: Vec<Closed> = closed.collect::<Result<_>>()?;
+) -> Result<(Vec<Member>, Vec<String>)> {
+    let (mut closed, mut left_out) = (Vec::new(), Vec::new());
+    for source in sources {
+        match source {
+            PanelSource::Kept(finish) => match studio.sound(archive.pictures(&finish.name))? {
+                Some(pictures) => closed.push(Closed::Kept(finish, pictures)),
+                None => left_out.push(finish.name),
+            },
+            PanelSource::Photo(photo) => closed.push(Closed::Photo(photo)),
+        }
+    }
     let reader = Reader::new(&request.how, archive)?;
     let name = |one: &Closed| match one {
         Closed::Kept(finish, _) => finish.name.clone(),
         Closed::Photo(photo) => file_name(photo),
     };
-    let open = |one: &Closed| {
+    let open = |one: &Closed| -> Result<Member> {
         let (fingerprint, silver) = match one {
             Closed::Kept(finish, pictures) => {
                 (finish.fingerprint.clone(), silver_of(finish, pictures)?)
@@ -191,12 +205,24 @@ fn read(
             fingerprint,
         })
     };
-    let members = all(&closed, name, open, studio.hear)?;
-    let photographed = closed.iter().zip(&members);
-    let photographed = photographed.filter(|(one, _)| matches!(one, Closed::Photo(_)));
-    let photographed: Vec<&Member> = photographed.map(|(_, member)| member).collect();
+    let made = all(&closed, name, |one| Ok(open(one)), studio.hear)?;
+    let (mut members, mut from_photo) = (Vec::new(), Vec::new());
+    for (one, member) in closed.iter().zip(made) {
+        match member {
+            Ok(member) => {
+                members.push(member);
+                from_photo.push(matches!(one, Closed::Photo(_)));
+            }
+            Err(error) => {
+                studio.hear.hear(News::LeftOut(&error));
+                left_out.push(name(one));
+            }
+        }
+    }
+    let photographed = members.iter().zip(from_photo).filter(|(_, photo)| *photo);
+    let photographed: Vec<&Member> = photographed.map(|(member, _)| member).collect();
     note_otherwise(&photographed, studio);
-    Ok(members)
+    Ok((members, left_out))
 }
 
 fn note_otherwise(photographed: &[&Member], studio: &mut Studio<'_>) {

@@ -7,6 +7,7 @@ pub mod captions;
 pub mod cautions;
 pub mod colour;
 mod differing;
+pub mod job;
 pub mod keeping;
 pub mod ladder;
 pub mod marks;

@@ -227,6 +227,16 @@ impl Bench {
         fs::write(sidecar_path(&self.path(name)), text).unwrap();
     }
 
+    /// Writes a placement file that says where things lie and not how large the panel is, then its photo.
+    pub(crate) fn photo_without_size(&self, name: &str, painted: &Painted) {
+        let placement = Sidecar::from(&painted.file().1);
+        let mut place = serde_json::to_value(&placement).unwrap();
+        let keys = place.as_object_mut().unwrap();
+        keys.retain(|key, _| key == "corners" || key == "patches");
+        fs::write(sidecar_path(&self.path(name)), place.to_string()).unwrap();
+        self.bare_photo(name, painted);
+    }
+
     /// Writes a photo that was turned by 180° on its way, its corners named as they then lie.
     pub(crate) fn photo_turned(&self, name: &str, painted: &Painted) {
         let (jpeg, placement) = painted.file();

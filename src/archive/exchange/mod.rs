@@ -5,17 +5,19 @@
 //! ├── all.ndjson, all.csv     one line a finish, for any program that reads such files
 //! ├── rigs.json               rigs with their studies, earlier ones too
 //! ├── ladders.json            ladders
+//! ├── jobs.json               jobs, and what is usual in the studio, where there is any
 //! └── finishes/NAME/
 //!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
 //!     ├── card.txt            the same in words
 //!     ├── silver.png, picture.png (the thumbnail), colour.png
 //!     └── photo-…             the photo's file, where it was kept and asked for
 //! ```
-//! An import reads `finish.json`, the pictures, the photo, `rigs.json` and `ladders.json`; the rest is for people and other
-//! programs.
+//! An import reads `finish.json`, the pictures, the photo, `rigs.json`, `ladders.json` and `jobs.json`; the rest is for
+//! people and other programs.
 
 mod export;
 mod import;
+mod jobs;
 mod new_folder;
 mod studio;
 
@@ -25,6 +27,7 @@ use super::kept::SCHEMA;
 
 pub use export::FinishFiles;
 pub use import::{Import, Imported, Outcome};
+pub use jobs::JOBS;
 pub use new_folder::NewFolder;
 pub use studio::{LADDERS, RIGS};
 

@@ -1,39 +1,55 @@
 //! `match`: is a panel inside what was signed?
 
+mod several;
 mod shown;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
 use serde_json::{Map, Value, json};
 
+use self::several::{panels, summary};
 use super::args::{OutArgs, ReadArgs};
-use super::context::Context;
+use super::context::{Context, PNG};
 use super::exit::Exit;
-use super::photos::{draw, spare};
+use super::photos::{COUNTED, counted, of, spare};
+use super::watching::{WatchArgs, each_new};
 use crate::archive::Overruling;
 use crate::compare::tint::Tint;
 use crate::compare::{Difference, Match, MeasureMatch, Remark, WholeMatch};
 use crate::document::json::{SCHEMA, beyond, figure, rounded};
-use crate::document::{Answer, Document, Lines};
+use crate::document::{Answer, Block, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::silver::Silver;
 use crate::studio::match_to::{Matched, Request, compare};
 use crate::studio::panel::PanelSource;
 use crate::studio::reading::{How, silver_kept};
+use crate::studio::{Hear, News};
 use crate::units::Measure;
 use crate::words::{self, keeping};
 
 /// Say whether a panel is within, outside or too close to call
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
-    /// A photo, or the name of a kept finish
-    pub(super) panel: String,
+    /// Photos, folders of photos, or names of kept finishes
+    #[arg(
+        required_unless_present = "watch",
+        conflicts_with = "watch",
+        value_name = "PHOTO|NAME"
+    )]
+    pub(super) panels: Vec<String>,
 
-    /// The approved sample, or any kept finish
+    /// The approved sample, or any kept finish [default: the sample of the job]
     #[arg(long, value_name = "NAME")]
-    pub(super) to: String,
+    pub(super) to: Option<String>,
+
+    #[command(flatten)]
+    watch: WatchArgs,
+
+    /// The answer begins with the panel's name, which was not typed.
+    #[arg(skip)]
+    names_panel: bool,
 
     /// Two photos of the sample itself, taken at the start and at the end of today's session
     #[arg(long, num_args = 2, value_names = ["START", "END"])]
@@ -55,7 +71,7 @@ pub(super) struct Args {
 
     /// Write the straightened panel with what was counted drawn on it (a photo only)
     #[arg(long, value_name = "FILE.png")]
-    picture: Option<PathBuf>,
+    picture: Option<Option<PathBuf>>,
 }
 
 /// What the maker decides
@@ -77,38 +93,114 @@ impl From<Decision> for Verdict {
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    if let Some(folder) = args.watch.folder() {
+        return each_new(folder, context, |photo, context| {
+            let one = Args {
+                panels: vec![photo.to_string_lossy().into_owned()],
+                names_panel: true,
+                watch: WatchArgs::default(),
+                ..args.clone()
+            };
+            run(&one, context)
+        });
+    }
+    let panels = panels(&args.panels, context)?;
+    let names_panel = args.names_panel || panels != args.panels || panels.len() > 1;
+    let args = &Args {
+        names_panel,
+        ..args.clone()
+    };
+    let mut answers = Vec::new();
+    if let [panel] = &panels[..] {
+        let (end, answer) = one(args, panel, context)?;
+        context.table(&[answer], &args.out)?;
+        return Ok(end);
+    }
+    let picture = args.picture.as_ref().and_then(Option::as_deref);
+    if picture.or(args.out.named_page()).is_some() {
+        return Err(Error::OnePicture);
+    }
+    if args.overrule.is_some() {
+        return Err(Error::OneDecision);
+    }
+    // A sample that is not there is said once, and not of every panel.
+    let to = context.holds()?.sample(args.to.as_deref())?;
+    context.studio()?.archive()?.finish_named(&to)?;
+    let mut ends = Vec::new();
+    for (i, panel) in panels.iter().enumerate() {
+        context.hear(News::Begun(i + 1, panels.len(), panel));
+        ends.push(match one(args, panel, context) {
+            Ok((end, answer)) => {
+                answers.push(answer);
+                end
+            }
+            Err(error @ Error::Output { .. }) => return Err(error),
+            Err(error) => {
+                context.complain(&error);
+                Exit::from(&error)
+            }
+        });
+    }
+    context.table(&answers, &args.out)?;
+    let summary = summary(&panels, &ends);
+    if args.out.json {
+        context.note(&summary);
+    } else {
+        context.say(&summary)?;
+    }
+    Ok(ends.into_iter().max().unwrap_or(Exit::Done))
+}
+
+/// Sets one panel beside the sample, and gives the answer.
+fn one(args: &Args, panel: &str, context: &mut Context) -> Result<(Exit, Answer)> {
+    let holds = context.holds()?;
     let mut studio = context.studio()?;
     let archive = studio.archive()?;
-    if let Some(picture) = &args.picture {
-        let source = PanelSource::named(&args.panel, &archive)?;
-        let Some(photo) = source.photo() else {
+    let source = PanelSource::named(panel, &archive)?;
+    let photo = source.photo().map(Path::to_owned);
+    let picture = args.picture.as_ref().and_then(Option::as_deref);
+    if args.picture.is_some() {
+        let Some(photo) = &photo else {
             return Err(Error::NothingToDraw {
-                name: args.panel.clone(),
+                name: panel.to_owned(),
             });
         };
         // A drawing must not take the place of a photo that is read.
         let today = args.sample_today.iter().map(PathBuf::as_path);
-        spare([picture.as_path()].into_iter(), today.chain([photo]))?;
+        spare(picture.into_iter(), today.chain([photo.as_path()]))?;
     }
     let decision = args.overrule.map(Verdict::from);
     let request = Request {
-        panel: args.panel.clone(),
-        to: args.to.clone(),
+        panel: panel.to_owned(),
+        to: holds.sample(args.to.as_deref())?,
         sample_today: <[PathBuf; 2]>::try_from(args.sample_today.clone()).ok(),
         decision: decision.zip(args.because.clone()),
-        how: How::from(&args.read),
+        how: holds.how(How::from(&args.read)),
     };
     let found = compare(&request, &mut studio)?;
-    if let Some(reading) = found.panel.reading() {
-        draw(reading, args.picture.as_deref())?;
+    context.beside(photo.as_deref());
+    if let (Some(reading), Some(photo)) = (found.panel.reading(), &photo)
+        && args.picture.is_some()
+    {
+        let drawn = counted(reading, photo)?;
+        let what = of(COUNTED, photo);
+        context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
     }
-    let shown = args.out.page.is_some().then(|| {
+    let shown = args.out.wants_page().then(|| {
         let sample = silver_kept(&found.sample.sample, &archive)?;
         Ok::<_, Error>([sample, found.panel.silver(&archive)?])
     });
-    let answer = answer(&found, shown.transpose()?.as_ref())?;
-    context.answer(answer, &args.out)?;
-    Ok(found.holds().into())
+    let mut answer = answer(&found, shown.transpose()?.as_ref())?;
+    if args.names_panel {
+        let title = Block::Title(found.panel.name.clone());
+        answer.document.blocks.insert(0, title);
+    }
+    let said = OutArgs {
+        csv: None,
+        ..args.out.clone()
+    };
+    context.answers(std::slice::from_mut(&mut answer), &said)?;
+    Ok((found.holds().into(), answer))
 }
 
 /// The answer; `silver` is that of the sample and of the panel, where they are to be shown.

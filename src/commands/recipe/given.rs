@@ -26,7 +26,7 @@ pub(super) fn given(
     if !args.steps.is_empty() || texts.iter().any(|text| text.is_some()) {
         return typed(args, before, context).map(Some);
     }
-    let shown = args.show || args.out.json || args.out.csv.is_some() || args.out.page.is_some();
+    let shown = args.show || args.out.json || args.out.csv.is_some() || args.out.wants_page();
     let stdin = std::io::stdin();
     if args.ask || (!shown && stdin.is_terminal()) {
         let said = |line: &str| context.note(line);

@@ -79,7 +79,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             context.note(&line);
         }
     }
-    let shown = args.out.page.is_some();
+    let shown = args.out.wants_page();
     let small = || small_kept(&args.name, &context.studio()?.archive()?);
     let small = shown.then(small).transpose()?;
     context.answer(answer(&made, small.as_ref())?, &args.out)?;

@@ -3,15 +3,14 @@
 mod shown;
 mod words;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use serde_json::{Map, Value, json};
 
 use super::args::{OutArgs, ReadArgs};
-use super::context::Context;
+use super::context::{Context, PNG};
 use super::exit::Exit;
 use super::photos::spare;
-use super::whole_file::write_whole;
 use crate::compare::Lean;
 use crate::compare::set::{Drift, Variance};
 use crate::compare::wall::arrange::Grid;
@@ -29,20 +28,21 @@ use crate::units::Metres;
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// The panels in the order of making: names of kept finishes, photos, or folders of photos
-    #[arg(required = true, value_name = "NAME|PHOTO")]
+    /// [default: the panels of the job]
+    #[arg(value_name = "NAME|PHOTO")]
     pub(super) panels: Vec<String>,
 
-    /// The approved sample that all must be within as well
+    /// The approved sample that all must be within as well [default: that of the job]
     #[arg(long, value_name = "NAME")]
     pub(super) to: Option<String>,
 
-    /// How they will hang, panels across and down, such as 4x3 [default: one row]
+    /// How they will hang, panels across and down, such as 4x3 [default: that of the job, or one row]
     #[arg(long, value_name = "ACROSSxDOWN", value_parser = grid)]
     wall: Option<Grid>,
 
-    /// From how far the wall is looked at
-    #[arg(long, value_name = "DISTANCE", default_value_t)]
-    viewed_from: Metres,
+    /// From how far the wall is looked at [default: that of the job, or 1.8m]
+    #[arg(long, value_name = "DISTANCE")]
+    viewed_from: Option<Metres>,
 
     /// Leave every panel the way up it is
     #[arg(long)]
@@ -54,13 +54,13 @@ pub(super) struct Args {
     #[command(flatten)]
     pub(super) out: OutArgs,
 
-    /// Write a picture of the wall as it is to hang
+    /// Write a picture of the wall as it is to hang [without a name: one of its own]
     #[arg(long, value_name = "FILE.png")]
-    pub(super) picture: Option<PathBuf>,
+    pub(super) picture: Option<Option<PathBuf>>,
 }
 
 /// Reads panels across and down.
-fn grid(text: &str) -> std::result::Result<Grid, String> {
+pub(super) fn grid(text: &str) -> std::result::Result<Grid, String> {
     let side = |text: &str| text.trim().parse().ok().filter(|n| (1..=100).contains(n));
     let read = || {
         let (across, down) = text.trim().split_once(['x', 'X', '×'])?;
@@ -73,33 +73,41 @@ fn grid(text: &str) -> std::result::Result<Grid, String> {
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let holds = context.holds()?;
     let mut studio = context.studio()?;
-    if let Some(file) = &args.picture {
-        let sources = sources(&args.panels, &studio.archive()?)?;
+    let panels = holds.panels(&args.panels)?;
+    let picture = args.picture.as_ref().and_then(Option::as_deref);
+    if let Some(file) = picture {
+        let sources = sources(&panels, &studio.archive()?)?;
         spare(
-            [file.as_path()].into_iter(),
+            [file].into_iter(),
             sources.iter().filter_map(PanelSource::photo),
         )?;
     }
     let request = Request {
-        panels: args.panels.clone(),
-        to: args.to.clone(),
+        panels,
+        to: args.to.clone().or_else(|| holds.sample(None).ok()),
         wall: args.wall,
-        viewed_from: args.viewed_from,
+        wall_of_job: holds.wall(),
+        viewed_from: holds.viewed_from(args.viewed_from),
         may_turn: !args.no_turning,
         long_side_px: picture::HUNG_PX,
-        how: How::from(&args.read),
+        how: holds.how(How::from(&args.read)),
     };
     let found = hang_together(&request, &mut studio)?;
-    write_picture(&found, args.picture.as_deref())?;
-    context.answer(answer(&found, args.out.page.is_some())?, &args.out)?;
+    if args.picture.is_some() {
+        let what = format!("{} wall", found.names().join(" "));
+        let drawn = wall_picture(&found, &what)?;
+        context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
+    }
+    context.answer(answer(&found, args.out.wants_page())?, &args.out)?;
     Ok(found.set.verdict.into())
 }
 
-fn write_picture(found: &HungSet, file: Option<&Path>) -> Result<()> {
-    let Some(file) = file else { return Ok(()) };
+/// The picture of the wall as a file that says of which panels it is.
+fn wall_picture(found: &HungSet, question: &str) -> Result<Vec<u8>> {
     let drawn = picture::wall(&shown::hangings(found), &found.wall);
-    write_whole(file, &silver::png(&drawn)?)
+    Ok(silver::drawing(&silver::png(&drawn)?, question))
 }
 
 /// The answer, what is odd, what to do, what drifts, how it hangs; cautions beside what can lead to harm.
@@ -109,6 +117,7 @@ fn answer(found: &HungSet, on_page: bool) -> Result<Answer> {
         .decided(verdict, Lean::Neither);
     let (said, works) = words::answer(found);
     document.say(said);
+    document.remark(words::besides(found));
     document.caution(&works);
     if on_page {
         document.on_page(shown::pictures(found)?);
@@ -158,6 +167,7 @@ fn json(found: &HungSet, document: &Document) -> Value {
         "pairs": set.pairs,
         "panels": (0..names.len()).map(|i| panel(found, i)).collect::<Vec<_>>(),
         "remake": remakes().map(|r| name(r.panel)).collect::<Vec<_>>(),
+        "left_out": found.left_out,
         "look_at": set.settle.iter().map(|i| name(*i)).collect::<Vec<_>>(),
         "perhaps_turned": remakes().filter(|r| r.turned).map(|r| name(r.panel)).collect::<Vec<_>>(),
         "can_go_further":

@@ -7,6 +7,7 @@ use crate::frame::placement::Stage;
 use crate::studio::set::HungSet;
 use crate::words::captions::TURNED;
 use crate::words::cautions::Work;
+use crate::words::job;
 use crate::words::{ONLY_A_START, differences, list};
 
 /// The answer, what is odd, what to do, what drifts, how it hangs; and the work that may lead to.
@@ -327,4 +328,13 @@ fn order(exact: bool) -> &'static str {
     } else {
         "No better order was found; with so many panels not all could be tried."
     }
+}
+
+/// What else is to be known: what was left out, and a wall that is not full yet.
+pub(super) fn besides(found: &HungSet) -> Vec<String> {
+    let names: Vec<&str> = found.left_out.iter().map(String::as_str).collect();
+    let left_out = (!names.is_empty()).then(|| job::left_out(&names));
+    let later = found.places_to_come;
+    let later = later.map(|places| job::wall_later(places, found.members.len()));
+    left_out.into_iter().chain(later).collect()
 }

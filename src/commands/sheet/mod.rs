@@ -11,10 +11,12 @@ use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
 use super::whole_file::write_whole;
+use crate::archive::UsualPaper;
 use crate::document::{Answer, Document, Lines};
 use crate::draw::marks::{Page, Paper, pdf, sheet, svg};
 use crate::error::{Error, Result};
 use crate::frame::mark::MarkSize;
+use crate::studio::holds::Holds;
 
 /// Print corner marks to lay around a panel, or with --for the page that a client signs
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -26,13 +28,14 @@ pub(super) struct Args {
     #[command(flatten)]
     signing: signing::ToSign,
 
-    /// The paper it is printed on
-    #[arg(long, value_enum, default_value_t)]
-    paper: PaperArg,
+    /// The paper it is printed on [default: the studio's own, or a4]
+    #[arg(long, value_enum)]
+    paper: Option<PaperArg>,
 
     /// Side of the marks' black frame: 20mm for panels up to 550 mm, 40mm up to 1100 mm, 64mm up to 1800 mm
-    #[arg(long, value_name = "SIZE", default_value_t)]
-    mark: MarkSize,
+    /// [default: that for the panels of the job, or 40mm]
+    #[arg(long, value_name = "SIZE")]
+    mark: Option<MarkSize>,
 
     /// Where to write it, a .pdf or an .svg file (repeatable) [default: both, in this folder]
     #[arg(long, value_name = "FILE")]
@@ -53,6 +56,15 @@ enum PaperArg {
     Letter,
 }
 
+impl From<UsualPaper> for PaperArg {
+    fn from(paper: UsualPaper) -> PaperArg {
+        match paper {
+            UsualPaper::A4 => PaperArg::A4,
+            UsualPaper::Letter => PaperArg::Letter,
+        }
+    }
+}
+
 impl From<PaperArg> for Paper {
     fn from(paper: PaperArg) -> Paper {
         match paper {
@@ -65,16 +77,18 @@ impl From<PaperArg> for Paper {
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let answer = match &args.sample {
         Some(name) => signing::write(name, &args.signing, context)?,
-        None => marks(args)?,
+        None => marks(args, &context.holds()?)?,
     };
     context.answer(answer, &OutArgs::json(args.json))?;
     Ok(Exit::Done)
 }
 
 /// Writes the marks, and answers where.
-fn marks(args: &Args) -> Result<Answer> {
-    let paper = args.paper.into();
-    let page = sheet(paper, args.mark);
+fn marks(args: &Args, holds: &Holds) -> Result<Answer> {
+    let usual = holds.usual.paper.map(PaperArg::from);
+    let paper = args.paper.or(usual).unwrap_or_default().into();
+    let mark = args.mark.unwrap_or_else(|| mark_for(holds));
+    let page = sheet(paper, mark);
     let to = files(&args.to, paper);
     let made: Vec<(&Path, Vec<u8>)> = to
         .iter()
@@ -91,7 +105,7 @@ fn marks(args: &Args) -> Result<Answer> {
         }
     }
     let names: Vec<_> = to.iter().map(|f| f.to_string_lossy()).collect();
-    let mark_mm = args.mark.frame_mm();
+    let mark_mm = mark.frame_mm();
     let mut document = Document::new("corner marks", paper.name());
     document.say([
         format!("Written: {}", names.join(", ")),
@@ -104,6 +118,18 @@ fn marks(args: &Args) -> Result<Answer> {
         json: json!({"files": names, "paper": paper.name(), "mark_mm": mark_mm}),
         lines: Lines::default(),
     })
+}
+
+/// The marks for the panels of the job; the usual ones where their size is not known.
+fn mark_for(holds: &Holds) -> MarkSize {
+    let job = holds.job.as_ref();
+    let Some(size) = job.and_then(|job| job.details.size) else {
+        return MarkSize::default();
+    };
+    let long_mm = size.width.max(size.height);
+    let serves = MarkSize::ALL.into_iter();
+    let mut serves = serves.filter(|mark| mark.serves_mm() >= long_mm);
+    serves.next().unwrap_or(MarkSize::ALL[2])
 }
 
 /// The files asked for; a PDF and an SVG here where none were.

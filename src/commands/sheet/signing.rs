@@ -6,9 +6,9 @@ use maud::{Markup, html};
 use serde_json::json;
 
 use super::super::context::Context;
-use super::super::whole_file::write_whole;
+use super::super::own_file::write_own;
 use crate::archive::exchange::folder_name;
-use crate::archive::{Archive, Finish};
+use crate::archive::{Archive, Finish, Job};
 use crate::document::{Answer, Block, Document, Lines, page};
 use crate::draw::embedded;
 use crate::error::Result;
@@ -78,6 +78,27 @@ pub(super) struct ToSign {
     /// Who keeps which signed piece
     #[arg(long, value_name = "TEXT")]
     kept_by: Option<String>,
+
+    /// Write over a page that was not made for the same sample
+    #[arg(long)]
+    replace_file: bool,
+}
+
+impl ToSign {
+    /// With what the job says of what is not typed.
+    fn in_job(mut self, job: Option<&Job>) -> Self {
+        let Some(job) = job else { return self };
+        let details = &job.details;
+        self.job = self.job.or_else(|| Some(job.name.clone()));
+        self.client = self.client.or_else(|| details.client.clone());
+        self.room = self.room.or_else(|| details.room.clone());
+        self.viewed_from = self.viewed_from.or(details.viewed_from_m.map(Metres));
+        let wanted = details.wall.map(|wall| wall.across * wall.down);
+        let panels = wanted.zip(details.size);
+        let panels = panels.map(|(panels, size)| format!("{panels} of {size}"));
+        self.panels = self.panels.or(panels);
+        self
+    }
 }
 
 /// What hand work is; and what the signed limit pieces say of it, where both are there.
@@ -102,13 +123,14 @@ type Blanks = Vec<(&'static str, String)>;
 
 /// Writes the page of a sample, and answers where.
 pub(super) fn write(name: &str, args: &ToSign, context: &mut Context) -> Result<Answer> {
+    let args = &args.clone().in_job(context.holds()?.job.as_ref());
     let archive = context.studio()?.archive()?;
     let signed = Signed::named(name, &archive)?;
     // One file for each sample where nobody says.
     let here = || PathBuf::from(format!("paneprint-sign-off-{}.html", folder_name(name)));
     let file = args.page.clone().unwrap_or_else(here);
     let sheet = sheet(&signed, args, &archive)?;
-    write_whole(&file, page::page(&sheet).as_bytes())?;
+    write_own(&file, page::page(&sheet).as_bytes(), args.replace_file)?;
     let shown = file.to_string_lossy();
     let mut document = Document::new(say::SIGNING, name);
     document.say([format!(

@@ -11,6 +11,7 @@ mod disk;
 mod exchange;
 mod harms;
 mod interrupted;
+mod jobs;
 mod kills;
 mod names;
 mod originals;

@@ -76,6 +76,7 @@ fn photos_of_odd_names_are_read_kept_and_shown_by_them_as_text() {
                 "page.html",
                 "--csv",
                 "table.csv",
+                "--replace-file",
                 "--json",
             ])
             .exits(0);
@@ -105,7 +106,7 @@ fn finishes_rigs_and_ladders_of_odd_names_are_text_and_unfit_names_are_refused()
             .exits(0);
         bench.run(&["approve", "--", name]).exits(0);
         bench
-            .run(&["show", "--page=page.html", "--", name])
+            .run(&["show", "--page=page.html", "--replace-file", "--", name])
             .exits(0)
             .says(&paneprint::words::line(name));
         let page = String::from_utf8(bench.bytes("page.html")).unwrap();

@@ -42,6 +42,11 @@ pub(super) fn unfit(path: &Path, why: Unfit) -> Error {
     }
 }
 
+/// A name as it can be shown.
+pub(super) fn shown(name: &str) -> String {
+    name.chars().filter(|c| !c.is_control()).take(80).collect()
+}
+
 /// The path of a file in a folder. The name must be a plain one, so that it never leads out of the folder.
 pub(super) fn inside(folder: &Path, name: &str) -> Result<PathBuf> {
     let fits = !name.is_empty()

@@ -6,6 +6,7 @@
 
 mod bounded;
 mod check;
+mod jobs;
 mod studio;
 
 use std::collections::BTreeSet;
@@ -13,6 +14,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::kept::KeptFinish;
 use super::super::{Archive, KeptReading, Writing, approval, file};
+use super::jobs::{JOBS, JobsFile};
 use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{FINISH, FINISHES};
 use crate::error::{Error, Result, Unfit};
@@ -52,12 +54,14 @@ pub struct Import {
     pub rigs: Vec<Imported>,
     /// The ladders.
     pub ladders: Vec<Imported>,
+    /// The jobs.
+    pub jobs: Vec<Imported>,
 }
 
 impl Import {
     /// Everything that was refused.
     pub fn refused(&self) -> impl Iterator<Item = &Error> {
-        let all = [&self.finishes, &self.rigs, &self.ladders];
+        let all = [&self.finishes, &self.rigs, &self.ladders, &self.jobs];
         all.into_iter()
             .flatten()
             .filter_map(|one| match &one.outcome {
@@ -98,6 +102,7 @@ impl Archive {
         let candidates = self.candidates(folder)?;
         let rigs: Option<RigsFile> = optional(&folder.join(RIGS))?;
         let ladders: Option<LaddersFile> = optional(&folder.join(LADDERS))?;
+        let jobs: Option<JobsFile> = optional(&folder.join(JOBS))?;
         let mut import = self.write(|writing| {
             let mut import = Import::default();
             for one in candidates.iter().filter(|one| one.is_new()) {
@@ -124,6 +129,9 @@ impl Archive {
             }
             if let Some(file) = &ladders {
                 import.ladders = studio::import_ladders(writing, folder, file)?;
+            }
+            if let Some(file) = &jobs {
+                import.jobs = jobs::import_jobs(writing, folder, file)?;
             }
             Ok(import)
         })?;

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::super::super::text::fit_name;
 use super::super::super::{Writing, ladder, rig};
 use super::super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
-use super::bounded::unfit;
+use super::bounded::{shown, unfit};
 use super::{Imported, Outcome};
 use crate::error::{Result, Unfit};
 
@@ -84,9 +84,4 @@ pub(super) fn import_ladders(
         all.push(Imported { name, outcome });
     }
     Ok(all)
-}
-
-/// A name as it can be shown.
-fn shown(name: &str) -> String {
-    name.chars().filter(|c| !c.is_control()).take(80).collect()
 }

@@ -1,0 +1,6 @@
+SELECT finish.name AS finish,
+       job_panel.seal IS blake3(json_array(job_panel.job_id, job_panel.place, job_panel.finish_id))
+           AS unchanged
+FROM job_panel JOIN finish ON finish.id = job_panel.finish_id
+WHERE job_panel.job_id = ?1
+ORDER BY job_panel.place

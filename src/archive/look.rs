@@ -26,7 +26,7 @@ impl Archive {
     pub fn looks(&mut self, kind: &str) -> Result<Looks> {
         let damaged = self.add_looks()?;
         let read = || -> rusqlite::Result<Vec<(i64, Look)>> {
-            let query = "SELECT finish_id, point FROM look WHERE kind = ?1";
+            let query = "SELECT finish_id, point FROM look WHERE kind = ?1 AND finish_id NOT IN (SELECT finish_id FROM bin)";
             let mut get = self.connection.prepare_cached(query)?;
             let mut rows = get.query([kind])?;
             let mut all = Vec::new();

@@ -9,7 +9,10 @@ use crate::error::{Error, Result};
 
 /// Each version of the file, and the statements that make it of the one before: the first makes an archive of an empty file.
 /// A step is only ever appended.
-const STEPS: [(i32, &str); 1] = [(8, include_str!("sql/8_archive.sql"))];
+const STEPS: [(i32, &str); 2] = [
+    (8, include_str!("sql/8_archive.sql")),
+    (9, include_str!("sql/9_taking_back.sql")),
+];
 
 /// The oldest version that is opened.
 const OLDEST: i32 = STEPS[0].0;
@@ -18,8 +21,10 @@ const OLDEST: i32 = STEPS[0].0;
 const NEWEST: i32 = STEPS[STEPS.len() - 1].0;
 
 /// The tables of that version.
-pub(super) const TABLES: [&str; 12] = [
+pub(super) const TABLES: [&str; 16] = [
     "approval",
+    "bin",
+    "change",
     "earlier_rig",
     "file",
     "finish",
@@ -31,6 +36,8 @@ pub(super) const TABLES: [&str; 12] = [
     "recipe",
     "rig",
     "rig_study",
+    "signature",
+    "tag",
 ];
 
 /// The version of a file; `None` of an empty one.

@@ -9,7 +9,7 @@ use rusqlite::{Connection, OpenFlags};
 use super::problem::Problem;
 use super::reading::{Facts, fits_map};
 use super::{Archive, checksum, file, local, picture, pragmas, refused, schema, there};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::fingerprint::{Fingerprint, VERSION};
 
 /// Most lines of SQLite's own check that are reported.
@@ -21,8 +21,10 @@ const AT_ONCE: usize = 16 << 20;
 /// How much was checked, and what is wrong.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Verified {
-    /// Finishes.
+    /// Finishes, without those in the bin.
     pub finishes: usize,
+    /// Finishes in the bin.
+    pub in_bin: usize,
     /// Finishes that are approved samples.
     pub approved: usize,
     /// Readings, earlier ones too.
@@ -143,15 +145,19 @@ impl Queue {
 
 impl Archive {
     fn check_all(&self, found: &mut Verified) -> Result<()> {
-        let names = match self.names() {
-            Ok(names) => names,
+        let both = self
+            .names()
+            .and_then(|names| Ok((names, self.names_and_bin()?)));
+        let (kept, names) = match both {
+            Ok(both) => both,
             Err(_) if !found.problems.is_empty() => return Ok(()),
             Err(error) => return Err(error),
         };
+        found.finishes = kept.len();
+        found.in_bin = names.len() - kept.len();
         let mut pictures = Queue::default();
         for name in &names {
             let problems = self.check_finish(name, found, &mut pictures);
-            found.finishes += 1;
             found.problems.extend(problems);
             if pictures.bytes > AT_ONCE {
                 found.problems.extend(pictures.open());
@@ -207,7 +213,7 @@ impl Archive {
                     }
                 }
             }
-            Err(crate::Error::ReadingUnreadable { .. }) => {
+            Err(Error::ReadingUnreadable { .. }) => {
                 problems.push(Problem::NoReading(named()));
             }
             Err(_) => problems.push(Problem::ReadingUnreadable(named())),
@@ -219,13 +225,22 @@ impl Archive {
         match self.approval(name) {
             Ok(approval) => found.approved += usize::from(approval.is_some()),
             // Its checksum is checked with all others.
-            Err(crate::Error::KeptChanged { .. }) => {}
+            Err(Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::ApprovalUnreadable(named())),
         }
         match self.overrulings_beside(name) {
             // Their checksums are checked with all others.
-            Ok(_) | Err(crate::Error::KeptChanged { .. }) => {}
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::DecisionUnreadable(named())),
+        }
+        match self.changes(name) {
+            Ok(changes) => {
+                let unread = changes.iter().any(|change| !change.is_sound());
+                problems.extend(unread.then(|| Problem::ChangeUnreadable(named())));
+            }
+            // Their checksums are checked with all others.
+            Err(Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(Problem::ChangeUnreadable(named())),
         }
         match self.kept_recipes(name) {
             Ok(recipes) => {
@@ -253,6 +268,16 @@ impl Archive {
         let ladders = self.ladders()?.into_iter();
         let torn = ladders.filter(|name| self.ladder(name).is_err());
         problems.extend(torn.map(Problem::LadderUnreadable));
+        let unread = |name: &str| Problem::ChangeUnreadable(name.to_owned());
+        match self.other_changes() {
+            Ok(changes) => {
+                let torn = changes.iter().filter(|change| !change.is_sound());
+                problems.extend(torn.map(|change| unread(&change.name)));
+            }
+            // Their checksums are checked with all others.
+            Err(Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(unread("?")),
+        }
         Ok(problems)
     }
 }

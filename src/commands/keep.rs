@@ -12,7 +12,7 @@ use crate::document::reading::{Kept, Named, answer};
 use crate::error::Result;
 use crate::studio::keep::{ToKeep, name_for};
 use crate::studio::reading::{How, Reader, silver_read};
-use crate::words::file_name;
+use crate::words::{file_name, keeping};
 
 /// Measure panels and keep each under a name
 #[derive(Debug, clap::Args)]
@@ -29,9 +29,13 @@ pub(super) struct Args {
     #[arg(long, default_value = "")]
     notes: String,
 
-    /// Keep the photo's file too, so that it can be measured anew by a later version
-    #[arg(long)]
+    /// Keep the photo's file too; that is what happens unless --no-photo is given
+    #[arg(long, conflicts_with = "no_photo")]
     with_photo: bool,
+
+    /// Do not keep the photo's file: a replacement years on, or a later version, then has only the silver map
+    #[arg(long)]
+    no_photo: bool,
 
     #[command(flatten)]
     read: ReadArgs,
@@ -48,14 +52,14 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
     photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let studio = context.studio()?;
-    let reader = Reader::open(&How::from(&args.read), || studio.archive())?;
+    let reader = Reader::open(&How::from(&args.read), &studio)?;
     let (now, mut archive) = (studio.now, studio.archive_or_new()?);
     let read = |photo: &Path| {
         let reading = reader.read_fit(photo)?;
         draw(&reading, args.picture.as_deref())?;
         let shown = args.out.page.is_some().then(|| silver_read(&reading));
         let to_keep = ToKeep::of(reading)?;
-        let to_keep = if args.with_photo {
+        let to_keep = if args.with_photo || !args.no_photo {
             to_keep.with_photo(photo)?
         } else {
             to_keep
@@ -82,7 +86,10 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         answer.lines.repeated = &[("photo", "photo")];
         let at = archive.path().display();
         let kept_as = format!("Kept as `{name}` in {at}");
-        answer.document.push(Block::InText(vec![kept_as]));
+        let photo_bytes = finish.photo_bytes();
+        answer.json["photo_bytes"] = photo_bytes.into();
+        let beside = keeping::photo_kept(photo_bytes);
+        answer.document.push(Block::InText(vec![kept_as, beside]));
         // What cannot be shown is not kept.
         context.page(&answer, &args.out)?;
         finish.keep(

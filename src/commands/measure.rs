@@ -34,7 +34,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let photos = Photos::of(&args.photos)?;
     photos.one_at_a_time(&[&args.picture, &args.out.page])?;
     let how = How::from(&args.read);
-    let reader = Reader::open(&how, || context.studio()?.archive())?;
+    let reader = Reader::open(&how, &context.studio()?)?;
     let read = |photo: &Path| {
         let reading = reader.read_fit(photo)?;
         draw(&reading, args.picture.as_deref())?;

@@ -17,10 +17,14 @@ mod ladder;
 mod list;
 mod match_to;
 mod measure;
+mod note;
 mod photos;
 mod promise;
 mod recipe;
 mod remeasure;
+mod remove;
+mod rename;
+mod restore;
 mod rig;
 mod set;
 mod sheet;
@@ -72,6 +76,10 @@ commands! {
     Sheet in sheet,
     List in list,
     Show in show,
+    Note in note,
+    Rename in rename,
+    Remove in remove,
+    Restore in restore,
     Remeasure in remeasure,
     Export in export,
     Import in import,

@@ -69,6 +69,7 @@ pub(super) fn what(found: &Verified) -> String {
         (found.approved, ["approved sample", "approved samples"]),
         (found.recipes, ["recipe", "recipes"]),
         (found.photos, ["photo", "photos"]),
+        (found.in_bin, ["finish in the bin", "finishes in the bin"]),
     ];
     let mut parts = vec![
         count(found.finishes, ["finish", "finishes"]),
@@ -94,6 +95,7 @@ pub(super) fn json(path: &Path, found: &Verified) -> Value {
         "readings": found.readings,
         "recipes": found.recipes,
         "photos": found.photos,
+        "in_bin": found.in_bin,
         "problems": found.problems.iter().map(problem).collect::<Vec<_>>(),
     })
 }
@@ -177,6 +179,26 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             "recipe_unreadable",
             name,
             "The recipe of {} cannot be understood.",
+        ),
+        Problem::ChangeChanged(name) => (
+            "change_changed",
+            name,
+            "What the history says of {} has changed since it was kept.",
+        ),
+        Problem::ChangeUnreadable(name) => (
+            "change_unreadable",
+            name,
+            "What the history says of {} cannot be understood.",
+        ),
+        Problem::BinChanged(name) => (
+            "bin_changed",
+            name,
+            "What is noted of {} in the bin has changed since it was removed.",
+        ),
+        Problem::TagChanged(name) => (
+            "tag_changed",
+            name,
+            "The tags of {} have changed since they were kept.",
         ),
         Problem::LookChanged(name) => (
             "look_changed",

@@ -44,6 +44,7 @@ pub use side::Side;
 pub use study::{Study, study};
 pub use terms::{Allowances, Terms};
 pub use today::Today;
+pub use unlike::refused_beside;
 pub use verdict::{Match, Remark, compare, compare_today};
 pub use whereabouts::Place;
 pub use wholes::WholeMatch;

@@ -53,6 +53,12 @@ impl ToKeep {
         })
     }
 
+    /// How many bytes its photo's file has, where that is kept too.
+    #[must_use]
+    pub fn photo_bytes(&self) -> Option<usize> {
+        self.photo.as_ref().map(Vec::len)
+    }
+
     /// Keeps it under a name.
     ///
     /// # Errors

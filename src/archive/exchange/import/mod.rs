@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 use super::super::kept::KeptFinish;
 use super::super::{Archive, KeptReading, Writing, approval, file};
-use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
+use super::studio::{HISTORY, HistoryFile, LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{FINISH, FINISHES};
 use crate::error::{Error, Result, Unfit};
 use bounded::{MOST_FINISHES, folders, json, unfit};
@@ -98,6 +98,7 @@ impl Archive {
         let candidates = self.candidates(folder)?;
         let rigs: Option<RigsFile> = optional(&folder.join(RIGS))?;
         let ladders: Option<LaddersFile> = optional(&folder.join(LADDERS))?;
+        let history: Option<HistoryFile> = optional(&folder.join(HISTORY))?;
         let mut import = Import::default();
         self.write(|writing| {
             for one in candidates.iter().filter(|one| one.is_new()) {
@@ -125,7 +126,7 @@ impl Archive {
             import.ladders = ladders.map_or(Ok(Vec::new()), |file| {
                 studio::import_ladders(writing, folder, file)
             })?;
-            Ok(())
+            history.map_or(Ok(()), |file| studio::import_history(writing, folder, file))
         })?;
         import.finishes = candidates
             .into_iter()

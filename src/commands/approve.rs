@@ -1,7 +1,6 @@
 //! `approve`: mark a kept finish as the approved sample, with what the studio says of it; and take that back.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 
 use clap::ValueEnum;
 use serde_json::{Value, json};
@@ -10,7 +9,8 @@ use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
 use crate::archive::{Approval, TakeBack};
-use crate::compare::terms::{AllowanceSource, Held};
+use crate::compare::held::Held;
+use crate::compare::terms::AllowanceSource;
 use crate::document::json::figure;
 use crate::document::{Answer, Block, Document, Figures, Lines, Row};
 use crate::error::{Error, Result};
@@ -46,10 +46,6 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     signed_by: Option<String>,
 
-    /// Its photo, where it was kept without
-    #[arg(long, value_name = "PHOTO")]
-    photo: Option<PathBuf>,
-
     /// Take the light limit back
     #[arg(long, conflicts_with = "light")]
     no_light: bool,
@@ -67,7 +63,7 @@ pub(super) struct Args {
     disallow: Vec<String>,
 
     /// Take the approval back, with all that was signed; the finish stays
-    #[arg(long, conflicts_with_all = ["light", "dark", "allow", "variety", "signed_by", "photo", "no_light", "no_dark", "no_variety", "disallow"])]
+    #[arg(long, conflicts_with_all = ["light", "dark", "allow", "variety", "signed_by", "no_light", "no_dark", "no_variety", "disallow"])]
     withdraw: bool,
 
     /// Why the approval is taken back
@@ -128,7 +124,6 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             variety: args.no_variety,
             allowances: disallowed.collect::<Result<_>>()?,
         },
-        photo: args.photo.clone(),
     };
     let approved = approve(&request, &context.studio()?)?;
     context.answer(answer(&approved), &out)?;

@@ -8,7 +8,7 @@ use super::exit::Exit;
 use crate::archive::{Done, InBin};
 use crate::document::{Answer, Document, Lines};
 use crate::error::Result;
-use crate::words::{keeping, line, list};
+use crate::words::{day, keeping, line, list};
 
 /// Put finishes into the bin, from which `restore` brings them back
 #[derive(Debug, clap::Args)]
@@ -61,7 +61,7 @@ const BACK: &str = "paneprint restore NAME brings one back; paneprint remove --f
 
 fn listed(bin: &[InBin], gone: &[String]) -> Answer {
     let mut document = Document::new("bin", "bin");
-    document.say(bin.iter().map(|one| line(&keeping::in_bin(one))));
+    document.say(bin.iter().map(|one| line(&told(one))));
     document.say(bin.is_empty().then(|| EMPTY.to_owned()));
     document.note((!bin.is_empty()).then(|| BACK.to_owned()));
     document.note(gone.iter().cloned());
@@ -70,6 +70,16 @@ fn listed(bin: &[InBin], gone: &[String]) -> Answer {
         json: json!({"bin": bin.iter().map(json).collect::<Vec<_>>(), "gone_for_good": gone}),
         lines: Lines::default(),
     }
+}
+
+fn told(one: &InBin) -> String {
+    format!(
+        "{}  (kept {}, removed {})  in the bin as `{}`",
+        one.removed.name,
+        day(&one.kept_at),
+        day(&one.removed.removed_at),
+        one.bears
+    )
 }
 
 fn json(one: &InBin) -> Value {

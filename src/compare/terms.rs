@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{COVERAGE, Direction, LOOK, Metric, Rule, Topic, figures};
+use crate::fingerprint::metric::{COVERAGE, Direction, LOOK, Metric, Rule, Topic};
 use crate::fingerprint::{Fingerprint, Variety};
 use crate::stats::NINETY_FIVE;
 use crate::units::Estimate;
@@ -89,52 +89,7 @@ impl Allowed {
     }
 }
 
-/// How far a measure of a panel may differ from the sample's.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Held {
-    /// The measure.
-    pub metric: &'static Metric,
-    /// The sample's figure.
-    pub sample: Estimate,
-    /// How far it may differ.
-    pub allowed: Allowed,
-}
-
-impl Held {
-    /// The least and the most that a panel may read, in the measure's own unit and as far as it goes.
-    #[must_use]
-    pub fn may_read(&self) -> [f64; 2] {
-        let Allowed { less, more, .. } = self.allowed;
-        let value = self.sample.value;
-        let [least, most] = match self.metric.rule {
-            Rule::Ratio => [value * (-less).exp(), value * more.exp()],
-            Rule::Difference => [value - less, value + more],
-            // An angle may go past where it comes round again.
-            Rule::Axial | Rule::Circular => return [value - less, value + more],
-        };
-        let (lowest, highest) = self.metric.range;
-        [least, most].map(|v| v.clamp(lowest, highest))
-    }
-}
-
 impl Terms<'_> {
-    /// How far each measure of a panel may differ from a sample that is read as this one; without those that the sample has no
-    /// figure of. The size of clouds is left out: it decides nothing where the textures agree.
-    #[must_use]
-    pub fn held(&self, sample: &Fingerprint) -> Vec<Held> {
-        let m = &sample.measurements;
-        let held = |metric: &'static Metric| {
-            let own = metric.of(m).ok()?;
-            Some(Held {
-                metric,
-                sample: own,
-                allowed: self.allowed(metric, own, &Sampled::of(sample), m.speckle_floor_mm),
-            })
-        };
-        let compared = figures().filter(|metric| metric.topic != Topic::Clouds);
-        compared.filter_map(held).collect()
-    }
-
     /// Nothing here is the studio's own.
     #[must_use]
     pub fn only_start(&self) -> bool {

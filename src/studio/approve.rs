@@ -1,14 +1,11 @@
 //! A kept finish made the approved sample, with what the studio says of it; and what was said taken back.
 
-use std::path::PathBuf;
-
 use super::Studio;
 use super::signed::Signed;
 use crate::archive::{Approval, Archive, Finish, Signature, TakeBack};
 use crate::compare::Side;
 use crate::compare::terms::check_limit;
 use crate::error::Result;
-use crate::intake;
 
 /// What is asked.
 #[derive(Debug, Clone, Default)]
@@ -21,8 +18,6 @@ pub struct Request {
     pub signed_by: Option<String>,
     /// What no longer holds of what was signed before.
     pub back: TakeBack,
-    /// Its photo, where that is not kept yet.
-    pub photo: Option<PathBuf>,
 }
 
 /// What holds now.
@@ -36,8 +31,8 @@ pub struct Approved {
 /// Approves it, and says what holds now.
 ///
 /// # Errors
-/// It or a limit piece is not kept, or damaged; a limit piece lies on the wrong side; what is taken back does not hold; the photo is
-/// not the one that was read. Nothing is signed then.
+/// It or a limit piece is not kept, or damaged; a limit piece lies on the wrong side; what is taken back does not hold. Nothing is
+/// signed then.
 pub fn approve(request: &Request, studio: &Studio<'_>) -> Result<Approved> {
     let mut archive = studio.archive()?;
     let sample = archive.finish_named(&request.name)?;
@@ -54,10 +49,6 @@ pub fn approve(request: &Request, studio: &Studio<'_>) -> Result<Approved> {
         let kept = archive.finish_named(named)?;
         check_limit(side(&sample), side(&kept), lighter)?;
         *piece = Some(kept.name);
-    }
-    if let Some(photo) = &request.photo {
-        let bytes = intake::bytes_of(photo, &intake::Limits::default())?;
-        archive.add_photo(&sample.name, &bytes)?;
     }
     archive.approve(&sample.name, &approval, &request.back)?;
     let signed = Signed::named(&sample.name, &archive)?;

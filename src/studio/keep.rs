@@ -55,8 +55,8 @@ impl ToKeep {
 
     /// How many bytes its photo's file has, where that is kept too.
     #[must_use]
-    pub fn photo_bytes(&self) -> Option<usize> {
-        self.photo.as_ref().map(Vec::len)
+    pub fn photo_bytes(&self) -> Option<u64> {
+        self.photo.as_ref().map(|bytes| bytes.len() as u64)
     }
 
     /// Keeps it under a name.

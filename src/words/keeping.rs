@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::captions::stage;
 use super::{day, list};
-use crate::archive::{Approval, Change, Done, InBin, Thing};
+use crate::archive::{Approval, Change, Done, Thing};
 use crate::fingerprint::metric::allowed_of;
 use crate::fingerprint::{Provenance, Variety, Verdict};
 
@@ -57,14 +57,18 @@ pub fn limits(light: Option<&str>, dark: Option<&str>) -> Option<String> {
 /// Bytes in a megabyte, as phones and computers say it.
 const MEGABYTE: f64 = 1e6;
 
-/// Whether the photo is kept too, and how large it is.
+/// How large the photo is that is kept.
 #[must_use]
-pub fn photo_kept(bytes: Option<usize>) -> String {
+pub fn photo_there(bytes: u64) -> String {
+    let megabytes = (bytes as f64 / MEGABYTE).max(0.1);
+    format!("Its photo is kept too: {megabytes:.1} MB.")
+}
+
+/// Whether the photo is kept too, and what to do about it.
+#[must_use]
+pub fn photo_kept(bytes: Option<u64>) -> String {
     match bytes {
-        Some(bytes) => {
-            let megabytes = (bytes as f64 / MEGABYTE).max(0.1);
-            format!("Its photo is kept too: {megabytes:.1} MB. To leave it out: --no-photo.")
-        }
+        Some(bytes) => format!("{} To leave it out: --no-photo.", photo_there(bytes)),
         None => "Its photo is not kept: look after the file.".to_owned(),
     }
 }
@@ -76,7 +80,7 @@ pub fn without_photo(names: &[String]) -> Option<String> {
     let quoted = list(&quoted.iter().map(String::as_str).collect::<Vec<_>>());
     (!names.is_empty()).then(|| {
         format!(
-            "The photo of {quoted} is not kept, and a replacement years on needs it: paneprint approve NAME --photo PHOTO."
+            "The photo of {quoted} is not kept, and a replacement years on needs it: paneprint note NAME --photo PHOTO."
         )
     })
 }
@@ -127,18 +131,6 @@ fn allowances(approval: &Approval) -> Option<String> {
 pub fn tags(tags: &[String]) -> Option<String> {
     let tags: Vec<&str> = tags.iter().map(String::as_str).collect();
     (!tags.is_empty()).then(|| format!("Tags: {}", tags.join(", ")))
-}
-
-/// A finish in the bin.
-#[must_use]
-pub fn in_bin(one: &InBin) -> String {
-    format!(
-        "{}  (kept {}, removed {})  in the bin as `{}`",
-        one.removed.name,
-        day(&one.kept_at),
-        day(&one.removed.removed_at),
-        one.bears
-    )
 }
 
 /// What was changed, and when.

@@ -91,6 +91,6 @@ fn an_archive_of_version_8_opens_with_all_that_it_held_and_with_all_that_is_new(
     there(&["approve", "bar", "--withdraw"]).exits(0);
     there(&["verify"])
         .exits(0)
-        .says("1 finish, 1 reading")
+        .says("1 finish, 2 readings")
         .says("1 finish in the bin");
 }

@@ -78,12 +78,16 @@ fn a_photo_is_kept_with_its_finish_unless_told_otherwise() {
         .says("The photo of `without` is not kept, and a replacement years on needs it");
     bench.photo("other.jpg", &ALIKE);
     bench
-        .run(&["approve", "without", "--photo", "other.jpg"])
+        .run(&["note", "without", "--photo", "other.jpg"])
         .exits(2)
         .refuses_in_two_lines()
         .complains("is not the one that was read");
     bench
-        .run(&["approve", "without", "--photo", "panel.jpg"])
+        .run(&["note", "without", "--photo", "panel.jpg"])
+        .exits(0)
+        .says("Its photo is kept too: 0.");
+    bench
+        .run(&["approve", "without"])
         .exits(0)
         .does_not_say("is not kept");
     bench.run(&["verify"]).exits(0).says("2 photos");
@@ -100,7 +104,7 @@ fn a_photo_is_kept_with_its_finish_unless_told_otherwise() {
 #[test]
 fn what_is_written_beside_a_photo_is_said_and_read_with_it() {
     let bench = Bench::with_sample();
-    bench.bare_photo("panel.jpg", &ALIKE);
+    bench.bare_photo("panel.jpg", &SAMPLE);
     let said = ["--size", "100x100mm", "--rig", "corner", "--stage", "dry"];
     bench
         .run(&[&["check", "panel.jpg", "--write-place"], &said[..]].concat())
@@ -118,17 +122,14 @@ fn what_is_written_beside_a_photo_is_said_and_read_with_it() {
     let found = bench
         .run(&["match", "panel.jpg", "--to", "signed", "--json"])
         .json();
-    assert_eq!(
-        found["sample"]["name"].as_str().unwrap_or("signed"),
-        "signed"
-    );
+    assert!(found["verdict"].is_string());
     let read = bench
         .run(&["measure", "panel.jpg", "--json"])
         .exits(0)
         .json();
     assert_eq!(read["rig"], "corner");
     assert_eq!(read["placement"]["stage"], "dry");
-    bench.bare_photo("again.jpg", &ALIKE);
+    bench.bare_photo("again.jpg", &SAMPLE);
     let seen = bench
         .run(
             &[
@@ -162,7 +163,8 @@ fn where_match_would_refuse_a_picture_check_says_so() {
         .run(&["check", "panel.jpg"])
         .exits(0)
         .quietly()
-        .says("panel.jpg\n  Fit to judge by.\n  But match would refuse it");
+        .says("panel.jpg\n  Fit to judge by.")
+        .says("  But match would refuse it");
     let seen = bench.run(&["check", "panel.jpg", "--json"]).exits(0).json();
     assert_eq!(seen["match_refuses"], "own_scale");
     bench

@@ -35,8 +35,11 @@ pub struct InBin {
 /// Most characters of the name it had that stand in its name in the bin.
 const MOST_OF_NAME: usize = 150;
 
-/// Who needs a finish: a question by its row id that names them, and what is said of the first that is found.
-const NEEDED: [(&str, fn(String) -> Needed); 3] = [
+/// A question by the row id of a finish that names who needs it, and what is said of the first that is found.
+type Question = (&'static str, fn(String) -> Needed);
+
+/// Who may need a finish.
+const NEEDED: [Question; 3] = [
     ("SELECT '' FROM approval WHERE finish_id = ?1", |_| {
         Needed::Approved
     }),

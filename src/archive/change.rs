@@ -160,9 +160,15 @@ impl Archive {
     }
 
     fn unchanged(&self, all: Vec<(Change, bool)>) -> Result<Vec<Change>> {
-        let sound = |(change, unchanged): (Change, bool)| match unchanged {
-            true => Ok(change),
-            false => Err(self.changed(&change.name)),
+        let sound = |(change, unchanged): (Change, bool)| {
+            if !unchanged {
+                return Err(self.changed(&change.name));
+            }
+            if change.is_sound() {
+                Ok(change)
+            } else {
+                Err(self.damaged(&format!("the history of `{}`", change.name)))
+            }
         };
         all.into_iter().map(sound).collect()
     }

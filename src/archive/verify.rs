@@ -234,12 +234,8 @@ impl Archive {
             Err(_) => problems.push(Problem::DecisionUnreadable(named())),
         }
         match self.changes(name) {
-            Ok(changes) => {
-                let unread = changes.iter().any(|change| !change.is_sound());
-                problems.extend(unread.then(|| Problem::ChangeUnreadable(named())));
-            }
             // Their checksums are checked with all others.
-            Err(Error::KeptChanged { .. }) => {}
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
             Err(_) => problems.push(Problem::ChangeUnreadable(named())),
         }
         match self.kept_recipes(name) {
@@ -268,15 +264,10 @@ impl Archive {
         let ladders = self.ladders()?.into_iter();
         let torn = ladders.filter(|name| self.ladder(name).is_err());
         problems.extend(torn.map(Problem::LadderUnreadable));
-        let unread = |name: &str| Problem::ChangeUnreadable(name.to_owned());
         match self.other_changes() {
-            Ok(changes) => {
-                let torn = changes.iter().filter(|change| !change.is_sound());
-                problems.extend(torn.map(|change| unread(&change.name)));
-            }
             // Their checksums are checked with all others.
-            Err(Error::KeptChanged { .. }) => {}
-            Err(_) => problems.push(unread("?")),
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(Problem::StudioUnreadable),
         }
         Ok(problems)
     }

@@ -162,7 +162,9 @@ fn show(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
     for name in &names {
         let kept = archive.ladder_name(name)?;
         let shown = kept.as_ref().unwrap_or(name);
-        let (steps, changes) = (archive.ladder(name)?, archive.ladder_changes(name)?);
+        let steps = archive.ladder(name)?;
+        let changes = context.studio()?.sound(archive.ladder_changes(name))?;
+        let changes = changes.unwrap_or_default();
         say_steps(shown, &steps, &changes, args.json, context)?;
     }
     Ok(Exit::Done)

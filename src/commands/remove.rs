@@ -36,11 +36,12 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let out = OutArgs::json(args.json);
-    let studio = context.studio()?;
+    let mut studio = context.studio()?;
     let now = (studio.now)();
     let mut archive = studio.archive()?;
     let answer = if args.bin {
-        let mut gone = archive.other_changes()?;
+        let gone = studio.sound(archive.other_changes())?;
+        let mut gone = gone.unwrap_or_default();
         gone.retain(|change| change.done == Done::Emptied);
         let gone: Vec<String> = gone.iter().map(keeping::change).collect();
         listed(&archive.bin()?, &gone)

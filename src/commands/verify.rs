@@ -111,7 +111,7 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             return ("reference", None, says);
         }
         Problem::StudioUnreadable => {
-            let says = "The rigs or the ladders cannot be read.";
+            let says = "The rigs, the ladders or the history cannot be read.";
             return ("studio_unreadable", None, says.to_owned());
         }
         Problem::FinishChanged(name) => (

@@ -38,7 +38,8 @@ const NONE: &str = "No rig is kept yet. Make one: paneprint rig make NAME --plai
 pub(super) fn list(args: &ListArgs, context: &mut Context) -> Result<Exit> {
     let archive = context.studio()?.archive()?;
     let rigs = archive.listed_rigs()?;
-    let mut changes = archive.other_changes()?;
+    let changes = context.studio()?.sound(archive.other_changes())?;
+    let mut changes = changes.unwrap_or_default();
     changes.retain(|change| change.thing == Thing::Rig);
     context.answer(listed(&rigs, &changes), &OutArgs::json(args.json))?;
     Ok(Exit::Done)

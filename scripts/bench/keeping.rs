@@ -9,7 +9,9 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use paneprint::archive::{Approval, Archive, NewFinish, NewReading, Pictures, Source, verify};
+use paneprint::archive::{
+    Approval, Archive, NewFinish, NewReading, Pictures, Source, TakeBack, verify,
+};
 use paneprint::fingerprint::Fingerprint;
 use paneprint::fingerprint::look::{FORM, Look};
 use paneprint::frame::placement::Placement;
@@ -193,7 +195,7 @@ fn fill(path: &Path, reading: &Fingerprint) -> Done {
         approved_at: "2026-01-02T00:00:00Z".to_owned(),
         ..Approval::default()
     };
-    Ok(Archive::open(path)?.approve("finish 0", &approval)?)
+    Ok(Archive::open(path)?.approve("finish 0", &approval, &TakeBack::default())?)
 }
 
 /// A blank picture.

@@ -108,7 +108,7 @@ fn write(jpeg: &[u8], placement: &Placement, rig: &Rig) -> Result<(), Box<dyn st
         sidecar_path(&unplaced),
         serde_json::to_vec(&Sidecar::of_size(placement.size))?,
     )?;
-    Archive::open(&folder.join("bench.sqlite"))?.store_rig(rig, "2026-01-01T00:00:00Z")?;
+    Archive::open(&folder.join("bench.sqlite"))?.store_rig(rig, "2026-01-01T00:00:00Z", false)?;
     Ok(())
 }
 

@@ -23,7 +23,7 @@ struct Checksum {
 const FINISH: &str = "(SELECT finish.name FROM finish WHERE finish.id = finish_id)";
 
 /// The other columns of `finish` are worked out from the reading that holds, and are checked against it.
-const CHECKSUMS: [Checksum; 14] = [
+const CHECKSUMS: [Checksum; 18] = [
     Checksum {
         table: "finish",
         columns: "id, name, kept_at, photo_name, photo_digest, notes",
@@ -108,6 +108,30 @@ const CHECKSUMS: [Checksum; 14] = [
         owner: "key",
         broken: Problem::UsualChanged,
     },
+    Checksum {
+        table: "change",
+        columns: "id, made_at, thing, name, done, before, after, reason, finish_id",
+        owner: "name",
+        broken: Problem::ChangeChanged,
+    },
+    Checksum {
+        table: "bin",
+        columns: "finish_id, name, removed_at",
+        owner: "name",
+        broken: Problem::BinChanged,
+    },
+    Checksum {
+        table: "tag",
+        columns: "finish_id, tag",
+        owner: FINISH,
+        broken: Problem::TagChanged,
+    },
+    Checksum {
+        table: "signature",
+        columns: "finish_id, signed_by, signed_at",
+        owner: FINISH,
+        broken: Problem::ApprovalChanged,
+    },
 ];
 
 impl Checksum {
@@ -175,6 +199,9 @@ mod tests {
         let columns = |table: &str| CHECKSUMS.iter().find(|c| c.table == table).unwrap().columns;
         for (table, query, named) in [
             ("approval", include_str!("sql/get_approval.sql"), true),
+            ("signature", include_str!("sql/get_approval.sql"), true),
+            ("bin", include_str!("sql/get_bin.sql"), true),
+            ("change", include_str!("sql/get_changes.sql"), false),
             ("finish", include_str!("sql/get_finish.sql"), true),
             ("overruling", include_str!("sql/get_overrulings.sql"), true),
             ("ladder_step", include_str!("sql/get_ladder.sql"), true),

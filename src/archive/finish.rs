@@ -69,7 +69,7 @@ impl Archive {
         self.write(|writing| new.add(writing))
     }
 
-    /// The finish of a name, or none.
+    /// The finish of a name, or none. Capitals and spaces do not matter; what is in the bin is not found.
     ///
     /// # Errors
     /// The finish is damaged, or its reading of another version; the archive cannot be read.
@@ -77,6 +77,7 @@ impl Archive {
         let Some(listed) = self.listed_as(name)? else {
             return Ok(None);
         };
+        let name = listed.name.as_str();
         let reading = self
             .reading(name)?
             .ok_or_else(|| self.damaged(&format!("`{name}` has no reading")))?;
@@ -85,7 +86,7 @@ impl Archive {
         }
         if listed.version != VERSION {
             return Err(Error::FingerprintVersion {
-                name: listed.name,
+                name: listed.name.clone(),
                 found: listed.version,
                 expected: VERSION,
             });
@@ -93,7 +94,9 @@ impl Archive {
         let fingerprint: Fingerprint =
             serde_json::from_str(&reading.fingerprint).map_err(|e| self.damaged(&e))?;
         if !fingerprint.is_sound() {
-            return Err(Error::ReadingUnreadable { name: listed.name });
+            return Err(Error::ReadingUnreadable {
+                name: name.to_owned(),
+            });
         }
         Ok(Some(Finish {
             approval: self.approval(name)?,
@@ -110,16 +113,29 @@ impl Archive {
     /// # Errors
     /// As for [`Archive::finish`], and there is none of that name.
     pub fn finish_named(&self, name: &str) -> Result<Finish> {
-        self.finish(name)?.ok_or_else(|| self.no_such(name))
+        self.finish(name)?.ok_or_else(|| self.not_kept(name))
     }
 
-    /// The names of all finishes, by when they were kept and then by name: an order that export and import do not change.
+    /// The names of all finishes, by when they were kept and then by name: an order that export and import do not change. What is
+    /// in the bin is not among them.
     ///
     /// # Errors
     /// The archive cannot be read.
     pub fn names(&self) -> Result<Vec<String>> {
+        self.names_by("SELECT name FROM finish WHERE id NOT IN (SELECT finish_id FROM bin) ORDER BY kept_at, name")
+    }
+
+    /// The same with those in the bin, by the names that they bear there.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn names_and_bin(&self) -> Result<Vec<String>> {
+        self.names_by("SELECT name FROM finish ORDER BY kept_at, name")
+    }
+
+    fn names_by(&self, query: &str) -> Result<Vec<String>> {
         self.read(|file| {
-            file.prepare_cached("SELECT name FROM finish ORDER BY kept_at, name")?
+            file.prepare_cached(query)?
                 .query_map([], |row| row.get(0))?
                 .collect()
         })

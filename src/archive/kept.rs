@@ -5,13 +5,14 @@ use serde::{Deserialize, Serialize};
 
 use super::file::{self, FileRef};
 use super::text::{line, lines};
-use super::{Approval, Archive, KeptReading, Overruling, Writing};
-use super::{overruling, reading, recipe};
+use super::{Approval, Archive, Change, KeptReading, Overruling, Removed, Writing};
+use super::{bin, change, note, overruling, reading, recipe};
 use crate::error::{Error, Result};
 
 /// Version of the form of exported files. Since 2 a finish may have recipes, since 3 a rig earlier ones, since 4 a reading its
-/// colour and a decision its question; files of an older form are imported as they are.
-pub(super) const SCHEMA: u32 = 4;
+/// colour and a decision its question, since 5 a finish its tags, its signature, its changes and its place in the bin; files of an
+/// older form are imported as they are.
+pub(super) const SCHEMA: u32 = 5;
 
 /// A kept finish with all that belongs to it; its readings may be of any version.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -31,6 +32,15 @@ pub struct KeptFinish {
     pub(super) photo: Option<FileRef>,
     /// Anything the maker wrote.
     pub notes: String,
+    /// Words it is sorted by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) tags: Vec<String>,
+    /// Where it is in the bin.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub removed: Option<Removed>,
+    /// What was changed of it, the oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) changes: Vec<Change>,
     /// What was signed, where it is an approved sample.
     pub(super) approval: Option<Approval>,
     /// What the maker decided about panels beside it, the oldest first.
@@ -108,6 +118,15 @@ impl KeptFinish {
         for recipe in &self.recipes {
             recipe::add(writing, id, &recipe.recipe)?;
         }
+        for tag in &self.tags {
+            note::add_tag(writing, id, tag)?;
+        }
+        for change in &self.changes {
+            change::add(writing, Some(id), change)?;
+        }
+        if let Some(removed) = &self.removed {
+            bin::add(writing, id, removed)?;
+        }
         self.decisions
             .iter()
             .try_for_each(|decision| overruling::add(writing, decision))
@@ -153,6 +172,9 @@ impl Archive {
                 recipe: recipe.text,
             });
         }
+        kept.tags = self.tags(name)?;
+        kept.changes = self.changes(name)?;
+        kept.removed = self.removed(name)?;
         kept.approval = self.approval(name)?;
         Ok(kept)
     }
@@ -176,6 +198,29 @@ impl Archive {
         };
         self.one(include_str!("sql/get_finish.sql"), name, row)?
             .ok_or_else(|| self.no_such(name))
+    }
+
+    /// Keeps the photo of a finish that is kept without. Whether it was not there yet.
+    ///
+    /// # Errors
+    /// There is no such finish; it is not the very photo that was read; the archive cannot be written.
+    pub fn add_photo(&mut self, finish: &str, bytes: &[u8]) -> Result<bool> {
+        let (kept, _) = self.row_of(finish)?;
+        if kept.photo.is_some() {
+            return Ok(false);
+        }
+        self.write(|writing| kept.add_photo(writing, bytes))?;
+        Ok(true)
+    }
+
+    /// How many bytes the photo of a finish has, where it was kept.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn photo_size(&self, finish: &str) -> Result<Option<u64>> {
+        let size = include_str!("sql/get_photo_size.sql");
+        let size: Option<i64> = self.one(size, finish, |row| row.get(0))?;
+        Ok(size.and_then(|bytes| u64::try_from(bytes).ok()))
     }
 
     /// The photo's file of a finish, where it was kept.

@@ -3,6 +3,8 @@
 use rusqlite::Row;
 
 use super::Archive;
+use super::name::is_alike;
+use super::text::Json;
 use crate::error::Result;
 
 /// A finish in a list.
@@ -26,10 +28,20 @@ pub struct Listed {
     pub notes: String,
     /// It has a recipe.
     pub has_recipe: bool,
+    /// Words it is sorted by.
+    pub tags: Vec<String>,
+}
+
+impl Listed {
+    /// Whether it has a tag; capitals and spaces do not matter.
+    #[must_use]
+    pub fn has_tag(&self, tag: &str) -> bool {
+        self.tags.iter().any(|own| is_alike(own, tag))
+    }
 }
 
 impl Archive {
-    /// All finishes, the oldest first.
+    /// All finishes but those in the bin, the oldest first.
     ///
     /// # Errors
     /// The archive cannot be read.
@@ -43,20 +55,24 @@ impl Archive {
     /// # Errors
     /// There is no such finish; the archive cannot be read.
     pub fn listed_named(&self, name: &str) -> Result<Listed> {
-        self.listed_as(name)?.ok_or_else(|| self.no_such(name))
+        self.listed_as(name)?.ok_or_else(|| self.not_kept(name))
     }
 
     /// A finish as it is listed, where there is one of that name.
     pub(super) fn listed_as(&self, name: &str) -> Result<Option<Listed>> {
+        let Some(name) = self.kept_as(name)? else {
+            return Ok(None);
+        };
         let one = concat!(
             include_str!("sql/list_finishes.sql"),
-            "WHERE finish.name = ?1"
+            "AND finish.name = ?1"
         );
-        self.one(one, name, listed)
+        self.one(one, &name, listed)
     }
 }
 
 fn listed(row: &Row<'_>) -> rusqlite::Result<Listed> {
+    let Json(tags) = row.get("tags")?;
     Ok(Listed {
         name: row.get("name")?,
         kept_at: row.get("kept_at")?,
@@ -67,5 +83,6 @@ fn listed(row: &Row<'_>) -> rusqlite::Result<Listed> {
         aggressiveness: row.get("aggressiveness")?,
         notes: row.get("notes")?,
         has_recipe: row.get("has_recipe")?,
+        tags,
     })
 }

@@ -26,7 +26,7 @@ impl Archive {
     pub fn looks(&mut self, kind: &str) -> Result<Looks> {
         let damaged = self.add_looks()?;
         let all: Vec<(i64, Look)> = self.read(|file| {
-            let query = "SELECT finish_id, point FROM look WHERE kind = ?1";
+            let query = "SELECT finish_id, point FROM look WHERE kind = ?1 AND finish_id NOT IN (SELECT finish_id FROM bin)";
             let mut get = file.prepare_cached(query)?;
             let mut rows = get.query([kind])?;
             let mut all = Vec::new();

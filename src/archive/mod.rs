@@ -1,8 +1,9 @@
 //! The archive: one SQLite file that holds finishes and all their readings and recipes, approvals, overrulings, ladders, rigs
 //! and their studies.
 //!
-//! An approved sample is an original: nothing here overwrites or deletes one. A file that is damaged, foreign or of an unknown
-//! version is refused, explained and left as it is. What is reported as kept is on disk.
+//! An approved sample is an original: nothing here overwrites or deletes one. What was kept by a slip is taken back, and stays in
+//! the bin and in the history ([`Archive::remove`], [`Archive::changes`]). A file that is damaged, foreign or of an unknown version
+//! is refused, explained and left as it is. What is reported as kept is on disk.
 //!
 //! Opening checks only the file's head and its tables, so it takes no longer where ten thousand finishes are kept. Readings,
 //! recipes, pictures, photos and what was signed are checked against their digests when they are read, and [`verify`] checks
@@ -11,6 +12,8 @@
 mod approval;
 mod backup;
 mod belonging;
+mod bin;
+mod change;
 mod checksum;
 mod connect;
 mod disk;
@@ -23,6 +26,8 @@ mod kept;
 mod ladder;
 mod listed;
 mod look;
+mod name;
+mod note;
 mod overruling;
 mod part;
 mod picture;
@@ -46,8 +51,10 @@ use crate::error::{Error, Result};
 use connect::connect;
 use disk::{Disk, refused};
 
-pub use approval::Approval;
+pub use approval::{Approval, Signature, TakeBack};
 pub use backup::{backup, restore};
+pub use bin::{InBin, Removed};
+pub use change::{Change, Done, Thing};
 pub use finish::{Finish, NewFinish};
 pub use job::{Job, JobDetails, WallSize};
 pub use journal::no_journal;
@@ -55,12 +62,14 @@ pub use kept::KeptFinish;
 pub use ladder::Step;
 pub use listed::Listed;
 pub use look::Looks;
+pub use note::Note;
 pub use overruling::{Overruling, question};
 pub use part::Part;
 pub use pragmas::{IN_THE_FILE, PRAGMAS, Pragma};
 pub use problem::Problem;
 pub use reading::{KeptReading, NewReading, Pictures, Source};
 pub use recipe::{Motion, Recipe, RecipeStep, UnreadLine};
+pub use rig::ListedRig;
 pub use stop::stop;
 pub use text::line;
 pub use usual::{LengthUnit, Usual, UsualPaper};
@@ -207,6 +216,14 @@ impl Archive {
                 .query_row([name], &row)
                 .optional()
         })
+    }
+
+    /// The row id of a finish of this very name, in the bin or not.
+    fn id(&self, finish: &str) -> Result<i64> {
+        self.one("SELECT id FROM finish WHERE name = ?1", finish, |row| {
+            row.get(0)
+        })?
+        .ok_or_else(|| self.no_such(finish))
     }
 
     fn damaged(&self, detail: &dyn std::fmt::Display) -> Error {

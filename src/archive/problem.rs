@@ -42,6 +42,14 @@ pub enum Problem {
     DecisionChanged(String),
     /// Decisions beside a finish cannot be understood.
     DecisionUnreadable(String),
+    /// What was noted of a change, or of something taken back, is not what was kept.
+    ChangeChanged(String),
+    /// What was noted of a change cannot be understood.
+    ChangeUnreadable(String),
+    /// What was noted of a finish in the bin is not what was kept.
+    BinChanged(String),
+    /// The tags of a finish are not what was kept.
+    TagChanged(String),
     /// The recipe of a finish is not what was kept.
     RecipeChanged(String),
     /// The recipe of a finish cannot be understood.

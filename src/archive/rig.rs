@@ -3,6 +3,8 @@
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::{Deserialize, Serialize};
 
+use super::change::{self, Change, Done, Thing, name_json};
+use super::name::found_in;
 use super::text::{fit_name, fits_time};
 use super::{Archive, Writing};
 use crate::error::{Error, Result};
@@ -23,6 +25,19 @@ pub(super) struct KeptRig {
     /// The row matches its checksum.
     #[serde(skip, default = "yes")]
     pub(super) unchanged: bool,
+}
+
+/// A rig in a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListedRig {
+    /// Its name.
+    pub name: String,
+    /// When it was made, RFC 3339.
+    pub made_at: String,
+    /// When it was studied, where it was.
+    pub studied_at: Option<String>,
+    /// It can be read with.
+    pub is_sound: bool,
 }
 
 /// The study of a rig as it is kept.
@@ -75,23 +90,87 @@ impl Archive {
         self.read(|file| earlier(file, None))
     }
 
-    /// Stores a rig under its name. A rig made again under the same name replaces the old one, which stays among the earlier ones
-    /// for what was read with it. The study of the old one goes with it: another corner, another light. Returns whether there was
-    /// a study.
+    /// Stores a rig under its name. One that takes the place of another of its name leaves that among the earlier ones, for what
+    /// was read with it. The study of the old one goes with it: another corner, another light. Returns whether there was a study.
     ///
     /// # Errors
-    /// The name is empty or unprintable; the archive cannot be written.
-    pub fn store_rig(&mut self, rig: &Rig, made_at: &str) -> Result<bool> {
+    /// The name is empty or unprintable; there is a rig of that name and it is not to be replaced; the archive cannot be written.
+    pub fn store_rig(&mut self, rig: &Rig, made_at: &str, replace: bool) -> Result<bool> {
         fit_name(&rig.name)?;
         let text = serde_json::to_string(rig).map_err(|e| self.damaged(&e))?;
         self.write(|writing| {
-            // A damaged one is not kept: no photo can be read with it.
-            if let Some(old) = there(writing, &rig.name)?.filter(KeptRig::is_sound) {
-                add_earlier(writing, &old)?;
+            let names = names(&writing.all).map_err(writing.sql())?;
+            let Some(before) = found_in(names, &rig.name) else {
+                add(writing, &rig.name, made_at, &text)?;
+                return Ok(false);
+            };
+            if !replace {
+                return Err(Error::RigThere {
+                    name: before,
+                    path: writing.path.to_owned(),
+                });
             }
-            let studies = writing.run("DELETE FROM rig_study WHERE rig = ?1", [&rig.name])?;
+            let study = take_away(writing, &before)?;
             add(writing, &rig.name, made_at, &text)?;
-            Ok(studies > 0)
+            note(writing, &before, Done::Replaced, &rig.name, made_at)?;
+            Ok(study.is_some())
+        })
+    }
+
+    /// Gives a rig another name; its study goes with it. Under the old name it stays among the earlier ones, for what was read
+    /// with it. Returns the name that it had.
+    ///
+    /// # Errors
+    /// There is no such rig, or it is damaged; the new name is taken, empty or unprintable; the archive cannot be written.
+    pub fn rename_rig(&mut self, old: &str, new: &str, made_at: &str) -> Result<String> {
+        fit_name(new)?;
+        let rig = self.rig(old)?;
+        let old = rig.name.clone();
+        let name = new.to_owned();
+        let text = serde_json::to_string(&Rig { name, ..rig }).map_err(|e| self.damaged(&e))?;
+        self.write(|writing| {
+            let mut names = names(&writing.all).map_err(writing.sql())?;
+            names.retain(|name| *name != old);
+            if let Some(name) = found_in(names, new) {
+                return Err(Error::RigThere {
+                    name,
+                    path: writing.path.to_owned(),
+                });
+            }
+            let since = there(writing, &old)?.map(|kept| kept.made_at);
+            let study = take_away(writing, &old)?;
+            add(writing, new, since.as_deref().unwrap_or(made_at), &text)?;
+            if let Some(study) = study {
+                add_study(writing, new, &study.studied_at, &study.study)?;
+            }
+            note(writing, &old, Done::Renamed, new, made_at)
+        })?;
+        Ok(old)
+    }
+
+    /// The rigs by name, each with when it was made and whether it was studied.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn listed_rigs(&self) -> Result<Vec<ListedRig>> {
+        let listed = |kept: KeptRig| ListedRig {
+            is_sound: kept.is_sound(),
+            name: kept.name,
+            made_at: kept.made_at,
+            studied_at: kept.study.map(|study| study.studied_at),
+        };
+        Ok(self.rigs()?.into_iter().map(listed).collect())
+    }
+
+    /// Refuses the name of a rig that is there.
+    ///
+    /// # Errors
+    /// There is one of that name, or one that differs only in capitals or spaces; the archive cannot be read.
+    pub fn refuse_rig(&self, name: &str) -> Result<()> {
+        let names = self.read(names)?;
+        found_in(names, name).map_or(Ok(()), |name| {
+            let path = self.path.clone();
+            Err(Error::RigThere { name, path })
         })
     }
 
@@ -105,7 +184,7 @@ impl Archive {
         study: &Repeatability,
         studied_at: &str,
     ) -> Result<()> {
-        self.rig(rig)?;
+        let rig = &self.rig(rig)?.name;
         let text = serde_json::to_string(study).map_err(|e| self.damaged(&e))?;
         self.write(|writing| add_study(writing, rig, studied_at, &text))
     }
@@ -146,7 +225,7 @@ impl Archive {
             return Ok(None);
         };
         let mut all = self.read(|file| earlier(file, Some(name)))?;
-        all.extend(self.kept_rig(name)?);
+        all.extend(self.kept_rig(name)?.filter(|kept| kept.name == *name));
         let held = |kept: &KeptRig| match &reading.rig_digest {
             Some(digest) => kept.read().is_some_and(|rig| rig.digest() == *digest),
             None => kept.made_at.as_str() <= read_at,
@@ -160,7 +239,10 @@ impl Archive {
     }
 
     fn kept_rig(&self, name: &str) -> Result<Option<KeptRig>> {
-        self.one(include_str!("sql/get_rigs.sql"), name, kept)
+        let names = self.read(names)?;
+        let name = found_in(names, name);
+        let kept = |name: String| self.one(include_str!("sql/get_rigs.sql"), &name, kept);
+        name.map_or(Ok(None), kept)
     }
 
     pub(super) fn unreadable_rig(&self, name: &str) -> Error {
@@ -192,6 +274,38 @@ pub(super) fn import_earlier(writing: &Writing<'_>, new: &KeptRig) -> Result<()>
         return Ok(());
     }
     add_earlier(writing, new)
+}
+
+/// Takes a rig away with its study, which is returned. It stays among the earlier ones, unless it is damaged: no photo can be read
+/// with it then.
+fn take_away(writing: &Writing<'_>, name: &str) -> Result<Option<KeptStudy>> {
+    let old = there(writing, name)?;
+    if let Some(old) = old.as_ref().filter(|old| old.is_sound()) {
+        add_earlier(writing, old)?;
+    }
+    writing.run("DELETE FROM rig_study WHERE rig = ?1", [name])?;
+    writing.run("DELETE FROM rig WHERE name = ?1", [name])?;
+    Ok(old.and_then(|old| old.study))
+}
+
+/// Notes in the history what became of a rig.
+fn note(writing: &Writing<'_>, old: &str, done: Done, new: &str, made_at: &str) -> Result<()> {
+    let change = Change {
+        made_at: made_at.to_owned(),
+        thing: Thing::Rig,
+        name: old.to_owned(),
+        done,
+        before: name_json(old),
+        after: name_json(new),
+        reason: String::new(),
+    };
+    change::add(writing, None, &change)
+}
+
+fn names(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+    connection
+        .prepare_cached("SELECT name FROM rig ORDER BY name")
+        .and_then(|mut list| list.query_map([], |row| row.get(0))?.collect())
 }
 
 fn there(writing: &Writing<'_>, name: &str) -> Result<Option<KeptRig>> {

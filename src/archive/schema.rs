@@ -9,8 +9,9 @@ use crate::error::{Error, Result};
 
 /// Each version of the file, and the statements that make it of the one before: the first makes an archive of an empty file.
 /// A step is only ever appended.
-const STEPS: [(i32, &str); 2] = [
+const STEPS: [(i32, &str); 3] = [
     (8, include_str!("sql/8_archive.sql")),
+    (9, include_str!("sql/9_taking_back.sql")),
     (10, include_str!("sql/10_jobs.sql")),
 ];
 
@@ -21,8 +22,10 @@ const OLDEST: i32 = STEPS[0].0;
 pub(super) const NEWEST: i32 = STEPS[STEPS.len() - 1].0;
 
 /// The tables of that version.
-pub(super) const TABLES: [&str; 15] = [
+pub(super) const TABLES: [&str; 19] = [
     "approval",
+    "bin",
+    "change",
     "earlier_rig",
     "file",
     "finish",
@@ -36,7 +39,9 @@ pub(super) const TABLES: [&str; 15] = [
     "recipe",
     "rig",
     "rig_study",
+    "signature",
     "studio_default",
+    "tag",
 ];
 
 /// The version of a file; `None` of an empty one.

@@ -101,7 +101,7 @@ impl Archive {
     }
 
     pub(super) fn kept_usual(&self) -> Result<Kept> {
-        let found = kept(&self.connection).map_err(self.sql())?;
+        let found = self.read(kept)?;
         found.ok_or_else(|| Error::UsualUnreadable {
             path: self.path.clone(),
         })

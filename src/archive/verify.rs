@@ -22,8 +22,10 @@ const AT_ONCE: usize = 16 << 20;
 /// How much was checked, and what is wrong.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Verified {
-    /// Finishes.
+    /// Finishes, without those in the bin.
     pub finishes: usize,
+    /// Finishes in the bin.
+    pub in_bin: usize,
     /// Finishes that are approved samples.
     pub approved: usize,
     /// Readings, earlier ones too.
@@ -152,15 +154,19 @@ impl Queue {
 
 impl Archive {
     fn check_all(&self, found: &mut Verified) -> Result<()> {
-        let names = match self.names() {
-            Ok(names) => names,
+        let both = self
+            .names()
+            .and_then(|names| Ok((names, self.names_and_bin()?)));
+        let (kept, names) = match both {
+            Ok(both) => both,
             Err(_) if !found.problems.is_empty() => return Ok(()),
             Err(error) => return Err(error),
         };
+        found.finishes = kept.len();
+        found.in_bin = names.len() - kept.len();
         let mut pictures = Queue::default();
         for name in &names {
             let problems = self.check_finish(name, found, &mut pictures);
-            found.finishes += 1;
             found.problems.extend(problems);
             if pictures.bytes > AT_ONCE {
                 found.problems.extend(pictures.open());
@@ -249,6 +255,11 @@ impl Archive {
             Ok(_) | Err(Error::KeptChanged { .. }) => {}
             Err(e) => problems.push(wrong(&e, Problem::DecisionUnreadable)),
         }
+        match self.changes(name) {
+            // Their checksums are checked with all others.
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(Problem::ChangeUnreadable(named())),
+        }
         match self.kept_recipes(name) {
             Ok(recipes) => {
                 for recipe in recipes {
@@ -283,6 +294,11 @@ impl Archive {
         match self.current_job() {
             Ok(_) | Err(crate::Error::JobUnreadable { .. }) => {}
             Err(_) => problems.push(Problem::UsualUnreadable),
+        }
+        match self.other_changes() {
+            // Their checksums are checked with all others.
+            Ok(_) | Err(Error::KeptChanged { .. }) => {}
+            Err(_) => problems.push(Problem::StudioUnreadable),
         }
         Ok(problems)
     }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use image::RgbImage;
+use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
@@ -12,20 +13,22 @@ use super::exit::Exit;
 use super::hint::hint;
 use super::photos::{Photos, of};
 use super::watching::{WatchArgs, each_new};
+use crate::compare::refused_beside;
 use crate::document::json::{SCHEMA, rounded};
 use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::{embedded, picture};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, Unlike};
 use crate::fingerprint::Provenance;
 use crate::frame::panel::Step;
+use crate::frame::placement::{Side, Stage};
 use crate::intake;
 use crate::normalize::{LAMP_MOVED, LOOKS_LIKE_MM, LampMoved, PhotoSide};
-use crate::placement::Given;
+use crate::placement::{Given, sidecar_path};
 use crate::quality::{FlagFacts, FlagSet};
 use crate::silver;
 use crate::studio::check::{Checked, judge, look};
 use crate::studio::reading::{How, Reader};
-use crate::words::{self, file_name};
+use crate::words::{self, captions as say, file_name};
 
 /// Say whether each picture is good enough to judge by, and what to mend first
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -80,34 +83,121 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         write_place: args.write_place,
         ..How::default()
     })?;
-    let reader = Reader::open(&how, || context.studio()?.archive())?;
+    let reader = Reader::open(&how, &context.studio()?)?;
     let look = |photo: &Path| {
         let seen = look(photo, &reader)?;
         let placed = placed(photo, &seen, args)?;
-        Ok((seen, placed))
+        let wrote = args.write_place.then(|| wrote(photo, &seen, args));
+        Ok((seen, placed, wrote.flatten()))
     };
     let mut looked_at = Vec::new();
-    let ends = photos.each(context, look, |photo, (seen, (placed, drawn)), context| {
-        if let Some(drawn) = drawn {
-            let what = of("as found", photo);
-            context.beside(Some(photo));
-            context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
+    let ends = photos.each(
+        context,
+        look,
+        |photo, (seen, (placed, drawn), wrote), context| {
+            if let Some(drawn) = drawn {
+                let what = of("as found", photo);
+                context.beside(Some(photo));
+                context.write_beside(picture, (&what, PNG), &drawn, args.out.replace_file)?;
+            }
+            let end = match seen.fit() {
+                Some(false) => Exit::PictureNotUsable,
+                Some(true) | None => Exit::Done,
+            };
+            looked_at.push((photo.to_owned(), seen, placed, wrote));
+            Ok(end)
+        },
+    )?;
+    judge(looked_at.iter_mut().map(|(_, seen, ..)| seen));
+    let mut answers = Vec::new();
+    for (photo, seen, placed, wrote) in &looked_at {
+        let mut answer = answer(photo, seen, placed.as_ref())?;
+        if let Some(wrote) = wrote {
+            answer.document.say([format!("  {}", told(wrote))]);
+            answer.json["wrote"] = json!(wrote);
         }
-        let end = match seen.fit() {
-            Some(false) => Exit::PictureNotUsable,
-            Some(true) | None => Exit::Done,
-        };
-        looked_at.push((photo.to_owned(), seen, placed));
-        Ok(end)
-    })?;
-    judge(looked_at.iter_mut().map(|(_, seen, _)| seen));
-    let answers = looked_at
-        .iter()
-        .map(|(photo, seen, placed)| answer(photo, seen, placed.as_ref()));
-    let mut answers: Vec<Answer> = answers.collect::<Result<_>>()?;
+        answers.push(answer);
+    }
     context.answers(&mut answers, &args.out)?;
     photos.sum_up(&ends, args.out.json, context)
 }
+
+/// What was written beside a photo, to be read with it from then on.
+#[derive(Debug, Serialize)]
+struct Wrote {
+    file: String,
+    size: Option<String>,
+    patches: usize,
+    side: Side,
+    stage: Option<Stage>,
+    rig: Option<String>,
+}
+
+/// What was written beside a photo; nothing where nothing was seen.
+fn wrote(photo: &Path, seen: &Checked, args: &Args) -> Option<Wrote> {
+    let sighting = seen.sighting()?;
+    let (size, stage, rig) = match seen {
+        Checked::Read(fingerprint) => {
+            let p = &fingerprint.provenance;
+            let size = Some(p.placement.size.to_string());
+            (size, p.placement.stage, p.rig.clone())
+        }
+        _ => (None, Given::from(&args.place).stage, args.rig.clone()),
+    };
+    Some(Wrote {
+        file: file_name(&sidecar_path(photo)),
+        size,
+        patches: sighting.patches.len(),
+        side: sighting.side,
+        stage,
+        rig,
+    })
+}
+
+/// The same in words.
+fn told(wrote: &Wrote) -> String {
+    let patches = match wrote.patches {
+        0 => None,
+        1 => Some("1 patch".to_owned()),
+        n => Some(format!("{n} patches")),
+    };
+    let parts = [
+        wrote.size.as_ref().map(|size| format!("size {size}")),
+        Some("corners".to_owned()),
+        patches,
+        Some(format!("seen from the {}", say::side(wrote.side))),
+        wrote
+            .stage
+            .map(|at| format!("stage {}", say::stage(Some(at)))),
+        wrote.rig.as_ref().map(|rig| format!("rig `{rig}`")),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    format!(
+        "Written to {}: {}. It is read with the photo from now on.",
+        wrote.file,
+        parts.join(", ")
+    )
+}
+
+/// What is said of a picture that is fit, and that `match` would refuse.
+fn match_refuses(seen: &Checked) -> Option<(&'static str, &'static str)> {
+    let Checked::Read(fingerprint) = seen else {
+        return None;
+    };
+    if seen.fit() != Some(true) {
+        return None;
+    }
+    match refused_beside(fingerprint)? {
+        Unlike::PaintSeen => Some(("paint_seen", PAINT_SEEN)),
+        _ => Some(("own_scale", OWN_SCALE)),
+    }
+}
+
+/// Nothing in the photo tells full silver.
+const OWN_SCALE: &str = "But match would refuse it beside a sample that was read with a rig: here the silver is read only against the panel's own brightest parts. Name the rig with --rig, or lay a mirror offcut beside the panel.";
+
+/// The paint hides the silver.
+const PAINT_SEEN: &str = "But match would refuse it: from behind, a backed panel shows its paint and not its silver. Photograph its front.";
 
 /// The photo with what was found drawn on it: where a page is to show it, and as the file that was asked for.
 fn placed(photo: &Path, seen: &Checked, args: &Args) -> Result<Placed> {
@@ -182,6 +272,7 @@ fn sentences(seen: &Checked) -> Vec<String> {
         (Some(true), None) => "Fit to judge by.",
     };
     let mut said = vec![fit.to_owned()];
+    said.extend(match_refuses(seen).map(|(_, words)| words.to_owned()));
     said.extend(to_mend(flags));
     if let Checked::Read(fingerprint) = seen {
         said.extend(looks_like(&fingerprint.provenance).map(|[width, height]| {
@@ -241,6 +332,7 @@ fn json(photo: &Path, seen: &Checked) -> Value {
         "fit": seen.fit(),
         "fix_first": first,
         "flags": flags.unwrap_or_default(),
+        "match_refuses": match_refuses(seen).map(|(why, _)| why),
     });
     match seen {
         Checked::Read(fingerprint) => {

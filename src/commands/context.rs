@@ -276,6 +276,17 @@ impl Context {
         let _ = writeln!(self.err, "{text}");
     }
 
+    /// Asks a person at a terminal whether to go on. Where there is none the answer is no.
+    pub(super) fn asks(&mut self, question: &str) -> bool {
+        if !(io::stdin().is_terminal() && io::stderr().is_terminal()) {
+            return false;
+        }
+        self.note(question);
+        let mut answer = String::new();
+        let read = io::stdin().read_line(&mut answer);
+        read.is_ok() && matches!(answer.trim().to_lowercase().as_str(), "y" | "yes")
+    }
+
     /// Writes what went wrong and what to do next.
     pub(super) fn complain(&mut self, error: &Error) {
         let strong = Style::new().bold();

@@ -104,11 +104,17 @@ fn answer(folder: &Path, done: &Exported) -> Answer {
     }
     let mut document = Document::new("export", shown.to_string());
     document.say([said]);
+    document.say(match done.in_bin.len() {
+        0 => None,
+        1 => Some("The one in the bin went along.".to_owned()),
+        n => Some(format!("The {n} in the bin went along.")),
+    });
     Answer {
         document,
         json: json!({
             "folder": folder.to_string_lossy(),
             "finishes": done.finishes,
+            "in_bin": done.in_bin,
             "damaged": done.damaged,
             "damaged_besides": done.damaged_besides,
             "photos_left_behind": done.photos_stay,

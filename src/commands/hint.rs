@@ -1,6 +1,6 @@
 //! What to do about each error, as it is done on the command line.
 
-use crate::error::{Error, Unfit};
+use crate::error::{Error, Needed, Unfit};
 
 /// The next step, in the maker's words.
 #[must_use]
@@ -102,7 +102,28 @@ pub fn hint(error: &Error) -> &'static str {
         },
         Error::ReadingUnreadable { .. } => "Keep its photo again, under another name.",
         Error::PhotoChanged { .. } => "Keep it again, and leave the file alone meanwhile.",
-        Error::NameTaken { .. } => "Choose another name, such as the same with the date.",
+        Error::NameTaken { .. } => {
+            "Choose another name, such as the same with the date; or take that one back: paneprint rename, paneprint remove."
+        }
+        Error::NameAlike { .. } => "Such names are one and the same here: choose another name.",
+        Error::StillNeeded { why, .. } => match why {
+            Needed::Approved => "Take its approval back first: paneprint approve NAME --withdraw.",
+            Needed::LimitPiece { .. } => {
+                "Take the limit back first: paneprint approve SAMPLE --no-light, or --no-dark."
+            }
+            Needed::Step { .. } => {
+                "Make the ladder without it first: paneprint ladder make NAME … --replace, or paneprint ladder remove NAME."
+            }
+        },
+        Error::InBin { .. } => "Take it out of the bin first: paneprint restore NAME.",
+        Error::NotInBin { .. } => "See what is in the bin: paneprint remove --bin.",
+        Error::RemovedTwice { .. } => "Name one of these as it is written here.",
+        Error::NotApproved { .. } => "See what is approved: paneprint list.",
+        Error::NothingToTakeBack { .. } => "See what holds: paneprint show NAME.",
+        Error::NoSuchTag { .. } => "See its tags: paneprint note NAME.",
+        Error::RigThere { .. } | Error::LadderThere { .. } => {
+            "Choose another name, or add --replace: the new one takes its place, and the old one stays in the history."
+        }
         Error::NameUnfit { .. } => "Choose a short name of letters, figures and spaces.",
         Error::NoSuchFinish { .. } => "See `paneprint list`, and keep the panel first.",
         Error::NoSuchPanel { .. } => "Check the name; `paneprint list` shows what is kept.",

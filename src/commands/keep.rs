@@ -13,8 +13,8 @@ use crate::document::reading::{Kept, Named, answer};
 use crate::error::{Error, Result};
 use crate::studio::keep::{Place, ToKeep};
 use crate::studio::reading::{How, Reader, silver_read};
-use crate::words::file_name;
 use crate::words::job::kept_in_job;
+use crate::words::{file_name, keeping};
 
 /// Measure panels and keep each under a name
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -35,9 +35,13 @@ pub(super) struct Args {
     #[arg(long, default_value = "")]
     notes: String,
 
-    /// Keep the photo's file too, so that it can be measured anew by a later version
-    #[arg(long)]
+    /// Keep the photo's file too; that is what happens unless --no-photo is given
+    #[arg(long, conflicts_with = "no_photo")]
     with_photo: bool,
+
+    /// Do not keep the photo's file: a replacement years on, or a later version, then has only the silver map
+    #[arg(long)]
+    no_photo: bool,
 
     #[command(flatten)]
     watch: WatchArgs,
@@ -71,7 +75,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let how = holds.how(How::from(&args.read));
     let job = holds.job.map(|job| job.name);
     let studio = context.studio()?;
-    let reader = Reader::open(&how, || studio.archive())?;
+    let reader = Reader::open(&how, &studio)?;
     let (now, mut archive) = (studio.now, studio.archive_or_new()?);
     let read = |photo: &Path| {
         let reading = reader.read_fit(photo)?;
@@ -79,7 +83,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
         let shown = args.out.wants_page().then(|| silver_read(&reading));
         let drawn = drawn.transpose()?;
         let to_keep = ToKeep::of(reading)?;
-        let to_keep = if args.with_photo {
+        let to_keep = if args.with_photo || !args.no_photo {
             to_keep.with_photo(photo)?
         } else {
             to_keep
@@ -101,6 +105,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             job: job.as_deref(),
         };
         // Another program may take a number meanwhile: the next is taken then.
+        let photo_bytes = finish.photo_bytes();
         let mut tries = 0..MOST_TRIES;
         let mut kept = loop {
             let name = place.name(photo, &finish, &archive)?;
@@ -117,9 +122,11 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             };
             let mut answer = answer(&named, shown.as_ref())?;
             answer.lines.repeated = &[("photo", "photo"), ("name", "name")];
-            answer
-                .document
-                .push(Block::InText(vec![kept_as(&name, &place, archive.path())]));
+            answer.document.push(Block::InText(vec![
+                kept_as(&name, &place, archive.path()),
+                keeping::photo_kept(photo_bytes),
+            ]));
+            answer.json["photo_bytes"] = photo_bytes.into();
             // What cannot be shown is not kept.
             context.page(&mut answer, &args.out)?;
             let file_name = file_name(photo);

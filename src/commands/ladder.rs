@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::args::{OutArgs, ReadArgs};
 use super::context::Context;
 use super::exit::Exit;
-use crate::archive::Step;
+use crate::archive::{Change, Step};
 use crate::compare::ladder::met;
 use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Lines};
@@ -18,6 +18,7 @@ use crate::studio::ladder::{self, OnLadder, Request};
 use crate::studio::reading::small_kept;
 use crate::units::Estimate;
 use crate::words::captions as say;
+use crate::words::keeping;
 use crate::words::ladder::standing;
 
 /// Place a panel on the studio's own ladder of named steps
@@ -32,6 +33,7 @@ enum Command {
     Make(MakeArgs),
     Place(Box<StandArgs>),
     Show(ShowArgs),
+    Remove(RemoveArgs),
 }
 
 /// Name the steps, from light to heavy, each with the kept finish that shows it
@@ -43,6 +45,10 @@ pub(super) struct MakeArgs {
     /// Steps from light to heavy: your name for each, and the kept finish that shows it
     #[arg(required = true, value_name = "STEP=FINISH")]
     pub(super) steps: Vec<String>,
+
+    /// Take the place of the ladder of this name; its steps stay in the history
+    #[arg(long)]
+    pub(super) replace: bool,
 
     /// Write the ladder as JSON
     #[arg(long)]
@@ -77,19 +83,58 @@ struct ShowArgs {
     json: bool,
 }
 
+/// Take a ladder apart; its finishes stay, and its steps stay in the history
+#[derive(Debug, clap::Args)]
+struct RemoveArgs {
+    /// The ladder
+    name: String,
+
+    /// Write JSON
+    #[arg(long)]
+    json: bool,
+}
+
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     match &args.command {
         Command::Make(args) => make(args, context),
         Command::Place(args) => place(args, context),
         Command::Show(args) => show(args, context),
+        Command::Remove(args) => remove(args, context),
     }
 }
 
 pub(super) fn make(args: &MakeArgs, context: &mut Context) -> Result<Exit> {
     let steps = args.steps.iter().map(|text| step(text));
     let steps: Vec<Step> = steps.collect::<Result<_>>()?;
-    ladder::make(&args.name, &steps, &context.studio()?)?;
-    say_steps(&args.name, &steps, args.json, context)?;
+    let mut made = ladder::make(&args.name, &steps, args.replace, &context.studio()?);
+    if matches!(made, Err(Error::LadderThere { .. })) && context.asks(REPLACE) {
+        made = ladder::make(&args.name, &steps, true, &context.studio()?);
+    }
+    say_steps(&args.name, &made?, &[], args.json, context)?;
+    Ok(Exit::Done)
+}
+
+const REPLACE: &str = "There is a ladder of this name. Is the new one to take its place? Its steps stay in the history. [y/N]";
+
+fn remove(args: &RemoveArgs, context: &mut Context) -> Result<Exit> {
+    let studio = context.studio()?;
+    let mut archive = studio.archive()?;
+    let kept = archive.ladder_name(&args.name)?;
+    let steps = archive.ladder(&args.name)?;
+    let name = archive.remove_ladder(&args.name, &(studio.now)())?;
+    let mut document = Document::new(say::LADDER, &name);
+    let again = steps.iter().map(|s| format!("\"{}={}\"", s.name, s.finish));
+    let again = again.collect::<Vec<_>>().join(" ");
+    document.say([
+        format!("Ladder `{name}` was taken apart; its finishes stay as they are."),
+        format!("To have it again: paneprint ladder make \"{name}\" {again}"),
+    ]);
+    let answer = Answer {
+        json: json!({"ladder": kept, "steps": steps}),
+        document,
+        lines: Lines::default(),
+    };
+    context.answer(answer, &OutArgs::json(args.json))?;
     Ok(Exit::Done)
 }
 
@@ -115,7 +160,12 @@ fn show(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
         context.say_in_job(NONE)?;
     }
     for name in &names {
-        say_steps(name, &archive.ladder(name)?, args.json, context)?;
+        let kept = archive.ladder_name(name)?;
+        let shown = kept.as_ref().unwrap_or(name);
+        let steps = archive.ladder(name)?;
+        let changes = context.studio()?.sound(archive.ladder_changes(name))?;
+        let changes = changes.unwrap_or_default();
+        say_steps(shown, &steps, &changes, args.json, context)?;
     }
     Ok(Exit::Done)
 }
@@ -123,14 +173,23 @@ fn show(args: &ShowArgs, context: &mut Context) -> Result<Exit> {
 const NONE: &str =
     "No ladder is kept yet. Make one: paneprint ladder make NAME LIGHT=FINISH … HEAVY=FINISH";
 
-fn say_steps(name: &str, steps: &[Step], json: bool, context: &mut Context) -> Result<()> {
+fn say_steps(
+    name: &str,
+    steps: &[Step],
+    changes: &[(Change, Vec<Step>)],
+    json: bool,
+    context: &mut Context,
+) -> Result<()> {
     let mut document = Document::new(say::LADDER, name);
     let named = names(steps).join(", ");
     document.say([format!("Ladder `{name}`, from light to heavy: {named}.")]);
-    let steps = steps.iter();
-    let steps = steps.map(|s| json!({"step": s.name, "finish": s.finish}));
+    document.note(changes.iter().map(|(change, before)| {
+        let before = names(before).join(", ");
+        format!("{} Its steps were: {before}.", keeping::change(change))
+    }));
+    let changes: Vec<&Change> = changes.iter().map(|(change, _)| change).collect();
     let answer = Answer {
-        json: json!({"ladder": name, "steps": steps.collect::<Vec<_>>()}),
+        json: json!({"ladder": name, "steps": steps, "changes": changes}),
         document,
         lines: Lines::default(),
     };

@@ -14,18 +14,34 @@ use crate::words::{self, day, keeping};
 /// List what is kept
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
+    /// Only those with this tag
+    #[arg(long, value_name = "TAG")]
+    tag: Option<String>,
+
     /// Write one JSON object a line a finish
     #[arg(long)]
     json: bool,
 }
 
+/// What is said where nothing has the tag.
+const NONE_TAGGED: &str = "Nothing that is kept has this tag.";
+
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let archive = context.studio()?.archive()?;
-    let finishes = archive.listed()?;
+    let mut finishes = archive.listed()?;
     if finishes.is_empty() {
         if !args.json {
             context.say_in_job(&keeping::nothing_kept(archive.path()))?;
         }
+        return Ok(Exit::Done);
+    }
+    if let Some(tag) = &args.tag {
+        finishes.retain(|finish| finish.has_tag(tag));
+        if finishes.is_empty() && !args.json {
+            context.say(NONE_TAGGED)?;
+        }
+    }
+    if finishes.is_empty() {
         return Ok(Exit::Done);
     }
     // A line a finish is no answer with a headline, and a thousand of them are written at once.
@@ -52,6 +68,7 @@ fn json(finish: &Listed) -> String {
         "aggressiveness": rounded(&AGGRESSIVENESS, finish.aggressiveness),
         "notes": finish.notes,
         "recipe": finish.has_recipe,
+        "tags": finish.tags,
     })
     .to_string()
 }
@@ -72,6 +89,9 @@ fn text(finish: &Listed) -> String {
         shown(&COVERAGE, finish.coverage),
         shown(&AGGRESSIVENESS, finish.aggressiveness),
     );
+    if !finish.tags.is_empty() {
+        line += &format!(", tagged {}", finish.tags.join(", "));
+    }
     if finish.version != VERSION {
         line += &format!(", by version {} of the measures", finish.version);
     }

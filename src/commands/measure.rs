@@ -35,7 +35,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let picture = args.picture.as_ref().and_then(Option::as_deref);
     photos.one_at_a_time(&[picture, args.out.named_page()])?;
     let how = context.how(&args.read)?;
-    let reader = Reader::open(&how, || context.studio()?.archive())?;
+    let reader = Reader::open(&how, &context.studio()?)?;
     let read = |photo: &Path| {
         let reading = reader.read_fit(photo)?;
         let drawn = args.picture.is_some().then(|| counted(&reading, photo));

@@ -19,11 +19,15 @@ mod ladder;
 mod list;
 mod match_to;
 mod measure;
+mod note;
 mod own_file;
 mod photos;
 mod promise;
 mod recipe;
 mod remeasure;
+mod remove;
+mod rename;
+mod restore;
 mod rig;
 mod set;
 mod sheet;
@@ -82,6 +86,10 @@ commands! {
     Sheet in sheet,
     List in list,
     Show in show,
+    Note in note,
+    Rename in rename,
+    Remove in remove,
+    Restore in restore,
     Remeasure in remeasure,
     Export in export,
     Import in import,

@@ -1,5 +1,7 @@
 //! `show`: a kept finish.
 
+use serde_json::json;
+
 use super::args::OutArgs;
 use super::context::Context;
 use super::exit::Exit;
@@ -23,7 +25,9 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let mut studio = context.studio()?;
     let archive = studio.archive()?;
     let finish = archive.finish_named(&args.name)?;
-    let recipe = studio.sound(archive.recipe(&args.name))?.flatten();
+    let recipe = studio.sound(archive.recipe(&finish.name))?.flatten();
+    let changes = studio.sound(archive.changes(&finish.name))?;
+    let (changes, tags) = (changes.unwrap_or_default(), archive.tags(&finish.name)?);
     let kept = Kept {
         name: &finish.name,
         kept_at: &finish.kept_at,
@@ -41,6 +45,15 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     let shown = args.out.wants_page();
     let shown = shown.then(|| silver_kept(&finish, &archive)).transpose()?;
     let mut answer = answer(&named, shown.as_ref())?;
+    let holds = finish.approval.iter().flat_map(keeping::signed);
+    let about = keeping::about(&finish.fingerprint.provenance);
+    answer.document.note(std::iter::once(about).chain(holds));
+    answer.document.note(keeping::tags(&tags));
+    answer.document.note(changes.iter().map(keeping::change));
+    answer.json["approval"] = json!(finish.approval);
+    answer.json["tags"] = json!(tags);
+    answer.json["changes"] = json!(changes);
+    answer.json["photo_bytes"] = archive.photo_size(&finish.name)?.into();
     if !args.out.json {
         let notes = (!finish.notes.is_empty()).then(|| keeping::notes(&finish.notes));
         let decided = archive.overrulings_of(&finish.fingerprint.provenance.photo_digest);

@@ -83,6 +83,7 @@ pub(super) fn what(found: &Verified) -> String {
         (found.approved, ["approved sample", "approved samples"]),
         (found.recipes, ["recipe", "recipes"]),
         (found.photos, ["photo", "photos"]),
+        (found.in_bin, ["finish in the bin", "finishes in the bin"]),
     ];
     let mut parts = vec![
         count(found.finishes, ["finish", "finishes"]),
@@ -108,6 +109,7 @@ pub(super) fn json(path: &Path, found: &Verified) -> Value {
         "readings": found.readings,
         "recipes": found.recipes,
         "photos": found.photos,
+        "in_bin": found.in_bin,
         "problems": found.problems.iter().map(problem).collect::<Vec<_>>(),
     })
 }
@@ -136,7 +138,7 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             "Something of {} could not be read, though it was tried twice.",
         ),
         Problem::StudioUnreadable => {
-            let says = "The rigs, the ladders or the jobs cannot be read.";
+            let says = "The rigs, the ladders, the jobs or the history cannot be read.";
             return ("studio_unreadable", None, says.to_owned());
         }
         Problem::UsualUnreadable => {
@@ -209,6 +211,26 @@ fn told(problem: &Problem) -> (&'static str, Option<&str>, String) {
             "recipe_unreadable",
             name,
             "The recipe of {} cannot be understood.",
+        ),
+        Problem::ChangeChanged(name) => (
+            "change_changed",
+            name,
+            "What the history says of {} has changed since it was kept.",
+        ),
+        Problem::ChangeUnreadable(name) => (
+            "change_unreadable",
+            name,
+            "What the history says of {} cannot be understood.",
+        ),
+        Problem::BinChanged(name) => (
+            "bin_changed",
+            name,
+            "What is noted of {} in the bin has changed since it was removed.",
+        ),
+        Problem::TagChanged(name) => (
+            "tag_changed",
+            name,
+            "The tags of {} have changed since they were kept.",
         ),
         Problem::LookChanged(name) => (
             "look_changed",

@@ -1,6 +1,6 @@
 //! Setting readings against each other: is the panel inside what was signed?
 //!
-//! Reading order: [`terms`] says what a panel may differ by, [`rules`] how one measure is set against another, [`wholes`] what
+//! Reading order: [`terms`] says what a panel may differ by, [`held`] what it may read, [`rules`] how one measure is set against another, [`wholes`] what
 //! single figures would miss, [`verdict`] what follows from all of them, [`differences`] which of them are named,
 //! [`whereabouts`] where it sits, [`squares`] where on the panel it is beyond the sample, [`mod@lie`] where its silver is gone,
 //! [`tint`] what its silver looks like in colour. [`mod@set`] sets panels against each other, [`wall`] hangs them, [`ladder`]
@@ -14,6 +14,7 @@ mod drawn;
 pub mod effect;
 pub mod find;
 mod floor;
+pub mod held;
 pub mod ladder;
 mod lean;
 pub mod lie;
@@ -44,6 +45,7 @@ pub use side::Side;
 pub use study::{Study, study};
 pub use terms::{Allowances, Terms};
 pub use today::Today;
+pub use unlike::refused_beside;
 pub use verdict::{Match, Remark, compare, compare_today};
 pub use whereabouts::Place;
 pub use wholes::WholeMatch;

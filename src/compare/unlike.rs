@@ -32,6 +32,17 @@ pub(super) fn refuse_unlike(sample: Side<'_>, panel: Side<'_>) -> Result<()> {
     })
 }
 
+/// Why `match` would refuse a panel beside a sample as samples should be read: against full silver. Whether the measures are of one
+/// version, and the sides one, only the sample can tell.
+#[must_use]
+pub fn refused_beside(panel: &Fingerprint) -> Option<Unlike> {
+    if shows_paint(panel) {
+        Some(Unlike::PaintSeen)
+    } else {
+        own_scale(panel).then_some(Unlike::Scales)
+    }
+}
+
 fn own_scale(fingerprint: &Fingerprint) -> bool {
     fingerprint.provenance.silver_scale == SilverScale::Own
 }

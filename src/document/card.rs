@@ -1,12 +1,9 @@
 //! `card.txt`: a finish that leaves the archive in words, for a drawer or a client.
 
-use std::collections::BTreeMap;
-
 use crate::archive::{Approval, Overruling, Recipe};
 use crate::fingerprint::Fingerprint;
-use crate::fingerprint::metric::allowed_of;
 use crate::frame::placement::Stage;
-use crate::words::{self, day, keeping, list, recipe};
+use crate::words::{self, day, keeping, recipe};
 
 /// What is told of a finish that leaves.
 #[derive(Debug, Clone, Copy)]
@@ -60,14 +57,7 @@ pub fn card(finish: &Leaving<'_>) -> String {
         2 => Some("One earlier reading of it is kept too.".to_owned()),
         n => Some(format!("{} earlier readings of it are kept too.", n - 1)),
     });
-    if let Some(approval) = finish.approval {
-        let [light, dark] = [&approval.light, &approval.dark].map(Option::as_deref);
-        let since = day(&approval.approved_at);
-        said.push(format!("An approved sample since {since}."));
-        said.extend(keeping::limits(light, dark));
-        said.extend(approval.variety.map(|v| keeping::variety(v).to_owned()));
-        said.extend(allowances(&approval.allowances));
-    }
+    said.extend(finish.approval.into_iter().flat_map(keeping::signed));
     if !finish.notes.is_empty() {
         said.push(keeping::notes(finish.notes));
     }
@@ -94,15 +84,4 @@ fn photographed(stage: Option<Stage>) -> &'static str {
         Some(Stage::Dry) => ", photographed dry, its back not painted",
         Some(Stage::Backed) => ", photographed with its back painted",
     }
-}
-
-/// The studio's own figures.
-fn allowances(own: &BTreeMap<String, f64>) -> Option<String> {
-    let title = |key: &str| allowed_of(key).map_or(key.to_owned(), |row| row.title.to_owned());
-    let parts = own
-        .iter()
-        .map(|(key, figure)| format!("{} by {figure}", title(key)));
-    let parts: Vec<String> = parts.collect();
-    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
-    (!parts.is_empty()).then(|| format!("May differ in {}.", list(&parts)))
 }

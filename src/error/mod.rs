@@ -416,6 +416,90 @@ pub enum Error {
         /// The archive.
         path: PathBuf,
     },
+    /// A name that differs from one that is kept only in capitals or spaces.
+    #[error("{}: `{given}` differs only in capitals or spaces from `{name}`, which is already kept", path.display())]
+    NameAlike {
+        /// The name given.
+        given: String,
+        /// The one that is kept.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A finish that is still needed is to go into the bin.
+    #[error("`{name}` was not removed: {why}")]
+    StillNeeded {
+        /// The finish.
+        name: String,
+        /// Who needs it.
+        why: Needed,
+    },
+    /// A finish is asked for that is in the bin.
+    #[error("{}: `{name}` was removed and is in the bin", path.display())]
+    InBin {
+        /// The name that it had.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Nothing of that name is in the bin.
+    #[error("{}: nothing named `{name}` is in the bin", path.display())]
+    NotInBin {
+        /// The name.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Several finishes of one name are in the bin, and all of one of them is to go.
+    #[error("several named `{name}` are in the bin: {}", which.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))]
+    RemovedTwice {
+        /// The name that they had.
+        name: String,
+        /// What they are called in the bin.
+        which: Vec<String>,
+    },
+    /// A finish that is no approved sample.
+    #[error("{}: `{name}` is no approved sample", path.display())]
+    NotApproved {
+        /// The finish.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Something signed is to be taken back that does not hold.
+    #[error("`{name}` has {what}; nothing was changed")]
+    NothingToTakeBack {
+        /// The sample.
+        name: String,
+        /// What it has not.
+        what: NotHeld,
+    },
+    /// A tag is to be taken away that is not there.
+    #[error("{}: `{name}` has no tag `{tag}`; nothing was changed", path.display())]
+    NoSuchTag {
+        /// The finish.
+        name: String,
+        /// The tag.
+        tag: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A rig is made or renamed under a name that another bears.
+    #[error("{}: there is a rig named `{name}` already, and it was left as it is", path.display())]
+    RigThere {
+        /// The one that is there.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// A ladder is made under a name that another bears.
+    #[error("{}: there is a ladder named `{name}` already, and it was left as it is", path.display())]
+    LadderThere {
+        /// The one that is there.
+        name: String,
+        /// The archive.
+        path: PathBuf,
+    },
     /// A name that cannot be shown or told apart.
     #[error("`{name}` cannot be a name (expected 1 to 200 printable characters)")]
     NameUnfit {
@@ -866,6 +950,46 @@ pub enum Error {
         height: u32,
         /// The encoder's own words.
         source: image::ImageError,
+    },
+}
+
+/// Who still needs a finish.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Needed {
+    /// It is signed.
+    #[error("it is an approved sample")]
+    Approved,
+    /// A sample is limited by it.
+    #[error("it is a limit piece of the sample `{sample}`")]
+    LimitPiece {
+        /// The sample.
+        sample: String,
+    },
+    /// A ladder stands on it.
+    #[error("it is a step of the ladder `{ladder}`")]
+    Step {
+        /// The ladder.
+        ladder: String,
+    },
+}
+
+/// What does not hold of a sample.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotHeld {
+    /// A light limit.
+    #[error("no light limit")]
+    Light,
+    /// A dark limit.
+    #[error("no dark limit")]
+    Dark,
+    /// How much it is meant to vary.
+    #[error("nothing said of how much it is meant to vary")]
+    Variety,
+    /// An allowance of the studio's own.
+    #[error("no allowance of your own for `{key}`")]
+    Allowance {
+        /// The measure.
+        key: String,
     },
 }
 

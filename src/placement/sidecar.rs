@@ -3,7 +3,7 @@
 //! ```json
 //! {"size": "300x200mm", "corners": [[812, 640], [3190, 655], [3175, 2240], [820, 2231]],
 //!  "patches": [{"kind": "grey", "corners": [[3400, 900], [3600, 900], [3600, 1100], [3400, 1100]]}],
-//!  "patch_reflectance": 0.18, "side": "front", "stage": "dry"}
+//!  "patch_reflectance": 0.18, "side": "front", "stage": "dry", "rig": "corner"}
 //! ```
 //! Corners may also be the flag's text, and a patch may be its text, such as `"mirror:3400,900,200,200"`. A grey patch may
 //! have a `reflectance` of its own. For a rig, `steps` holds a card of greys: `[{"reflectance": 0.03, "corners": …}, …]`,
@@ -64,6 +64,9 @@ pub struct Sidecar {
     /// `wet`, `dry` or `backed`.
     #[serde(skip_serializing_if = "Option::is_none")]
     stage: Option<Stage>,
+    /// Name of the rig that the photo was taken in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rig: Option<String>,
 }
 
 /// A size as its flag's text or as the two sides in millimetres.
@@ -155,6 +158,35 @@ impl Sidecar {
     /// # Errors
     /// A file that is there but cannot be read or understood.
     pub fn beside(photo: &Path) -> Result<Given> {
+        let Some(file) = Sidecar::read(photo)? else {
+            return Ok(Given::default());
+        };
+        file.given().map_err(|detail| Error::SidecarUnreadable {
+            path: sidecar_path(photo),
+            detail: detail.chars().take(MOST_DETAIL).collect(),
+        })
+    }
+
+    /// The rig that the file beside the photo names.
+    ///
+    /// # Errors
+    /// As for [`Sidecar::beside`].
+    pub fn rig_beside(photo: &Path) -> Result<Option<String>> {
+        Ok(Sidecar::read(photo)?.and_then(|file| file.rig))
+    }
+
+    /// The same with how far the work has gone and the rig, where they are known.
+    #[must_use]
+    pub fn of_work(self, stage: Option<Stage>, rig: Option<&str>) -> Self {
+        Sidecar {
+            stage: stage.or(self.stage),
+            rig: rig.map(str::to_owned).or(self.rig),
+            ..self
+        }
+    }
+
+    /// The file beside a photo; `None` where there is none.
+    fn read(photo: &Path) -> Result<Option<Self>> {
         let path = sidecar_path(photo);
         let unread = |source| Error::Io {
             path: path.clone(),
@@ -166,7 +198,7 @@ impl Sidecar {
             detail: detail.chars().take(MOST_DETAIL).collect(),
         };
         let facts = match std::fs::metadata(&path) {
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Given::default()),
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(None),
             facts => facts.map_err(unread)?,
         };
         // A pipe would be waited for, and a device has no end.
@@ -185,7 +217,11 @@ impl Sidecar {
         }
         let file: Sidecar = serde_json::from_slice(text.strip_prefix(BOM).unwrap_or(&text))
             .map_err(|e| unreadable(e.to_string()))?;
-        file.given().map_err(unreadable)
+        let length = file.rig.as_ref().map_or(0, |rig| rig.chars().count());
+        if length > MOST_TEXT {
+            return Err(unreadable(format!("a text in it has {length} characters")));
+        }
+        Ok(Some(file))
     }
 
     /// Writes it beside the photo, where no file lies yet.
@@ -246,6 +282,7 @@ impl From<&Placement> for Sidecar {
             patch_reflectance: Some(placement.patch_reflectance),
             side: Some(placement.side),
             stage: placement.stage,
+            rig: None,
         }
     }
 }

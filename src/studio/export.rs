@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::{News, Studio};
 use crate::archive::exchange::{
-    FINISHES, FinishFiles, JOBS, LADDERS, NewFolder, RIGS, folder_name,
+    FINISHES, FinishFiles, HISTORY, JOBS, LADDERS, NewFolder, RIGS, folder_name,
 };
 use crate::archive::{Approval, Archive, Overruling, Recipe};
 use crate::error::Result;
@@ -46,6 +46,8 @@ pub struct Leaves {
 pub struct Exported {
     /// Names of the finishes, in the order in which they were kept.
     pub finishes: Vec<String>,
+    /// What those in the bin are called there; they are not summed up with the others.
+    pub in_bin: Vec<String>,
     /// Those that stayed behind, for they are damaged.
     pub damaged: Vec<String>,
     /// What is wrong with rigs, ladders and jobs that stayed behind.
@@ -62,6 +64,7 @@ struct Told<T> {
     name: String,
     photo_stays: bool,
     limit_pieces: Vec<String>,
+    in_bin: bool,
     told: T,
 }
 
@@ -78,10 +81,12 @@ pub fn export<T>(
 ) -> Result<Exported> {
     let archive = Archive::open_there(&studio.path)?;
     let folder = NewFolder::begin(&request.folder)?;
-    let named = if request.names.is_empty() {
-        archive.names()?
+    let all_of_it = request.names.is_empty();
+    let named = if all_of_it {
+        archive.names_and_bin()?
     } else {
-        request.names.clone()
+        let kept = request.names.iter().map(|name| archive.kept_name(name));
+        kept.collect::<Result<_>>()?
     };
     let mut done = Exported::default();
     let mut all = Vec::<Told<T>>::new();
@@ -107,6 +112,8 @@ pub fn export<T>(
         done.without_piece.extend(without);
     }
     all.sort_by(|a, b| (&a.kept_at, &a.name).cmp(&(&b.kept_at, &b.name)));
+    let (all, in_bin): (Vec<_>, Vec<_>) = all.into_iter().partition(|one| !one.in_bin);
+    done.in_bin = in_bin.into_iter().map(|one| one.name).collect();
     done.finishes = all.iter().map(|one| one.name.clone()).collect();
     done.photos_stay = all.iter().filter(|one| one.photo_stays).count();
     let mut files = sum_up(all.into_iter().map(|one| one.told).collect())?;
@@ -116,6 +123,7 @@ pub fn export<T>(
         (RIGS, archive.rigs_file().map(whole)),
         (LADDERS, archive.ladders_file(&names).map(whole)),
         (JOBS, archive.jobs_file(&names)),
+        (HISTORY, archive.history_file(!all_of_it).map(whole)),
     ];
     for (file, made) in besides {
         let Some((bytes, damaged)) = studio.sound(made)? else {
@@ -167,6 +175,7 @@ fn write<T>(
     folder.write(&Path::new(FINISHES).join(leaves.folder), &files)?;
     Ok(Told {
         limit_pieces: finish.limit_pieces(),
+        in_bin: finish.removed.is_some(),
         kept_at: finish.kept_at,
         name: name.to_owned(),
         photo_stays,

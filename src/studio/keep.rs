@@ -108,6 +108,12 @@ impl ToKeep {
         })
     }
 
+    /// How many bytes its photo's file has, where that is kept too.
+    #[must_use]
+    pub fn photo_bytes(&self) -> Option<u64> {
+        self.photo.as_ref().map(|bytes| bytes.len() as u64)
+    }
+
     /// As the archive takes it.
     #[must_use]
     pub fn new_finish<'a>(

@@ -32,10 +32,12 @@ pub struct OnLadder {
 }
 
 /// Keeps a ladder of steps from light to heavy. One that does not rise is refused before it takes the place of one that does.
+/// Returns the steps with the names that their finishes are kept under.
 ///
 /// # Errors
-/// Two steps have one name; a finish is not kept, or not heavier than the one before it; the archive cannot be written.
-pub fn make(name: &str, steps: &[Step], studio: &Studio<'_>) -> Result<()> {
+/// Two steps have one name; a finish is not kept, or not heavier than the one before it; there is a ladder of that name and it is
+/// not to be replaced; the archive cannot be written.
+pub fn make(name: &str, steps: &[Step], replace: bool, studio: &Studio<'_>) -> Result<Vec<Step>> {
     let mut archive = studio.archive()?;
     for (i, step) in steps.iter().enumerate() {
         if steps[..i].iter().any(|s| s.name == step.name) {
@@ -44,8 +46,15 @@ pub fn make(name: &str, steps: &[Step], studio: &Studio<'_>) -> Result<()> {
             });
         }
     }
-    rungs(&rungs_of(steps, &finishes(steps, &archive)?))?;
-    archive.store_ladder(name, steps)
+    let finishes = finishes(steps, &archive)?;
+    let named = steps.iter().zip(&finishes).map(|(step, finish)| Step {
+        name: step.name.clone(),
+        finish: finish.name.clone(),
+    });
+    let steps: Vec<Step> = named.collect();
+    rungs(&rungs_of(&steps, &finishes))?;
+    archive.store_ladder(name, &steps, &(studio.now)(), replace)?;
+    Ok(steps)
 }
 
 /// Says where a panel stands.

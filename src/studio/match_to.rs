@@ -67,7 +67,7 @@ pub fn compare(request: &Request, studio: &mut Studio<'_>) -> Result<Matched> {
         (
             Err(alone @ (Error::PanelsFound { .. } | Error::PlacementMissing { .. })),
             Some(photo),
-        ) if reader.has_no_rig() => beside_sample(&photo, &reader, &signed, &archive, alone)?,
+        ) if reader.has_no_rig(&photo) => beside_sample(&photo, &reader, &signed, &archive, alone)?,
         (alone, _) => (alone?, None),
     };
     let again = request.sample_today.as_ref();
@@ -90,7 +90,7 @@ pub fn compare(request: &Request, studio: &mut Studio<'_>) -> Result<Matched> {
             Some(decided)
         }
         None => {
-            let before = archive.overruled(&panel.fingerprint, &request.to);
+            let before = archive.overruled(&panel.fingerprint, &signed.sample.name);
             studio.sound(before)?.flatten()
         }
     };

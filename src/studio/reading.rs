@@ -1,7 +1,9 @@
 //! A photo read as a studio reads it: by its placement and its rig, and refused where it cannot be judged by.
 
-use std::path::Path;
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
 
+use super::Studio;
 use crate::archive::{Archive, Finish, Pictures};
 use crate::compare::lie::{self, Lie};
 use crate::error::{Error, Result};
@@ -30,10 +32,15 @@ pub struct How {
     pub write_place: bool,
 }
 
-/// Reads photos in one way, its rig at hand.
+/// A rig with its study, where there is one.
+type Known = (Rig, Option<Repeatability>);
+
+/// Reads photos in one way, its rig at hand. Where none is named, a photo is read with the rig that the placement file beside it
+/// names.
 pub struct Reader {
     how: How,
-    rig: Option<(Rig, Option<Repeatability>)>,
+    rig: Option<Known>,
+    archive: PathBuf,
 }
 
 impl Reader {
@@ -47,6 +54,7 @@ impl Reader {
         Ok(Reader {
             how: how.clone(),
             rig: known.transpose()?,
+            archive: archive.path().to_owned(),
         })
     }
 
@@ -54,12 +62,13 @@ impl Reader {
     ///
     /// # Errors
     /// As for [`Reader::new`], or the archive cannot be opened.
-    pub fn open(how: &How, archive: impl FnOnce() -> Result<Archive>) -> Result<Self> {
+    pub fn open(how: &How, studio: &Studio<'_>) -> Result<Self> {
         match how.rig {
-            Some(_) => Reader::new(how, &archive()?),
+            Some(_) => Reader::new(how, &studio.archive()?),
             None => Ok(Reader {
                 how: how.clone(),
                 rig: None,
+                archive: studio.path.clone(),
             }),
         }
     }
@@ -75,13 +84,27 @@ impl Reader {
                 ..self.how.clone()
             },
             rig: self.rig.clone(),
+            archive: self.archive.clone(),
         }
     }
 
-    /// No rig is at hand.
+    /// No rig is named, nor by the placement file beside a photo.
     #[must_use]
-    pub fn has_no_rig(&self) -> bool {
-        self.rig.is_none()
+    pub fn has_no_rig(&self, photo: &Path) -> bool {
+        self.rig.is_none() && rig_beside(photo).is_none()
+    }
+
+    /// The rig of a photo: the one that is named, or else that of the placement file beside it.
+    fn rig_of(&self, photo: &Path) -> Result<Option<Cow<'_, Known>>> {
+        if let Some(known) = &self.rig {
+            return Ok(Some(Cow::Borrowed(known)));
+        }
+        let Some(name) = rig_beside(photo) else {
+            return Ok(None);
+        };
+        let archive = Archive::open_as_it_is(&self.archive)?;
+        let known = (archive.rig(&name)?, archive.study(&name)?);
+        Ok(Some(Cow::Owned(known)))
     }
 
     /// Reads a photo, whether it can be judged by or not.
@@ -89,11 +112,12 @@ impl Reader {
     /// # Errors
     /// As for [`pipeline::read`], or the placement cannot be written.
     pub fn read(&self, photo: &Path) -> Result<Reading> {
-        let rig = self.rig.as_ref();
+        let known = self.rig_of(photo)?;
         let given = self.given(photo)?;
         let settings = Settings::default();
-        let mut reading = pipeline::read(photo, given, rig.map(|(rig, _)| rig), &settings)?;
-        let study = rig.and_then(|(_, study)| study.clone());
+        let rig = known.as_ref().map(|known| &known.0);
+        let mut reading = pipeline::read(photo, given, rig, &settings)?;
+        let study = known.and_then(|known| known.1.clone());
         reading.fingerprint.take_on(study);
         self.write_place(photo, &reading)?;
         Ok(reading)
@@ -134,7 +158,10 @@ impl Reader {
     pub fn sight(&self, photo: &Path) -> Result<Sighted> {
         let sighted = pipeline::sight(photo, self.given(photo)?)?;
         if self.how.write_place {
-            Sidecar::from(&sighted.seen).write_beside(photo)?;
+            let stage = self.how.given.stage;
+            let rig = self.rig.as_ref().map(|(rig, _)| rig.name.as_str());
+            let placed = Sidecar::from(&sighted.seen).of_work(stage, rig);
+            placed.write_beside(photo)?;
         }
         Ok(sighted)
     }
@@ -155,8 +182,10 @@ impl Reader {
     /// lies right.
     fn write_place(&self, photo: &Path, reading: &Reading) -> Result<()> {
         if self.how.write_place {
-            let placement = &reading.fingerprint.provenance.placement;
-            Sidecar::from(placement).write_beside(photo)?;
+            let p = &reading.fingerprint.provenance;
+            let placed = Sidecar::from(&p.placement);
+            let placed = placed.of_work(p.placement.stage, p.rig.as_deref());
+            placed.write_beside(photo)?;
         }
         Ok(())
     }
@@ -176,6 +205,11 @@ impl Reader {
         }
         Ok(reading)
     }
+}
+
+/// The rig that the placement file beside a photo names. What is wrong with the file is said when the photo is read.
+fn rig_beside(photo: &Path) -> Option<String> {
+    Sidecar::rig_beside(photo).ok().flatten()
 }
 
 /// The silver of a photo that was read.

@@ -29,6 +29,8 @@ impl Made {
 /// There is no such finish.
 pub fn look_up(name: &str, studio: &mut Studio<'_>) -> Result<Made> {
     let archive = studio.archive()?;
+    let listed = archive.listed_named(name)?;
+    let name = listed.name.as_str();
     let mut recipes = Vec::new();
     for recipe in archive.recipes_of(name)? {
         recipes.extend(studio.sound(recipe)?);
@@ -38,8 +40,8 @@ pub fn look_up(name: &str, studio: &mut Studio<'_>) -> Result<Made> {
         other => studio.sound(other)?.flatten(),
     };
     Ok(Made {
-        finish: archive.listed_named(name)?,
         fingerprint: finish.map(|finish| finish.fingerprint),
+        finish: listed,
         recipes,
     })
 }

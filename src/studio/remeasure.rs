@@ -70,6 +70,8 @@ struct Before {
 /// # Errors
 /// It is not kept, or damaged; its photo cannot be read any more; the archive cannot be written.
 pub fn remeasure(name: &str, archive: &mut Archive, studio: &mut Studio<'_>) -> Result<Again> {
+    let name = archive.kept_name(name)?;
+    let name = name.as_str();
     let readings = archive.readings(name)?;
     let unreadable = || Error::ReadingUnreadable {
         name: name.to_owned(),

@@ -26,6 +26,8 @@ pub struct Lesson {
     pub card: Option<PathBuf>,
     /// Where things lie.
     pub given: Given,
+    /// It takes the place of one of its name.
+    pub replace: bool,
 }
 
 /// A rig that was learnt and kept.
@@ -39,14 +41,20 @@ pub struct Learnt {
 /// Learns a rig and keeps it.
 ///
 /// # Errors
-/// The mirror cannot be found or learnt from; the archive cannot be written.
+/// There is a rig of that name and it is not to be replaced; the mirror cannot be found or learnt from; the archive cannot be
+/// written.
 pub fn learn(lesson: &Lesson, studio: &Studio<'_>) -> Result<Learnt> {
     let Lesson {
         name, plain, card, ..
     } = lesson;
     let (given, settings) = (lesson.given.clone(), Settings::default());
+    if !lesson.replace {
+        // That is said before a photo is read.
+        studio.archive()?.refuse_rig(name)?;
+    }
     let rig = pipeline::learn_rig_by(name, plain, card.as_deref(), given, &settings)?;
-    let study_dropped = studio.archive_or_new()?.store_rig(&rig, &(studio.now)())?;
+    let mut archive = studio.archive_or_new()?;
+    let study_dropped = archive.store_rig(&rig, &(studio.now)(), lesson.replace)?;
     Ok(Learnt { rig, study_dropped })
 }
 

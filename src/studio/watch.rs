@@ -13,7 +13,7 @@ use std::time::{Duration, Instant, SystemTime};
 use notify::{RecommendedWatcher, RecursiveMode, Watcher};
 
 use super::folder::pictures_of;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::intake::{self, Limits};
 
 /// For how long a photo has to stay as it is before it counts as copied.

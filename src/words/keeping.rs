@@ -2,8 +2,11 @@
 
 use std::path::Path;
 
-use super::day;
-use crate::fingerprint::{Variety, Verdict};
+use super::captions::stage;
+use super::{day, list};
+use crate::archive::{Approval, Change, Done, Thing};
+use crate::fingerprint::metric::allowed_of;
+use crate::fingerprint::{Provenance, Variety, Verdict};
 
 /// Where something lies now.
 #[must_use]
@@ -48,6 +51,110 @@ pub fn limits(light: Option<&str>, dark: Option<&str>) -> Option<String> {
             "A panel may be as dark as `{dark}`. The light limit is not signed yet: --light NAME."
         )),
         (None, None) => None,
+    }
+}
+
+/// Bytes in a megabyte, as phones and computers say it.
+const MEGABYTE: f64 = 1e6;
+
+/// How large the photo is that is kept.
+#[must_use]
+pub fn photo_there(bytes: u64) -> String {
+    let megabytes = (bytes as f64 / MEGABYTE).max(0.1);
+    format!("Its photo is kept too: {megabytes:.1} MB.")
+}
+
+/// Whether the photo is kept too, and what to do about it.
+#[must_use]
+pub fn photo_kept(bytes: Option<u64>) -> String {
+    match bytes {
+        Some(bytes) => format!("{} To leave it out: --no-photo.", photo_there(bytes)),
+        None => "Its photo is not kept: look after the file.".to_owned(),
+    }
+}
+
+/// Approved samples and limit pieces whose photos are not kept.
+#[must_use]
+pub fn without_photo(names: &[String]) -> Option<String> {
+    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    let quoted = list(&quoted.iter().map(String::as_str).collect::<Vec<_>>());
+    (!names.is_empty()).then(|| {
+        format!(
+            "The photo of {quoted} is not kept, and a replacement years on needs it: paneprint note NAME --photo PHOTO."
+        )
+    })
+}
+
+/// What a finish is: its size, stage and rig.
+#[must_use]
+pub fn about(p: &Provenance) -> String {
+    let stage = match p.placement.stage {
+        Some(_) => format!("stage {}", stage(p.placement.stage)),
+        None => "stage not said".to_owned(),
+    };
+    let rig = match &p.rig {
+        Some(rig) => format!("read with the rig `{rig}`"),
+        None => "read without a rig".to_owned(),
+    };
+    format!("A panel of {}, {stage}, {rig}.", p.placement.size)
+}
+
+/// All that was signed of a sample.
+#[must_use]
+pub fn signed(approval: &Approval) -> Vec<String> {
+    let since = day(&approval.approved_at);
+    let mut said = vec![format!("An approved sample since {since}.")];
+    said.extend(approval.signature.as_ref().map(|signature| {
+        let (by, on) = (&signature.by, day(&signature.at));
+        format!("Signed by {by} on {on}.")
+    }));
+    let [light, dark] = [&approval.light, &approval.dark].map(Option::as_deref);
+    said.extend(limits(light, dark));
+    said.extend(approval.variety.map(|v| variety(v).to_owned()));
+    said.extend(allowances(approval));
+    said
+}
+
+/// The studio's own figures.
+fn allowances(approval: &Approval) -> Option<String> {
+    let title = |key: &str| allowed_of(key).map_or(key.to_owned(), |row| row.title.to_owned());
+    let own = approval.allowances.iter();
+    let parts: Vec<String> = own
+        .map(|(key, figure)| format!("{} by {figure}", title(key)))
+        .collect();
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    (!parts.is_empty()).then(|| format!("May differ in {}.", list(&parts)))
+}
+
+/// The words that a finish is sorted by.
+#[must_use]
+pub fn tags(tags: &[String]) -> Option<String> {
+    let tags: Vec<&str> = tags.iter().map(String::as_str).collect();
+    (!tags.is_empty()).then(|| format!("Tags: {}", tags.join(", ")))
+}
+
+/// What was changed, and when.
+#[must_use]
+pub fn change(change: &Change) -> String {
+    let (on, name) = (day(&change.made_at), &change.name);
+    let new = change.new_name().unwrap_or_else(|| name.clone());
+    let what = match (change.done, change.thing) {
+        (Done::Renamed, _) => format!("On {on} `{name}` was renamed to `{new}`."),
+        (Done::Removed, Thing::Ladder) => {
+            format!("On {on} the ladder `{name}` was taken apart.")
+        }
+        (Done::Removed, _) => format!("On {on} `{name}` was put into the bin."),
+        (Done::Restored, _) => format!("On {on} it came back from the bin as `{new}`."),
+        (Done::Emptied, _) => format!("On {on} `{name}` left the bin for good."),
+        (Done::Noted, _) => format!("On {on} its notes or its tags were changed."),
+        (Done::SignedAnew, _) => format!("On {on} what is signed of it was changed."),
+        (Done::Withdrawn, _) => format!("On {on} its approval was taken back."),
+        (Done::Replaced, _) => format!("On {on} another took the place of `{name}`."),
+    };
+    if change.reason.is_empty() {
+        what
+    } else {
+        format!("{what} Reason: {}", change.reason)
     }
 }
 

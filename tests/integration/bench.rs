@@ -264,9 +264,15 @@ impl Bench {
     /// Keeps a photo under a name, read with the rig `corner`.
     #[track_caller]
     pub(crate) fn keep(&self, name: &str, painted: &Painted) {
+        self.keep_in("corner", name, painted);
+    }
+
+    /// The same with another rig.
+    #[track_caller]
+    pub(crate) fn keep_in(&self, rig: &str, name: &str, painted: &Painted) {
         self.photo("kept.jpg", painted);
         let name = format!("--name={name}");
-        self.run(&["keep", "kept.jpg", &name, "--rig", "corner"])
+        self.run(&["keep", "kept.jpg", &name, "--rig", rig])
             .exits(0);
     }
 

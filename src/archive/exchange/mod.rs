@@ -6,14 +6,15 @@
 //! ├── rigs.json               rigs with their studies, earlier ones too
 //! ├── ladders.json            ladders
 //! ├── jobs.json               jobs, and what is usual in the studio, where there is any
+//! ├── history.json            what was changed of rigs and ladders, and of finishes that are gone for good
 //! └── finishes/NAME/
-//!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, digests
+//!     ├── finish.json         all that is known of it: readings, recipes, approval, decisions, notes, changes, digests
 //!     ├── card.txt            the same in words
 //!     ├── silver.png, picture.png (the thumbnail), colour.png
 //!     └── photo-…             the photo's file, where it was kept and asked for
 //! ```
-//! An import reads `finish.json`, the pictures, the photo, `rigs.json`, `ladders.json` and `jobs.json`; the rest is for
-//! people and other programs.
+//! What is in the bin leaves as the finishes do, and comes back into the bin. An import reads `finish.json`, the pictures, the
+//! photo, `rigs.json`, `ladders.json`, `jobs.json` and `history.json`; the rest is for people and other programs.
 
 mod export;
 mod import;
@@ -29,7 +30,7 @@ pub use export::FinishFiles;
 pub use import::{Import, Imported, Outcome};
 pub use jobs::JOBS;
 pub use new_folder::NewFolder;
-pub use studio::{LADDERS, RIGS};
+pub use studio::{HISTORY, LADDERS, RIGS};
 
 /// The folder of the finishes.
 pub const FINISHES: &str = "finishes";

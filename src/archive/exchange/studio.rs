@@ -1,11 +1,11 @@
-//! `rigs.json` and `ladders.json`: what belongs to the studio and to no single finish.
+//! `rigs.json`, `ladders.json` and `history.json`: what belongs to the studio and to no single finish.
 
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
 use super::super::rig::KeptRig;
-use super::super::{Archive, Step};
+use super::super::{Archive, Change, Step, Thing};
 use super::{SCHEMA, pretty};
 use crate::error::{Error, Result};
 
@@ -30,6 +30,16 @@ pub(super) struct RigsFile {
 pub(super) struct LaddersFile {
     pub(super) schema: u32,
     pub(super) ladders: Vec<Ladder>,
+}
+
+/// The file of what was changed that belongs to no finish any more, or never did.
+pub const HISTORY: &str = "history.json";
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HistoryFile {
+    pub(super) schema: u32,
+    pub(super) changes: Vec<Change>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -82,5 +92,20 @@ impl Archive {
             ladders,
         };
         Ok((pretty(&file).map_err(|e| self.damaged(&e))?, damaged))
+    }
+
+    /// `history.json`: what was changed of rigs and ladders, and what is known of finishes that left the bin for good. Beside
+    /// single finishes it holds the changes of rigs alone.
+    ///
+    /// # Errors
+    /// What was noted has changed; the archive cannot be read.
+    pub fn history_file(&self, of_rigs_alone: bool) -> Result<(Vec<u8>, Vec<Error>)> {
+        let mut changes = self.other_changes()?;
+        changes.retain(|change| !of_rigs_alone || change.thing == Thing::Rig);
+        let file = HistoryFile {
+            schema: SCHEMA,
+            changes,
+        };
+        Ok((pretty(&file).map_err(|e| self.damaged(&e))?, Vec::new()))
     }
 }

@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::text::{Json, fit_name};
 use super::usual::{CURRENT, forget, kept, say};
-use super::{Archive, NewFinish, Writing, refused};
+use super::{Archive, NewFinish, Writing};
 use crate::error::{Error, Result};
 
 pub use details::{Job, JobDetails, WallSize};
@@ -143,11 +143,11 @@ impl Archive {
             let is_of_job = of.to_lowercase() == job.to_lowercase();
             is_of_job.then(|| number.parse().ok()).flatten()
         };
-        let names: Vec<String> = self
-            .connection
-            .prepare_cached("SELECT name FROM finish")
-            .and_then(|mut list| list.query_map([], |row| row.get(0))?.collect())
-            .map_err(self.sql())?;
+        let names: Vec<String> = self.read(|file| {
+            file.prepare_cached("SELECT name FROM finish")?
+                .query_map([], |row| row.get(0))?
+                .collect()
+        })?;
         let named = names.into_iter().filter_map(number).max().unwrap_or(0);
         let made = "SELECT coalesce(max(place), 0) FROM job_panel JOIN job ON job.id = job_id WHERE name = ?1";
         let made: i64 = self.one(made, job, |row| row.get(0))?.unwrap_or(0);
@@ -160,13 +160,11 @@ impl Archive {
     /// # Errors
     /// The archive cannot be read.
     pub fn of_photo_in_job(&self, job: &str, photo_digest: &str) -> Result<Option<String>> {
-        self.connection
-            .prepare_cached(include_str!("../sql/photo_in_job.sql"))
-            .and_then(|mut get| {
-                get.query_row([job, photo_digest], |row| row.get(0))
-                    .optional()
-            })
-            .map_err(self.sql())
+        self.read(|file| {
+            file.prepare_cached(include_str!("../sql/photo_in_job.sql"))?
+                .query_row([job, photo_digest], |row| row.get(0))
+                .optional()
+        })
     }
 
     /// The job of a name.
@@ -201,22 +199,20 @@ impl Archive {
         };
         let names: Vec<String> = match name {
             Some(name) => vec![name.to_owned()],
-            None => self
-                .connection
-                .prepare_cached("SELECT name FROM job ORDER BY id")
-                .and_then(|mut list| list.query_map([], |row| row.get(0))?.collect())
-                .map_err(self.sql())?,
+            None => self.read(|file| {
+                file.prepare_cached("SELECT name FROM job ORDER BY id")?
+                    .query_map([], |row| row.get(0))?
+                    .collect()
+            })?,
         };
         let mut jobs = Vec::new();
         for name in names {
-            match there(&self.connection, &name) {
+            match self.read(|file| there(file, &name)) {
                 Ok(None) => {}
                 Ok(Some((job, true))) if job.is_sound() => jobs.push(Ok(job)),
                 Ok(Some(_)) => jobs.push(Err(unreadable(&name))),
-                Err(error) => match refused(&self.path, &error) {
-                    Error::ArchiveDamaged { .. } => jobs.push(Err(unreadable(&name))),
-                    other => return Err(other),
-                },
+                Err(Error::ArchiveDamaged { .. }) => jobs.push(Err(unreadable(&name))),
+                Err(other) => return Err(other),
             }
         }
         Ok(jobs)

@@ -1,5 +1,7 @@
-//! `rig`: `make` teaches the program the studio's fixed corner, `study` what it repeats.
+//! `rig`: `make` teaches the program the studio's fixed corner, `study` what it repeats; `list` names the rigs, `rename` gives one
+//! another name.
 
+mod kept;
 pub(super) mod sessions;
 pub(super) mod study;
 mod words;
@@ -13,7 +15,7 @@ use super::args::{OutArgs, PlaceArgs};
 use super::context::Context;
 use super::exit::Exit;
 use crate::document::{Answer, Document, Lines};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::frame::placement::{CardStep, PatchKind};
 use crate::normalize::Rig;
 use crate::placement::{FormError, Given};
@@ -31,6 +33,8 @@ pub(super) struct Args {
 enum Command {
     Make(MakeArgs),
     Study(study::Args),
+    List(kept::ListArgs),
+    Rename(kept::RenameArgs),
 }
 
 /// Steps of a card, as one argument holds them
@@ -61,6 +65,10 @@ struct MakeArgs {
     #[command(flatten)]
     place: PlaceArgs,
 
+    /// Take the place of the rig of this name; that one stays in the history, for what was read with it
+    #[arg(long)]
+    replace: bool,
+
     /// Write the rig as JSON
     #[arg(long)]
     json: bool,
@@ -70,6 +78,8 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
     match &args.command {
         Command::Make(args) => make(args, context),
         Command::Study(args) => study::run(args, context),
+        Command::List(args) => kept::list(args, context),
+        Command::Rename(args) => kept::rename(args, context),
     }
 }
 
@@ -82,8 +92,17 @@ fn make(args: &MakeArgs, context: &mut Context) -> Result<Exit> {
             steps: args.steps.iter().flat_map(|s| s.iter().copied()).collect(),
             ..Given::from(&args.place)
         },
+        replace: args.replace,
     };
-    let Learnt { rig, study_dropped } = learn(&lesson, &context.studio()?)?;
+    let mut learnt = learn(&lesson, &context.studio()?);
+    if matches!(learnt, Err(Error::RigThere { .. })) && context.asks(REPLACE) {
+        let lesson = Lesson {
+            replace: true,
+            ..lesson
+        };
+        learnt = learn(&lesson, &context.studio()?);
+    }
+    let Learnt { rig, study_dropped } = learnt?;
     let mut document = Document::new("rig", &rig.name);
     document.say([format!("Rig `{}` made.", rig.name)]);
     document.say(study_dropped.then(|| STUDY_DROPPED.to_owned()));
@@ -101,6 +120,8 @@ fn make(args: &MakeArgs, context: &mut Context) -> Result<Exit> {
     context.answer(answer, &out)?;
     Ok(Exit::Done)
 }
+
+const REPLACE: &str = "There is a rig of this name. Is the new one to take its place? What was read with the old one still knows its light. [y/N]";
 
 const STUDY_DROPPED: &str =
     "Its study was of the old corner and is dropped: study it again with `paneprint rig study`.";

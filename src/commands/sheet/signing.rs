@@ -241,7 +241,9 @@ fn about(sample: &Finish) -> String {
     let stage = placement.stage.map(|stage| say::stage(Some(stage)));
     let stage = stage.map_or_else(String::new, |stage| format!(", {stage}"));
     let approved = sample.approval.as_ref();
-    let approved = approved.map(|a| format!(", approved {}", day(&a.approved_at)));
+    let signed = approved.and_then(|a| a.signature.as_ref());
+    let signed = signed.map_or_else(String::new, |s| format!(", signed by {}", s.by));
+    let approved = approved.map(|a| format!(", approved {}{signed}", day(&a.approved_at)));
     format!(
         "{}{stage}, kept {}{}",
         placement.size,

@@ -13,7 +13,7 @@ use super::{ARCHIVE, keep_tiny, write_tiny};
 use crate::bench::{ALIKE, Bench, DARKER, LIGHTER, PROGRAM};
 
 /// Every file below a folder, by its path there.
-fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+pub(super) fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut open = vec![folder.to_owned()];
     while let Some(one) = open.pop() {
@@ -112,7 +112,7 @@ fn an_export_comes_back_into_an_empty_archive_byte_for_byte() {
         .says("1 rig and 1 ladder kept.");
     other(&["verify"])
         .exits(0)
-        .says("4 finishes, 4 readings, 2 approved samples and 1 photo");
+        .says("4 finishes, 4 readings, 2 approved samples and 4 photos");
     other(&["export", "again", "--with-photo"]).exits(0);
     let (first, again) = (files(&bench.path("first")), files(&bench.path("again")));
     assert_eq!(

@@ -108,7 +108,7 @@ const HARMS: [Harm; 27] = [
     ),
     (
         "a newer form",
-        |e| edit(e, "\"schema\": 4", "\"schema\": 9"),
+        |e| edit(e, "\"schema\": 5", "\"schema\": 9"),
         "it has form 9",
     ),
     (

@@ -18,7 +18,9 @@ mod originals;
 mod recipes;
 mod remeasure;
 mod restored;
+mod taking_back;
 mod unread;
+mod upgraded;
 mod verify;
 mod writers;
 
@@ -67,11 +69,11 @@ fn write_tiny(bench: &Bench, name: &str) {
     std::fs::write(sidecar_path(&bench.path(name)), placement).unwrap();
 }
 
-/// Keeps the tiny photo under a name.
+/// Keeps the tiny photo under a name, its file left out.
 fn keep_tiny(bench: &Bench, name: &str) -> Ran {
     write_tiny(bench, "tiny.jpg");
     let name = format!("--name={name}");
-    bench.run(&["keep", "tiny.jpg", &name, "--anyway"])
+    bench.run(&["keep", "tiny.jpg", &name, "--anyway", "--no-photo"])
 }
 
 /// How often, unless the environment says otherwise.

@@ -6,14 +6,31 @@ use std::path::Path;
 use super::{ARCHIVE, keep_tiny};
 use crate::bench::Bench;
 
-/// Tables of which rows may be taken away: what is worked out anew, or is said again as a whole.
-const MAY_GO: [&str; 3] = ["ladder_step", "look", "rig_study"];
+/// Tables of which rows may be taken away: what is worked out anew, or is said again as a whole; and what is taken back, which the
+/// history or `earlier_rig` still says.
+const MAY_GO: [&str; 8] = [
+    "approval",
+    "bin",
+    "ladder_step",
+    "look",
+    "rig",
+    "rig_study",
+    "signature",
+    "tag",
+];
 
-/// Tables of which rows may change: which reading of a finish holds, and the checksum of any row.
-const MAY_CHANGE: [&str; 2] = ["finish", "{table}"];
+/// Tables of which rows may change: the name and the notes of a finish and which reading of it holds, what is signed of it (the
+/// history says what was signed before), and the checksum of any row.
+const MAY_CHANGE: [&str; 3] = ["approval", "finish", "{table}"];
 
 /// Tables of which a row may be said anew: what is added in signing again; the rig before goes to `earlier_rig`.
-const MAY_BE_SAID_ANEW: [&str; 4] = ["approval", "look", "rig", "rig_study"];
+const MAY_BE_SAID_ANEW: [&str; 5] = ["approval", "look", "rig", "rig_study", "signature"];
+
+/// The only file whose statements take finishes off the disk: those that are in the bin and are named.
+const BIN: &str = "bin.rs";
+
+/// What it says beside that: the rows and the bytes of such a finish go, and its history belongs to no finish any more.
+const OF_THE_BIN: [&str; 4] = ["change", "file", "finish", "{table}"];
 
 /// The word after each place where a text says something.
 fn after<'a>(text: &'a str, said: &str) -> Vec<&'a str> {
@@ -22,15 +39,18 @@ fn after<'a>(text: &'a str, said: &str) -> Vec<&'a str> {
         .collect()
 }
 
-fn sources(folder: &Path, found: &mut Vec<String>) {
+/// The text of each file with the file's name.
+fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
             sources(&path, found);
         } else if !path.ends_with("tests.rs") {
-            let text = fs::read_to_string(path).unwrap();
+            let text = fs::read_to_string(&path).unwrap();
+            let name = path.file_name().unwrap().to_string_lossy().into_owned();
             // What a file's own tests do to an archive of theirs is no statement of the program.
-            found.push(text.split("#[cfg(test)]").next().unwrap().to_owned());
+            let said = text.split("#[cfg(test)]").next().unwrap().to_owned();
+            found.push((name, said));
         }
     }
 }
@@ -43,17 +63,16 @@ fn no_statement_takes_away_or_writes_over_what_was_kept() {
         &mut texts,
     );
     let mut seen = 0;
-    // What is said in its own tests the program does not say.
-    let said = texts
-        .iter()
-        .filter_map(|text| text.split("#[cfg(test)]").next());
-    for text in said {
+    for (file, text) in &texts {
+        let of_bin = |table: &str| file == BIN && OF_THE_BIN.contains(&table);
         for table in after(text, "DELETE FROM ") {
-            assert!(MAY_GO.contains(&table), "DELETE FROM {table}");
+            let may = MAY_GO.contains(&table) || of_bin(table);
+            assert!(may, "{file}: DELETE FROM {table}");
             seen += 1;
         }
         for table in after(text, "UPDATE ").into_iter().filter(|t| *t != "SET") {
-            assert!(MAY_CHANGE.contains(&table), "UPDATE {table}");
+            let may = MAY_CHANGE.contains(&table) || of_bin(table);
+            assert!(may, "{file}: UPDATE {table}");
             seen += 1;
         }
         assert!(after(text, "DROP TABLE ").is_empty());

@@ -12,7 +12,9 @@ fn with_photo() -> Bench {
     bench
         .run(&[&keep[..], &["--name=photo", "--with-photo"]].concat())
         .exits(0);
-    bench.run(&[&keep[..], &["--name=map"]].concat()).exits(0);
+    bench
+        .run(&[&keep[..], &["--name=map", "--no-photo"]].concat())
+        .exits(0);
     std::fs::remove_file(bench.path("panel.jpg")).unwrap();
     bench
 }
@@ -159,9 +161,8 @@ fn a_photo_of_a_corner_that_was_made_anew_is_read_by_the_corner_as_it_was() {
     let bench = with_photo();
     let shown = bench.run(&["show", "photo", "--json"]).exits(0).json();
     bench.photo("plain.jpg", &PLAIN);
-    bench
-        .run(&["rig", "make", "corner", "--plain", "plain.jpg"])
-        .exits(0);
+    let make = ["rig", "make", "corner", "--plain", "plain.jpg"];
+    bench.run(&[&make[..], &["--replace"]].concat()).exits(0);
     bench
         .run(&["remeasure", "photo"])
         .exits(0)

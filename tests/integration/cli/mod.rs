@@ -5,6 +5,7 @@ mod deciding;
 mod demo;
 mod effect;
 mod forms;
+mod holding;
 mod job;
 mod keeping;
 mod many;

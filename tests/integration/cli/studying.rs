@@ -103,7 +103,7 @@ fn a_measure_that_a_photo_does_not_show_is_left_out_with_the_reason() {
 #[test]
 fn a_rig_made_again_loses_its_study_and_says_so() {
     let bench = bench();
-    let make = ["rig", "make", "corner", "--plain", "plain.jpg"];
+    let make = ["rig", "make", "corner", "--plain", "plain.jpg", "--replace"];
     bench.run(&make).exits(0).does_not_say("study");
     bench.run(&STUDY).exits(0);
     bench
@@ -121,7 +121,7 @@ fn a_kept_finish_keeps_the_study_it_was_read_with() {
     bench.run(&STUDY).exits(0);
     bench.keep("signed", &SAMPLE);
     bench
-        .run(&["rig", "make", "corner", "--plain", "plain.jpg"])
+        .run(&["rig", "make", "corner", "--plain", "plain.jpg", "--replace"])
         .exits(0);
     let shown = bench.run(&["show", "signed", "--json"]).exits(0).json();
     assert_eq!(shown["repeatability"]["coverage"]["dof"], 2);

@@ -8,7 +8,7 @@ use super::super::super::kept::KeptFinish;
 use super::super::super::reading::{self, Facts};
 use super::super::super::recipe::Recipe;
 use super::super::super::text::{fit_name, fits_line, fits_time, lines};
-use super::super::super::{KeptReading, digest, picture};
+use super::super::super::{Change, KeptReading, Signature, digest, picture};
 use super::super::FINISH;
 use super::bounded::{
     MOST_NOTES, MOST_PHOTO, MOST_PICTURE, MOST_PICTURES, MOST_READINGS, MOST_RECIPES, inside, json,
@@ -154,7 +154,26 @@ fn unfit_text(finish: &KeptFinish) -> Option<&'static str> {
         checks.push(("reason", notes(&d.reason)));
         checks.push(("question", d.question.as_deref().is_none_or(line)));
     }
+    for tag in &finish.tags {
+        checks.push(("tags", line(tag)));
+    }
+    let tags = finish
+        .tags
+        .iter()
+        .collect::<std::collections::BTreeSet<_>>();
+    checks.push(("tags", tags.len() == finish.tags.len()));
+    checks.push(("changes", finish.changes.iter().all(Change::is_sound)));
+    if let Some(removed) = &finish.removed {
+        checks.push((
+            "removed",
+            line(&removed.name) && fits_time(&removed.removed_at),
+        ));
+        // What is signed is never in the bin.
+        checks.push(("removed", finish.approval.is_none()));
+    }
     if let Some(a) = &finish.approval {
+        let signature = |s: &Signature| line(&s.by) && fits_time(&s.at);
+        checks.push(("signature", a.signature.as_ref().is_none_or(signature)));
         checks.push(("approved_at", fits_time(&a.approved_at)));
         let allowance = |(key, figure): (&String, &f64)| {
             metric(key).is_some() && figure.is_finite() && *figure > 0.0

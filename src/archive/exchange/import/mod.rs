@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 use super::super::kept::KeptFinish;
 use super::super::{Archive, KeptReading, Writing, approval, file};
 use super::jobs::{JOBS, JobsFile};
-use super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
+use super::studio::{HISTORY, HistoryFile, LADDERS, LaddersFile, RIGS, RigsFile};
 use super::{FINISH, FINISHES};
 use crate::error::{Error, Result, Unfit};
 use bounded::{MOST_FINISHES, folders, json, unfit};
@@ -103,6 +103,7 @@ impl Archive {
         let rigs: Option<RigsFile> = optional(&folder.join(RIGS))?;
         let ladders: Option<LaddersFile> = optional(&folder.join(LADDERS))?;
         let jobs: Option<JobsFile> = optional(&folder.join(JOBS))?;
+        let history: Option<HistoryFile> = optional(&folder.join(HISTORY))?;
         let mut import = self.write(|writing| {
             let mut import = Import::default();
             for one in candidates.iter().filter(|one| one.is_new()) {
@@ -132,6 +133,9 @@ impl Archive {
             }
             if let Some(file) = &jobs {
                 import.jobs = jobs::import_jobs(writing, folder, file)?;
+            }
+            if let Some(file) = &history {
+                studio::import_history(writing, folder, file)?;
             }
             Ok(import)
         })?;

@@ -1,10 +1,10 @@
-//! Importing rigs and ladders.
+//! Importing rigs, ladders and the history.
 
 use std::path::Path;
 
 use super::super::super::text::fit_name;
-use super::super::super::{Writing, ladder, rig};
-use super::super::studio::{LADDERS, LaddersFile, RIGS, RigsFile};
+use super::super::super::{Change, Writing, change, ladder, rig};
+use super::super::studio::{HISTORY, HistoryFile, LADDERS, LaddersFile, RIGS, RigsFile};
 use super::bounded::{shown, unfit};
 use super::{Imported, Outcome};
 use crate::error::{Result, Unfit};
@@ -84,4 +84,24 @@ pub(super) fn import_ladders(
         all.push(Imported { name, outcome });
     }
     Ok(all)
+}
+
+/// Adds the changes that are not noted yet.
+pub(super) fn import_history(
+    writing: &Writing<'_>,
+    folder: &Path,
+    file: &HistoryFile,
+) -> Result<()> {
+    let there = change::all(&writing.all, None).map_err(writing.sql())?;
+    let there: Vec<Change> = there.into_iter().map(|(change, _)| change).collect();
+    for new in &file.changes {
+        if !new.is_sound() {
+            let field = "changes";
+            return Err(unfit(&folder.join(HISTORY), Unfit::Text { field }));
+        }
+        if !there.contains(new) {
+            change::add(writing, None, new)?;
+        }
+    }
+    Ok(())
 }

@@ -3,6 +3,7 @@
 use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 
+use super::near::{Named, near};
 use super::text::fit_name;
 use super::{Archive, Writing, refused};
 use crate::error::{Error, Result};
@@ -51,6 +52,7 @@ impl Archive {
         if steps.is_empty() {
             return Err(Error::NoSuchLadder {
                 name: name.to_owned(),
+                near: near(&self.connection, Named::Ladder, name),
                 path: self.path.clone(),
             });
         }

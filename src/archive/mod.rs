@@ -19,6 +19,7 @@ mod kept;
 mod ladder;
 mod listed;
 mod look;
+mod near;
 mod overruling;
 mod part;
 mod picture;
@@ -37,6 +38,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, TransactionBehavior};
 
 use crate::error::{Error, Result};
+use near::{Named, near};
 
 pub use approval::Approval;
 pub use backup::{backup, restore};
@@ -220,6 +222,7 @@ impl Writing<'_> {
     fn id_named(&self, finish: &str) -> Result<i64> {
         self.id_of(finish)?.ok_or_else(|| Error::NoSuchFinish {
             name: finish.to_owned(),
+            near: near(&self.all, Named::Finish, finish),
             path: self.path.to_owned(),
         })
     }

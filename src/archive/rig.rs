@@ -3,6 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::{Deserialize, Serialize};
 
+use super::near::{Named, near};
 use super::text::{fit_name, fits_time};
 use super::{Archive, Writing};
 use crate::error::{Error, Result};
@@ -126,6 +127,7 @@ impl Archive {
     pub fn rig(&self, name: &str) -> Result<Rig> {
         let kept = self.kept_rig(name)?.ok_or_else(|| Error::NoSuchRig {
             name: name.to_owned(),
+            near: near(&self.connection, Named::Rig, name),
             path: self.path.clone(),
         })?;
         kept.read().ok_or_else(|| self.unreadable_rig(name))

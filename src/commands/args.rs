@@ -13,7 +13,7 @@ use crate::units::{Proportions, SizeMm};
 /// Where things lie in the photo; what is not given here is taken from PHOTO.place.json
 #[derive(Debug, Clone, Default, Args)]
 pub(crate) struct PlaceArgs {
-    /// The panel's real width and height, such as 600x400mm or 24x16in
+    /// The panel's real width and height, such as 600x400mm, 60x40cm or "15 3/4 x 11 7/8 in"
     #[arg(long, value_name = "WxHmm")]
     pub(crate) size: Option<SizeMm>,
 
@@ -39,11 +39,11 @@ pub(crate) struct PlaceArgs {
     pub(crate) patch_reflectance: Option<f64>,
 
     /// The side that faced the camera [default: front]
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     pub(crate) side: Option<SideArg>,
 
     /// How far the work has gone
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     pub(crate) stage: Option<StageArg>,
 }
 

@@ -138,7 +138,10 @@ pub fn hint(error: &Error) -> &'static str {
         Error::LimitOnWrongSide { .. } => {
             "Name the lightest signed piece with --light and the darkest with --dark."
         }
-        Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
+        Error::NoSuchAllowance { .. } => {
+            "Write the measure as tables call it, an equals sign, and how far it may differ."
+        }
+        Error::FigureUnfit { .. } => "Correct the figure.",
         Error::PictureNotUsable { .. } => {
             "Or go on with --anyway, and the reading will remember it."
         }

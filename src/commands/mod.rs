@@ -28,6 +28,7 @@ mod show;
 mod verify;
 mod whole_file;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -101,7 +102,7 @@ struct Line {
 pub fn main() -> ExitCode {
     // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
     std::panic::set_hook(Box::new(|_| {}));
-    let line = Line::parse();
+    let line = Line::parse_from(as_meant(std::env::args_os()));
     let run = std::panic::AssertUnwindSafe(|| {
         let mut context = Context::of_process(line.archive.clone(), line.words);
         let done = run(&line.command, &mut context);
@@ -110,6 +111,25 @@ pub fn main() -> ExitCode {
     std::panic::catch_unwind(run)
         .unwrap_or_else(|_| Context::of_process(None, true).broken())
         .into()
+}
+
+/// What was typed, with the command and the names of options in small letters: a phone's keyboard begins with a capital. What
+/// belongs to an option stays as it is, and so does all that follows a bare `--`.
+fn as_meant(typed: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
+    let (mut place, mut options) = (0, true);
+    typed.into_iter().map(move |word| {
+        let is_command = place == 1;
+        place += 1;
+        let Some(text) = word.to_str().filter(|_| options) else {
+            return word;
+        };
+        options = text != "--";
+        match text.split_once('=') {
+            _ if !text.starts_with("--") && !(is_command && !text.starts_with('-')) => word,
+            Some((name, value)) => format!("{}={value}", name.to_lowercase()).into(),
+            None => text.to_lowercase().into(),
+        }
+    })
 }
 
 /// Runs words as if they had been typed after the program's name.
@@ -128,6 +148,53 @@ fn typed(words: &[String], context: &mut Context) -> Result<Exit> {
 mod tests {
     use super::*;
     use clap::CommandFactory;
+
+    #[test]
+    fn commands_and_options_are_known_whatever_their_capitals() {
+        let meant = |typed: &[&str]| -> Vec<String> {
+            let typed = typed.iter().map(OsString::from);
+            let meant = as_meant(std::iter::once("paneprint".into()).chain(typed));
+            meant
+                .skip(1)
+                .map(|word| word.into_string().unwrap())
+                .collect()
+        };
+        assert_eq!(
+            meant(&[
+                "Match",
+                "Hall.JPG",
+                "--TO",
+                "Alcove",
+                "--Stage=WET",
+                "--",
+                "--Odd"
+            ]),
+            [
+                "match",
+                "Hall.JPG",
+                "--to",
+                "Alcove",
+                "--stage=WET",
+                "--",
+                "--Odd"
+            ]
+        );
+        let line =
+            |typed: &[&str]| Line::try_parse_from(as_meant(typed.iter().map(OsString::from)));
+        assert!(
+            line(&[
+                "paneprint",
+                "Check",
+                "a.jpg",
+                "--STAGE",
+                "Wet",
+                "--Side",
+                "BACK"
+            ])
+            .is_ok()
+        );
+        assert!(line(&["paneprint", "--Words", "list"]).is_ok());
+    }
 
     #[test]
     fn the_options_of_all_commands_fit_together() {

@@ -12,6 +12,7 @@ use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
 use crate::draw::chart::{self, Axis};
 use crate::error::Result;
+use crate::fingerprint::metric::measure_typed;
 use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
 use crate::studio::effect::{Effected, Request, ask};
 use crate::words::cautions::Work;
@@ -19,16 +20,16 @@ use crate::words::cautions::Work;
 /// Say what a setting of your recipes did to a measure, from your own kept panels
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The measure, such as aggressiveness or coverage
+    /// The measure as tables call it, such as aggressiveness or "silver left"
     measure: String,
 
-    /// The setting of your recipes, such as "attack seconds"
+    /// The setting of your recipes, such as "attack seconds"; "attack" where recipes give that step one figure only
     #[arg(long, value_name = "SETTING")]
     of: String,
 
-    /// What you would like the measure to be: says which setting comes near it
+    /// What you would like the measure to be, such as 20 or "82 %": says which setting comes near it
     #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
-    near: Option<f64>,
+    near: Option<String>,
 
     #[command(flatten)]
     out: OutArgs,
@@ -42,10 +43,12 @@ const ROWS: usize = 5;
 const SETTING_DECIMALS: i32 = 4;
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let measure = measure_typed(&args.measure)?;
+    let near = args.near.as_ref().map(|text| measure.figure_typed(text));
     let request = Request {
-        measure: args.measure.clone(),
+        measure,
         setting: args.of.clone(),
-        near: args.near,
+        near: near.transpose()?,
     };
     let effected = ask(&request, &mut context.studio()?)?;
     context.answer(answer(&effected), &args.out)?;

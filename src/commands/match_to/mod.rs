@@ -40,7 +40,13 @@ pub(super) struct Args {
     sample_today: Vec<PathBuf>,
 
     /// Decide otherwise than the program; the reason is kept
-    #[arg(long, value_enum, value_name = "VERDICT", requires = "because")]
+    #[arg(
+        long,
+        value_enum,
+        ignore_case = true,
+        value_name = "VERDICT",
+        requires = "because"
+    )]
     overrule: Option<Decision>,
 
     /// Why you decide otherwise

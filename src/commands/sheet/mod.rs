@@ -27,7 +27,7 @@ pub(super) struct Args {
     signing: signing::ToSign,
 
     /// The paper it is printed on
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_enum, ignore_case = true, default_value_t)]
     paper: PaperArg,
 
     /// Side of the marks' black frame: 20mm for panels up to 550 mm, 40mm up to 1100 mm, 64mm up to 1800 mm

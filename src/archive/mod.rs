@@ -241,7 +241,10 @@ fn there(path: &Path) -> Result<()> {
 }
 
 /// Makes a folder, and those above it, for their owner alone.
-fn private_folder(folder: &Path) -> std::io::Result<()> {
+///
+/// # Errors
+/// It cannot be made.
+pub fn private_folder(folder: &Path) -> std::io::Result<()> {
     let mut make = std::fs::DirBuilder::new();
     make.recursive(true);
     #[cfg(unix)]

@@ -8,11 +8,12 @@ use anstyle::Style;
 use super::args::OutArgs;
 use super::exit::Exit;
 use super::hint::hint;
+use super::told::Told;
 use super::whole_file::write_whole;
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
 use crate::studio::{Hear, News, Studio};
-use crate::words::{self, line};
+use crate::words::{self, day, line};
 
 /// What a command may use of the world.
 pub(super) struct Context {
@@ -25,6 +26,8 @@ pub(super) struct Context {
     incomplete: bool,
     /// What was said while it was not to be heard.
     overheard: Option<String>,
+    /// The cautions that were told in full today.
+    told: Told,
 }
 
 impl Context {
@@ -37,6 +40,7 @@ impl Context {
             words,
             incomplete: false,
             overheard: None,
+            told: Told::on(day(&now()), data_folder().ok()),
         }
     }
 
@@ -50,18 +54,25 @@ impl Context {
         if let [answer] = answers {
             self.page(answer, out)?;
         }
-        for answer in answers {
+        for (i, answer) in answers.iter().enumerate() {
+            let told = self.told.cautions();
             let said = if out.json {
                 answer.json.to_string()
             } else if self.words {
-                terminal::spoken(&answer.document)
+                terminal::spoken(&answer.document, &told)
             } else {
-                terminal::coloured(&answer.document)
+                terminal::coloured(&answer.document, &told)
             };
+            // What to do about one thing is not read as the end of what was said of another.
+            let apart = i > 0 && !out.json && answer.document.headline.is_some();
+            let said = if apart { format!("\n{said}") } else { said };
             // What was done stays done, and is told beside where it cannot be answered.
             if let Err(unsaid) = self.say(&said) {
-                self.note(terminal::spoken(&answer.document).trim_end());
+                self.note(terminal::spoken(&answer.document, &[]).trim_end());
                 return Err(unsaid);
+            }
+            if !out.json {
+                self.told.add(&answer.document.cautions());
             }
         }
         self.table(answers, out)
@@ -148,10 +159,11 @@ impl Context {
         }
     }
 
-    /// Goes on in another archive, in words alone.
+    /// Goes on in another archive, in words alone, as if nothing had been told today.
     pub(super) fn tell_in(&mut self, archive: &Path) {
         self.archive = Some(archive.to_owned());
         self.words = true;
+        self.told = Told::default();
     }
 
     /// Turns a command's end into an exit code, saying what went wrong.

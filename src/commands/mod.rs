@@ -25,6 +25,7 @@ mod rig;
 mod set;
 mod sheet;
 mod show;
+mod told;
 mod verify;
 mod whole_file;
 

@@ -7,6 +7,7 @@ pub mod captions;
 pub mod cautions;
 pub mod colour;
 mod differing;
+pub mod headline;
 pub mod keeping;
 pub mod ladder;
 pub mod marks;
@@ -21,7 +22,7 @@ pub use crate::archive::line;
 
 pub use differing::differences;
 pub use match_to::{
-    ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
+    Next, ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
 };
 pub use reading::{ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, found, reading, reading_notes};
 

@@ -15,7 +15,7 @@ use crate::archive::Overruling;
 use crate::compare::tint::Tint;
 use crate::compare::{Difference, Match, MeasureMatch, Remark, WholeMatch};
 use crate::document::json::{SCHEMA, beyond, figure, rounded};
-use crate::document::{Answer, Document, Lines};
+use crate::document::{Answer, Block, Document, Lines};
 use crate::error::{Error, Result};
 use crate::fingerprint::Verdict;
 use crate::silver::Silver;
@@ -121,27 +121,31 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
     let found = &matched.found;
     let (sample, panel) = (matched.sample.sample.name.as_str(), &matched.panel.name);
+    let next = words::next_step(found);
     let mut document = Document::new("match sheet", format!("{panel} / {sample}"))
-        .decided(found.verdict, found.lean);
-    let (next, work) = words::next_step(found);
-    document.say([
-        words::verdict(found, sample),
-        words::differences(found),
-        next.to_owned(),
-    ]);
+        .decided(found.verdict, found.lean)
+        .headed(next.headline());
+    let differ = [words::verdict(found, sample), words::differences(found)];
+    let all = [&differ[..], &[next.says.to_owned()]].concat();
+    document.say(differ);
+    document.say(next.how().map(str::to_owned));
     document.note(decided(matched));
-    document.caution(work.as_slice());
+    document.caution(next.work.as_slice());
     document.remark(words::remarks(found));
     document.signs(&matched.panel.fingerprint);
     document.blocks.extend(shown::lead(found));
     if let Some(silver) = silver {
-        document.on_page(shown::pictures(matched, silver)?);
+        document.push(Block::Pictures(shown::pictures(matched, silver)?));
+        document.on_page(shown::charts(matched, silver)?);
     }
-    document.push(shown::figures(found));
+    document.push(shown::figures(matched));
     document.note(matched.beside.map(words::beside));
-    document.note([words::speckle_floor(found.floor_mm)]);
+    document.note([words::speckle_floor(
+        found.floor_mm,
+        matched.sample.side().fingerprint,
+    )]);
     Ok(Answer {
-        json: json(matched, &document),
+        json: json(matched, &document, &all),
         document,
         lines: Lines {
             list: "measures",
@@ -165,7 +169,8 @@ fn decided(matched: &Matched) -> Option<String> {
     })
 }
 
-fn json(matched: &Matched, document: &Document) -> Value {
+/// The answer for programs; `words` is all that is said of it.
+fn json(matched: &Matched, document: &Document, words: &[String]) -> Value {
     let m = &matched.found;
     let (sample, panel) = (matched.sample.side(), matched.panel.side());
     let differences = m.differences();
@@ -186,7 +191,8 @@ fn json(matched: &Matched, document: &Document) -> Value {
         "differences": differences.named.iter().map(difference).collect::<Vec<_>>(),
         "agree": differences.agree,
         "open": differences.open.iter().map(|row| row.key).collect::<Vec<_>>(),
-        "words": document.sentences(),
+        "headline": document.headline(),
+        "words": words,
         "cautions": document.cautions(),
         "remarks": document.remarks(),
         "anyway": m.has(Remark::NotUsable),

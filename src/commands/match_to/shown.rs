@@ -9,9 +9,9 @@ use crate::compare::{Match, MeasureMatch, Side, WholeMatch};
 use crate::document::{Block, Figures, Row, panel};
 use crate::draw::{chart, embedded};
 use crate::error::Result;
-use crate::fingerprint::Verdict;
 use crate::fingerprint::apart::apart;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
+use crate::fingerprint::{Fingerprint, Verdict};
 use crate::frame::Plane;
 use crate::measure::{Measurements, Texture};
 use crate::silver::Silver;
@@ -23,21 +23,27 @@ use crate::words::{self, captions as say};
 /// Side of the pieces that are shown in their real size, mm: they fit a telephone.
 const REAL_SIZE_MM: f64 = 60.0;
 
-/// Both panels, where they differ, and what is left of their silver; `silver` is that of the sample and of the panel.
+/// Both panels beside each other; `silver` is that of the sample and of the panel.
 pub(super) fn pictures(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Block>> {
+    let sides = [matched.sample.side(), matched.panel.side()];
+    Ok(vec![Block::Part(
+        "Side by side, at one scale and in one light",
+        vec![
+            side_by_side(sides, silver)?,
+            Block::Key(say::CONTRAST.to_owned()),
+        ],
+    )])
+}
+
+/// Where both differ, and what is left of their silver; `silver` is that of the sample and of the panel.
+pub(super) fn charts(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Block>> {
     let sides = [matched.sample.side(), matched.panel.side()];
     let names = sides.map(|side| side.name);
     let [a, b] = sides.map(|side| &side.fingerprint.measurements);
-    let mut blocks = vec![
-        Block::Part(
-            "Side by side, at one scale and in one light",
-            vec![side_by_side(sides, silver)?],
-        ),
-        Block::Part(
-            "Where they differ",
-            where_they_differ(&matched.found, sides, silver),
-        ),
-    ];
+    let mut blocks = vec![Block::Part(
+        "Where they differ",
+        where_they_differ(&matched.found, sides, silver),
+    )];
     if let Some(places) = unlike(matched, silver) {
         let pieces = most_unlike(names, silver, places)?;
         blocks.push(Block::Part(
@@ -74,15 +80,16 @@ pub(super) fn lead(found: &Match) -> Option<Block> {
 }
 
 /// Each measure against what it may be; then what is compared as a whole, where it decides.
-pub(super) fn figures(found: &Match) -> Block {
+pub(super) fn figures(matched: &Matched) -> Block {
+    let (found, sample) = (&matched.found, matched.sample.side().fingerprint);
     let wholes = found.wholes.iter();
     let decide = wholes.filter(|w| w.verdict != Verdict::Within);
     Block::Figures(Figures {
         heading: "Each measure, and how far it may go",
-        key: "Pale band: what may be. Lozenge: this panel. Thick line: where it lies 90 times in 100, with the sample's own doubt in it. Thin tick: the sample. An arrow goes on beyond the drawing.",
+        key: "Pale band: what may be. Black mark: this panel. Thick line: 95 times in 100 it goes no further to that side, the sample's own doubt included. Thin tick: the sample. An arrow goes on beyond the drawing.",
         head: vec!["", "sample", "panel", "may differ by", "", ""],
         numbers: 3,
-        rows: (found.measures.iter().map(measure))
+        rows: (found.measures.iter().map(|m| measure(m, sample)))
             .chain(decide.map(whole))
             .collect(),
     })
@@ -96,7 +103,7 @@ fn shown(verdict: Verdict) -> String {
     }
 }
 
-fn measure(m: &MeasureMatch) -> Row {
+fn measure(m: &MeasureMatch, of: &Fingerprint) -> Row {
     let row = m.metric;
     let value = |m: Measure| m.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
     let (allowance, verdict) = m.found.map_or_else(
@@ -126,7 +133,7 @@ fn measure(m: &MeasureMatch) -> Row {
         title,
         cells,
         figure: verdict,
-        says: say::both(&of_panel, &of_sample),
+        says: say::both(&of_panel, &of_sample) + &own_figure(m, sample.value, of),
         drawing: Some(chart::allowance(
             row.title,
             drawn,
@@ -135,6 +142,15 @@ fn measure(m: &MeasureMatch) -> Row {
             written,
         )),
     }
+}
+
+/// The figure that the sample's own reading gives, where it is another: there finer specks count.
+fn own_figure(m: &MeasureMatch, at_floor: f64, sample: &Fingerprint) -> String {
+    let row = m.metric;
+    let own = row.of(&sample.measurements).ok().map(|own| own.value);
+    let own =
+        own.filter(|own| row.above_floor.is_some() && row.format(*own) != row.format(at_floor));
+    own.map_or_else(String::new, |own| say::own_figure(&panel::figure(row, own)))
 }
 
 /// What is compared as a whole has no figure of its own.

@@ -16,7 +16,7 @@ use crate::compare::Lean;
 use crate::compare::set::{Drift, Variance};
 use crate::compare::wall::arrange::Grid;
 use crate::document::json::{SCHEMA, figure, rounded};
-use crate::document::{Answer, Document, Lines};
+use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::picture;
 use crate::error::Result;
 use crate::silver;
@@ -106,12 +106,14 @@ fn write_picture(found: &HungSet, file: Option<&Path>) -> Result<()> {
 fn answer(found: &HungSet, on_page: bool) -> Result<Answer> {
     let verdict = found.set.verdict;
     let mut document = Document::new("set and wall sheet", found.names().join(", "))
-        .decided(verdict, Lean::Neither);
+        .decided(verdict, Lean::Neither)
+        .headed(words::headline(found));
     let (said, works) = words::answer(found);
     document.say(said);
     document.caution(&works);
     if on_page {
-        document.on_page(shown::pictures(found)?);
+        document.push(Block::Pictures(shown::wall(found)?));
+        document.on_page(shown::pictures(found));
     }
     document.push(shown::places(found));
     Ok(Answer {
@@ -151,6 +153,7 @@ fn json(found: &HungSet, document: &Document) -> Value {
         "schema": SCHEMA,
         "verdict": set.verdict,
         "sample": found.sample,
+        "headline": document.headline(),
         "words": document.sentences(),
         "cautions": document.cautions(),
         "only_starting_allowances": set.only_start,

@@ -52,14 +52,13 @@ pub fn within(document: &Document) -> Markup {
     });
     let first = document.headline().map(quoted);
     let first = first.or_else(|| said.next()).unwrap_or_default();
-    let to_do = document.headline.as_ref().map(|headline| headline.to_do);
     // Pictures come before prose: beside the heading stands one sentence, and the others below what they are about.
     let beside_it = if pictures.is_empty() { usize::MAX } else { 1 };
     html! {
         header {
             p.kind { (document.kind) " · " (document.about) }
             div.answer {
-                @if let Some((verdict, lean)) = document.verdict { (chart::seal(verdict, lean, to_do)) }
+                @if let Some((verdict, lean)) = document.verdict { (chart::seal(verdict, lean, document.headline.as_ref())) }
                 div {
                     h1 { (first) }
                     @for line in said.by_ref().take(beside_it) { p { (line) } }

@@ -49,6 +49,14 @@ pub fn file_name(path: &Path) -> String {
     )
 }
 
+/// A sentence that goes on after a colon.
+#[must_use]
+pub fn lowered(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().into_iter().flat_map(char::to_lowercase);
+    first.chain(letters.clone()).collect()
+}
+
 /// Things named one after the other: `a, b and c`.
 #[must_use]
 pub fn list(names: &[&str]) -> String {

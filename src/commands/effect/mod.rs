@@ -59,7 +59,7 @@ fn answer(effected: &Effected) -> Answer {
     let found = &effected.found;
     let row = found.metric;
     let about = format!("{} / {}", row.title, effected.setting);
-    let mut document = Document::new("effect sheet", about);
+    let mut document = Document::new("effect sheet", about).headed(said::headline(effected));
     document.say(said::sentences(effected));
     document.caution(&[Work::GoFurther, Work::Mix]);
     document.on_page(vec![charted(effected)]);
@@ -117,9 +117,9 @@ fn charted(effected: &Effected) -> Block {
     let row = found.metric;
     let curve = real(found).map_or_else(Vec::new, |effect| curve(effect, PLACES));
     let key = if curve.is_empty() {
-        "Each lozenge is a kept panel. No curve is drawn, for none is known."
+        "Each black mark is a kept panel. No curve is drawn, for none is known."
     } else {
-        "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
+        "Each black mark is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
     };
     let near = found.near.as_ref();
     let wanted = near.and_then(|(wanted, near)| Some((*wanted, near.as_ref().ok()?.value)));
@@ -224,6 +224,7 @@ fn json(effected: &Effected, document: &Document) -> Value {
         "measure": row.key,
         "setting": effected.setting,
         "unit": effected.unit,
+        "headline": document.headline(),
         "words": document.sentences(),
         "cautions": document.cautions(),
         "enough": effect.is_some(),

@@ -199,7 +199,7 @@ fn what_is_not_there_or_makes_no_sense_is_refused_in_words() {
         ),
         (
             &["approve", "signed", "--allow", "shine=3"],
-            "`shine=3` is no allowance",
+            "there is no measure `shine`",
         ),
         (
             &["approve", "signed", "--allow", "coverage"],
@@ -207,11 +207,11 @@ fn what_is_not_there_or_makes_no_sense_is_refused_in_words() {
         ),
         (
             &["approve", "signed", "--allow", "coverage=-1"],
-            "`coverage=-1` is no allowance",
+            "`-1` cannot be a figure for silver left",
         ),
         (
             &["match", "nothing", "--to", "signed"],
-            "nothing: there is no such photo, and no such finish is kept",
+            "there is no photo and no kept finish named `nothing`",
         ),
         (
             &["match", "signed", "--to", "signed", "--picture", "a.png"],

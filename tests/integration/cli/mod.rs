@@ -14,4 +14,5 @@ mod recipe;
 mod refusals;
 mod studying;
 mod teaching;
+mod typed;
 mod unheard;

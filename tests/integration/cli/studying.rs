@@ -163,13 +163,13 @@ fn what_cannot_be_studied_is_refused_in_words() {
             "corner",
             &["a.jpg", "bright.jpg"],
             3,
-            "bright.jpg: this picture cannot be judged by",
+            "this picture cannot be judged by",
         ),
         (
             "corner",
             &["a.jpg", "gone.jpg"],
             2,
-            "gone.jpg: there is no such file",
+            "there is no such file: gone.jpg",
         ),
         (
             "cellar",

@@ -12,13 +12,11 @@ pub fn hint(error: &Error) -> &'static str {
         Error::IsFolder { .. } => "Name a photo inside it.",
         Error::NoPhotoIn { .. } => "Name the folder that holds the photos themselves.",
         Error::Io { .. } => "Check that the disk is connected, not full and not write-protected.",
-        Error::NotAPhoto { .. } => {
-            "In the phone's camera settings, under Formats, choose JPEG (some say Most Compatible) and switch RAW off; or export the picture as JPEG."
-        }
+        Error::NotAPhoto { found, .. } => not_a_photo(found),
         Error::UnreadableKind { .. } => "Export the picture as an ordinary RGB JPEG.",
         Error::DamagedPhoto { .. } => "Copy it from the phone again, or take it again.",
         Error::PhotoTooLarge { .. } => "Export it smaller; 12 megapixels are plenty.",
-        Error::PhotoTooSmall { .. } => "Use the photo itself, not its thumbnail.",
+        Error::PhotoTooSmall { .. } => "Use the photo itself, not a small copy of it.",
         Error::PlacementMissing { .. } => {
             "Give --size, width first, or a placement file beside the photo; the corners are looked for where they are not given."
         }
@@ -185,10 +183,50 @@ pub fn hint(error: &Error) -> &'static str {
             "Correct it, or delete it and give --size and --corners."
         }
         Error::SidecarThere { .. } => {
-            "Leave out --write-place to go by it, or move it away and find the panel anew."
+            "Leave out --write-place to go by it, or move it away to have the panel looked for again."
         }
         Error::PictureNotEncoded { .. } => {
             "Close other programs to free memory, or measure a smaller photo."
+        }
+    }
+}
+
+/// What to do about a file that is no photo this program reads, by what it is.
+fn not_a_photo(found: &str) -> &'static str {
+    let is = |kinds: &[&str]| kinds.iter().any(|kind| found.contains(kind));
+    if is(&["HEIC", "HEIF", "AVIF", "raw"]) {
+        "In the phone's camera settings, under Formats, choose JPEG (some say Most Compatible) and switch RAW off; or export the picture as JPEG."
+    } else if is(&["picture", "GIF", "BMP", "Photoshop"]) {
+        "Export the picture as JPEG."
+    } else if is(&["empty"]) {
+        "Copy the photo from the phone again."
+    } else {
+        "Name the photo itself."
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_remedy_fits_what_was_found() {
+        let of = |found: &str| {
+            hint(&Error::NotAPhoto {
+                path: "a".into(),
+                found: found.to_owned(),
+            })
+        };
+        assert!(of("a HEIC picture").contains("camera settings"));
+        assert!(of("a camera raw file (RAF)").contains("RAW off"));
+        for found in [
+            "a text file",
+            "a PDF",
+            "a film",
+            "a JPEG XL picture",
+            "an empty file",
+        ] {
+            assert!(!of(found).contains("settings"), "{found}");
         }
     }
 }

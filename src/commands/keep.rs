@@ -29,7 +29,7 @@ pub(super) struct Args {
     #[arg(long, default_value = "")]
     notes: String,
 
-    /// Keep the photo's file too, so that it can be measured anew by a later version
+    /// Keep the photo's file too, so that it can be measured again by a later version
     #[arg(long)]
     with_photo: bool,
 

@@ -195,7 +195,7 @@ fn figures(promise: &Promise) -> Block {
     let strays = promise.strays.iter().map(stray);
     Block::Figures(Figures {
         heading: "What chance may do to a panel of that size",
-        key: "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Lozenge: the sample.",
+        key: "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Diamond: the sample.",
         head: vec!["", "sample", "panel between", "may be between", "", ""],
         numbers: 1,
         rows: strays

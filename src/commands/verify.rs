@@ -42,11 +42,11 @@ fn answer(path: &Path, found: &Verified) -> Answer {
     document.say([match found.problems.len() {
         0 => {
             let what = what(found);
-            format!("{archive}: all is as it was kept: {what}, with their pictures.")
+            format!("All is as it was kept: {what}, with their pictures (in {archive}).")
         }
         n => {
             let wrong = count(n, ["thing is", "things are"]);
-            format!("{archive}: {wrong} not as kept. The archive was left as it is.")
+            format!("{wrong} not as kept. The archive was left as it is: {archive}")
         }
     }]);
     document.remark(found.problems.iter().map(|problem| told(problem).2));

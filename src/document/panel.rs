@@ -67,7 +67,7 @@ pub fn measures(fingerprint: &Fingerprint) -> Block {
     });
     Block::Figures(Figures {
         heading: "Every measure",
-        key: "Black mark: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.",
+        key: "Diamond: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.",
         head: vec!["", "value", "between", ""],
         numbers: 1,
         rows: rows.collect(),

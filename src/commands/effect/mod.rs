@@ -117,9 +117,9 @@ fn charted(effected: &Effected) -> Block {
     let row = found.metric;
     let curve = real(found).map_or_else(Vec::new, |effect| curve(effect, PLACES));
     let key = if curve.is_empty() {
-        "Each black mark is a kept panel. No curve is drawn, for none is known."
+        "Each diamond is a kept panel. No curve is drawn, for none is known."
     } else {
-        "Each black mark is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
+        "Each diamond is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
     };
     let near = found.near.as_ref();
     let wanted = near.and_then(|(wanted, near)| Some((*wanted, near.as_ref().ok()?.value)));

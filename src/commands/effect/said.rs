@@ -197,7 +197,7 @@ fn unknown(setting: &str, title: &str, why: Unknown) -> String {
         ),
         Unknown::AllEqual => format!("No effect is seen: {title} is the same on all panels."),
         Unknown::NotFinite => {
-            format!("Nothing can be said: `{setting}` holds a figure that is none.")
+            format!("Nothing can be said: a figure written for `{setting}` cannot be used.")
         }
     }
 }

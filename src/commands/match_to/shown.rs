@@ -86,7 +86,7 @@ pub(super) fn figures(matched: &Matched) -> Block {
     let decide = wholes.filter(|w| w.verdict != Verdict::Within);
     Block::Figures(Figures {
         heading: "Each measure, and how far it may go",
-        key: "Pale band: what may be. Black mark: this panel. Thick line: 95 times in 100 it goes no further to that side, the sample's own doubt included. Thin tick: the sample. An arrow goes on beyond the drawing.",
+        key: "Pale band: what may be. Diamond: this panel. Thick line: 95 times in 100 it goes no further to that side, the sample's own doubt included. Thin tick: the sample. An arrow goes on beyond the drawing.",
         head: vec!["", "sample", "panel", "may differ by", "", ""],
         numbers: 3,
         rows: (found.measures.iter().map(|m| measure(m, sample)))

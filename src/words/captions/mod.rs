@@ -100,7 +100,7 @@ pub fn rose(deg: Option<f64>) -> String {
         || "No direction is stronger than chance would make it.".to_owned(),
         |deg| {
             format!(
-                "The black mark stands at {deg:.0}°, counted from the bottom edge, seen from the front."
+                "The diamond marks {deg:.0}°, counted from the bottom edge, seen from the front."
             )
         },
     )
@@ -261,7 +261,7 @@ pub fn run_key(limits: bool, odd: bool) -> String {
         ""
     };
     format!(
-        "Each lozenge is a panel, numbered in the order given; the level line is their mean.{band}{ringed}"
+        "Each diamond is a panel, numbered in the order given; the level line is their mean.{band}{ringed}"
     )
 }
 

@@ -108,10 +108,10 @@ fn answer(photo: &Path, seen: &Checked, placed: Option<&RgbImage>) -> Result<Ans
     let mut document = document(&name, seen);
     if let Some(placed) = placed {
         let drawing = Block::Drawing(embedded::photo(placed, &name)?);
-        document.on_page(vec![Block::Part(
+        document.push(Block::Pictures(vec![Block::Part(
             "Where the panel and the patches lie",
             vec![drawing],
-        )]);
+        )]));
     }
     Ok(Answer {
         document,

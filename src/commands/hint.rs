@@ -153,7 +153,7 @@ pub fn hint(error: &Error) -> &'static str {
             "Lay the sample beside the panel, a hand apart, on plain dark cloth; or give --size and use a rig or a patch."
         }
         Error::SampleNotSeen { .. } => {
-            "Lay the sample itself beside the panel, the way it hangs; a sample without specks or clouds of its own cannot be known again."
+            "Lay the sample itself beside the panel, the way it hangs; a sample without specks or clouds of its own cannot be recognised."
         }
         Error::PanelCutOff { .. } => "Step back, and take it again with all of the panel in.",
         Error::PlainNotUsable { .. } => {
@@ -172,7 +172,7 @@ pub fn hint(error: &Error) -> &'static str {
             "Write down how panels were made: paneprint recipe NAME, and ask again."
         }
         Error::SettingUnits { .. } => "Write the recipes again, all in one unit.",
-        Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
+        Error::OnePicture => "Give one photo at a time, or lay them side by side with set.",
         Error::Output { .. } => "Check where the output goes.",
         Error::NoDataFolder => "Name the archive with --archive FILE.",
         Error::NoDemo { .. } => "Run the demo from the project's own folder.",

@@ -157,7 +157,9 @@ pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
         let steps = steps.map(|step| small_kept(&step.finish, &archive));
         let steps: Vec<RgbImage> = steps.collect::<Result<_>>()?;
         let panel = placed.panel.silver(&archive)?.small();
-        answer.document.on_page(rungs(&placed, &steps, &panel)?);
+        answer
+            .document
+            .push(Block::Pictures(rungs(&placed, &steps, &panel)?));
     }
     context.answer(answer, &args.out)?;
     Ok(Exit::Done)

@@ -153,7 +153,7 @@ pub enum Error {
         found: String,
     },
     /// A file name from which the kind of file cannot be told.
-    #[error("what kind of file this is to be is not clear (expected {expected}): {}", path.display())]
+    #[error("the ending does not say what kind of file to write (expected {expected}): {}", path.display())]
     FileKind {
         /// The file.
         path: PathBuf,

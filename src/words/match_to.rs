@@ -26,7 +26,7 @@ pub fn beside(alike: f64) -> String {
         &[(0.8, "beyond doubt"), (0.0, "by most of its marks")],
     );
     format!(
-        "The sample was seen beside the panel and known again {sure} ({alike:.2} of 1): its own silver is the scale."
+        "The sample was seen beside the panel and recognised {sure} ({alike:.2} of 1); its own silver is the scale."
     )
 }
 
@@ -163,7 +163,7 @@ pub fn next_step(m: &Match) -> Next {
         ),
         (Verdict::Unsure, ..) if m.has(Remark::RigTooRough) => next(
             LOOK,
-            "The rig repeats too roughly to settle it: look at both side by side in the same light; a steadier stand, and a study on more photos, would tell more.",
+            "The rig is too rough to settle it: look at both side by side in the same light; a steadier stand, and a study on more photos, would tell more.",
             None,
         ),
         (Verdict::Unsure, ..) if m.has(Remark::SampleTooSmall) => next(
@@ -173,7 +173,7 @@ pub fn next_step(m: &Match) -> Next {
         ),
         (Verdict::Unsure, ..) => next(
             LOOK,
-            "Stop and look at both side by side in the same light; wipe the glass and take the photo again.",
+            "Look at both side by side in the same light; wipe the glass and take the photo again.",
             None,
         ),
         (_, Lean::Lighter, _) if !m.work_may_mend() => {

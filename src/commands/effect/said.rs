@@ -8,7 +8,7 @@ use crate::words::list;
 
 /// How the figures to be expected are read.
 pub(super) const EXPECTED: &str =
-    "One new panel falls from there to there 95 times in 100, if all else stays as it was.";
+    "One new panel falls from there to there 95 times in 100, if everything else stays the same.";
 
 /// Where one new panel falls.
 pub(super) fn one_panel(low: &str, high: &str) -> String {

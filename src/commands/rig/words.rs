@@ -46,7 +46,7 @@ fn odd(odd: &OddOne) -> String {
         Apart::Photo => format!(
             "Look at {name}: in {title} it stands apart from the other photos of its panel. Perhaps it shows another panel, or the light had changed."
         ),
-        Apart::Session => format!("Session `{name}` reads {title} unlike the others."),
+        Apart::Session => format!("Session `{name}` differs from the others in {title}."),
         Apart::Scatter => {
             format!(
                 "Within session `{name}` the photos differ otherwise in {title} than in the others."

@@ -221,7 +221,7 @@ fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
             of(|r| r.too_light && r.stage == Some(Stage::Backed)),
             [
                 "change ",
-                ": too light and backed, so that going further means stripping the paint off the back, which can scratch the silver",
+                ": too light and backed, so going further means stripping the paint off the back, which can scratch the silver",
             ],
             Work::StripPaint,
         ),
@@ -252,7 +252,7 @@ fn settle(set: &Set, names: &[&str]) -> Option<String> {
     let among = if set.to_sample {
         "nothing that was signed speaks against them, yet they do not all agree with the others"
     } else {
-        "which of those that do not agree are off is not certain, and an approved sample named with --to would say"
+        "which of those that do not agree are wrong is not certain; an approved sample, named with --to, would tell"
     };
     (!those.is_empty()).then(|| {
         format!(

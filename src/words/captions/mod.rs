@@ -85,7 +85,7 @@ pub fn placed_alt(name: &str) -> String {
 }
 
 /// The map of loss.
-pub const DISCS: &str = "The panel in squares, the right way up; each disc is as large as what is gone there. One that fills its square: half of its silver, or more.";
+pub const DISCS: &str = "The panel in squares, the right way up; each disc is as large as what is gone there. One that fills its square: half of its silver or more is gone.";
 
 /// Sizes of specks.
 #[must_use]

@@ -33,7 +33,7 @@ pub const CAUTIONS: &str = "Before any work";
 /// What a phone folds away.
 pub const SHOW_ALL: &str = "Show all of it";
 /// How the pictures of panels are lit.
-pub const CONTRAST: &str = "Full silver is white. Lighter and darker stand further apart than to the eye, so that a little less silver shows; the colours are the panels' own.";
+pub const CONTRAST: &str = "Full silver is white. Light and dark are drawn further apart than the eye sees them; the colours are as they are.";
 /// The wall.
 pub const WALL: &str = "The wall, as it would hang";
 /// The panels.

@@ -99,6 +99,16 @@ impl FromStr for Proportions {
     }
 }
 
+/// Reads a share of one: `4 %`, `4%` or `0.04`.
+#[must_use]
+pub fn share_typed(text: &str) -> Option<f64> {
+    let number = |text: &str| text.trim().parse().ok().filter(|n: &f64| n.is_finite());
+    match text.trim().strip_suffix('%') {
+        Some(per_cent) => Some(number(per_cent)? / 100.0),
+        None => number(text),
+    }
+}
+
 /// A distance to look from, metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Metres(pub f64);

@@ -3,7 +3,7 @@
 use super::{LOOK, METRICS, Metric, Rule};
 use crate::error::{Error, Result};
 use crate::names::{folded, near_names};
-use crate::units::length_mm;
+use crate::units::{length_mm, share_typed};
 
 impl Metric {
     /// The row is called so, by its key or by its title, with its unit or without, whatever the capitals and the gaps.
@@ -43,7 +43,7 @@ impl Metric {
     /// It is no such figure.
     pub fn figure_typed(&self, text: &str) -> Result<f64> {
         let read = if self.is_share() {
-            share(text)
+            share_typed(text)
         } else {
             self.in_its_unit(text)
         };
@@ -56,9 +56,9 @@ impl Metric {
     /// It is no such figure, or it is not over 0.
     pub fn allowance_typed(&self, text: &str) -> Result<f64> {
         let read = if self.is_share() {
-            share(text).filter(|part| *part <= self.range.1 - self.range.0)
+            share_typed(text).filter(|part| *part <= self.range.1 - self.range.0)
         } else if self.rule == Rule::Ratio {
-            share(text)
+            share_typed(text)
         } else {
             self.in_its_unit(text)
         };
@@ -79,14 +79,6 @@ impl Metric {
             of: self.title,
             expected,
         }
-    }
-}
-
-/// Reads `4 %`, `4%` and `0.04`.
-fn share(text: &str) -> Option<f64> {
-    match text.trim().strip_suffix('%') {
-        Some(per_cent) => Some(number(per_cent)? / 100.0),
-        None => number(text),
     }
 }
 

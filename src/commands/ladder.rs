@@ -237,9 +237,10 @@ fn rungs(placed: &OnLadder, steps: &[RgbImage], panel: &RgbImage) -> Result<Vec<
     Ok(vec![Block::LongPart(
         "From light to heavy",
         vec![
-            Block::Key(
-                "Aggressiveness on one scale for all. The framed line is the panel.".to_owned(),
-            ),
+            Block::Key(format!(
+                "Aggressiveness on one scale for all. The framed line is the panel. {}",
+                say::CONTRAST
+            )),
             Block::Drawing(list),
         ],
     )])

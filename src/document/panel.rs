@@ -103,7 +103,12 @@ pub fn counted(name: &str, silver: &Silver) -> Result<Block> {
         Block::Part(heading, vec![Block::Drawing(figure)])
     };
     Ok(Block::Pair(vec![
-        figure("The panel", seen?, say::panel_alt(name), html! {}),
+        figure(
+            "The panel",
+            seen?,
+            say::panel_alt(name),
+            html! { (say::CONTRAST) },
+        ),
         figure(
             "The same, counted",
             drawn?,

@@ -22,6 +22,6 @@ pub const MIDDLE: &str = "from the middle";
 #[must_use]
 pub fn real_from_the_middle(mm: f64) -> String {
     format!(
-        "From the middle, {mm:.0} mm wide; printed at 100 % it is as large as the piece itself."
+        "From the middle, {mm:.0} mm wide; printed at 100 % it is as large as the piece itself. Drawn with more contrast than the eye sees."
     )
 }

@@ -128,7 +128,7 @@ impl Next {
 }
 
 const LEAVE_IT: &str = "Leave it as it is.";
-const LEAVE: (ToDo, &str) = (ToDo::Leave, "Leave it.");
+const LEAVE: (ToDo, &str) = (ToDo::Leave, LEAVE_IT);
 const LOOK: (ToDo, &str) = (ToDo::Look, "Stop and look.");
 const FURTHER: (ToDo, &str) = (ToDo::Further, "A little more.");
 const STRIP: (ToDo, &str) = (ToDo::Strip, "Strip it, or use it elsewhere.");

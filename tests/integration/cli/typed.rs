@@ -109,7 +109,7 @@ fn a_setting_goes_by_its_step_and_a_measure_by_its_title() {
 fn what_to_do_stands_first_and_each_caution_is_told_in_full_once_a_day() {
     let bench = Bench::with_sample();
     bench.photo("pale.jpg", &LIGHTER);
-    let asked = ["match", "pale.jpg", "--to", "signed"];
+    let asked = ["match", "pale.jpg", "--to", "signed", "--rig", "corner"];
     let first = bench.run(&asked).exits(1);
     let headline = first.out.lines().next().unwrap().to_owned();
     assert!(headline.contains("A little more"), "{headline}");
@@ -119,9 +119,7 @@ fn what_to_do_stands_first_and_each_caution_is_told_in_full_once_a_day() {
         .does_not_say("  Caution: Acids, caustics")
         .says("acids, caustics and bleach; ");
     // Programs are told all of them each time.
-    let json = bench
-        .run(&["match", "pale.jpg", "--to", "signed", "--json"])
-        .json();
+    let json = bench.run(&[&asked[..], &["--json"]].concat()).json();
     assert!(json["cautions"].as_array().unwrap().len() > 1);
     assert!(
         json["headline"]

@@ -55,7 +55,13 @@ impl Context {
             self.page(answer, out)?;
         }
         for (i, answer) in answers.iter().enumerate() {
-            let told = self.told.cautions();
+            // What can be kept and read back has its cautions in full, and may be written where nobody sees it.
+            let keeps = out.json || answer.document.reads_back;
+            let told = if keeps {
+                Vec::new()
+            } else {
+                self.told.cautions()
+            };
             let said = if out.json {
                 answer.json.to_string()
             } else if self.words {
@@ -71,7 +77,7 @@ impl Context {
                 self.note(terminal::spoken(&answer.document, &[]).trim_end());
                 return Err(unsaid);
             }
-            if !out.json {
+            if !keeps {
                 self.told.add(&answer.document.cautions());
             }
         }

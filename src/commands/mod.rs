@@ -117,18 +117,32 @@ pub fn main() -> ExitCode {
 /// What was typed, with the command and the names of options in small letters: a phone's keyboard begins with a capital. What
 /// belongs to an option stays as it is, and so does all that follows a bare `--`.
 fn as_meant(typed: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
-    let (mut place, mut options) = (0, true);
+    // The program's own name, and what belongs to `--archive`, come before a command.
+    let (mut before, mut command, mut options) = (true, false, true);
     typed.into_iter().map(move |word| {
-        let is_command = place == 1;
-        place += 1;
-        let Some(text) = word.to_str().filter(|_| options) else {
+        let passed = std::mem::replace(&mut before, false);
+        let Some(text) = word.to_str().filter(|_| options && !passed) else {
             return word;
         };
         options = text != "--";
+        if !text.starts_with('-') {
+            let first = !std::mem::replace(&mut command, true);
+            return if first {
+                text.to_lowercase().into()
+            } else {
+                word
+            };
+        }
+        if !text.starts_with("--") {
+            return word;
+        }
         match text.split_once('=') {
-            _ if !text.starts_with("--") && !(is_command && !text.starts_with('-')) => word,
             Some((name, value)) => format!("{}={value}", name.to_lowercase()).into(),
-            None => text.to_lowercase().into(),
+            None => {
+                let name = text.to_lowercase();
+                before = !command && name == "--archive";
+                name.into()
+            }
         }
     })
 }
@@ -195,6 +209,8 @@ mod tests {
             .is_ok()
         );
         assert!(line(&["paneprint", "--Words", "list"]).is_ok());
+        assert!(line(&["paneprint", "--ARCHIVE", "Mine", "List"]).is_ok());
+        assert_eq!(meant(&["--archive", "Mine", "List"])[1..], ["Mine", "list"]);
     }
 
     #[test]

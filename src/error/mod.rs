@@ -744,8 +744,8 @@ fn or_near(near: &[String]) -> String {
     let quoted: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
     match quoted.as_slice() {
         [] => String::new(),
-        [one] => format!("; did you mean {one}?"),
-        [all @ .., last] => format!("; did you mean {} or {last}?", all.join(", ")),
+        [one] => format!(" (did you mean {one}?)"),
+        [all @ .., last] => format!(" (did you mean {} or {last}?)", all.join(", ")),
     }
 }
 

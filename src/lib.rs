@@ -84,6 +84,7 @@ pub mod frame;
 pub mod intake;
 pub mod judge;
 pub mod measure;
+pub mod names;
 pub mod normalize;
 pub mod ops;
 pub mod pipeline;

@@ -28,6 +28,8 @@ pub enum Flag {
     SizeUnlikely,
     /// The panel spans too few pixels.
     PanelSmall,
+    /// The picture is sharp, and smaller than any phone takes it.
+    Shrunken,
     /// The photo is so soft that speckles of 2 mm are lost.
     Blurred,
     /// The panel is turned away from the camera by more than 20°.
@@ -107,8 +109,8 @@ pub struct FlagFacts {
     pub blocks: bool,
 }
 
-/// Every flag, the one to mend first at the top.
-pub const FLAGS: [FlagFacts; 41] = [
+/// Every flag, the one to do something about first at the top.
+pub const FLAGS: [FlagFacts; 42] = [
     FlagFacts {
         flag: Flag::Clipped,
         key: "clipped",
@@ -170,6 +172,13 @@ pub const FLAGS: [FlagFacts; 41] = [
         key: "size_unlikely",
         meaning: "The panel does not look as large as was said.",
         remedy: "Check --size, also whether it is in millimetres or inches; with a rig, put the phone where it stood for the plain frame.",
+        blocks: true,
+    },
+    FlagFacts {
+        flag: Flag::Shrunken,
+        key: "shrunken",
+        meaning: "The picture was made smaller after it was taken, as messengers do, and its fine detail is gone.",
+        remedy: "Use the photo itself: copy it from the phone by cable, or send it as a file.",
         blocks: true,
     },
     FlagFacts {
@@ -287,7 +296,7 @@ pub const FLAGS: [FlagFacts; 41] = [
     FlagFacts {
         flag: Flag::WhiteBalanceWanders,
         key: "white_balance_wanders",
-        meaning: "The phone chose its colours anew from photo to photo, so tones cannot be compared.",
+        meaning: "The phone set its colours otherwise from photo to photo, so tones cannot be compared.",
         remedy: "Lock the white balance, and take the photos again where tone matters.",
         blocks: false,
     },
@@ -301,15 +310,15 @@ pub const FLAGS: [FlagFacts; 41] = [
     FlagFacts {
         flag: Flag::Processed,
         key: "processed",
-        meaning: "The phone notes that it improved the picture.",
+        meaning: "The phone altered the picture to make it look better.",
         remedy: "Switch HDR, night, portrait and filters off.",
         blocks: false,
     },
     FlagFacts {
         flag: Flag::DigitalZoom,
         key: "digital_zoom",
-        meaning: "The phone enlarged the picture by computing.",
-        remedy: "Zoom back until the figure vanishes, and step closer.",
+        meaning: "The phone enlarged the picture, not its lens: that adds no detail.",
+        remedy: "Zoom out again, and step closer.",
         blocks: false,
     },
     FlagFacts {
@@ -364,7 +373,7 @@ pub const FLAGS: [FlagFacts; 41] = [
     FlagFacts {
         flag: Flag::CornersFromBehind,
         key: "corners_from_behind",
-        meaning: "The corners were read as seen from behind, and exchanged left for right.",
+        meaning: "The corners seem to be named as seen from behind, so left and right were swapped.",
         remedy: "Name them as the panel hangs, seen from the front, to be sure.",
         blocks: false,
     },
@@ -393,7 +402,7 @@ pub const FLAGS: [FlagFacts; 41] = [
         flag: Flag::ColourAssumed,
         key: "colour_assumed",
         meaning: "The file names no colour space; sRGB was assumed.",
-        remedy: "Nothing, where the phone writes ordinary JPEG.",
+        remedy: "A photo straight from the phone needs nothing done; any other is best saved as sRGB.",
         blocks: false,
     },
 ];

@@ -1,14 +1,14 @@
 //! Quantities that cross a module border, each carrying its unit in its type or its name.
 
 pub mod kept;
+mod length;
 
 use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-/// Millimetres in an inch, exactly (international inch, 1959).
-const MM_PER_INCH: f64 = 25.4;
+pub use length::{LengthUnit, length_mm};
 
 /// The real width and height of a panel as it hangs, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -59,39 +59,14 @@ pub struct PlaceMm {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SizeError {
     /// Not two figures and a unit.
-    #[error("`{0}` is not a size; write it like 600x400mm or 24x16in")]
+    #[error("`{0}` is not a size; write width first, like 600x400mm, 60x40cm or 24x16in")]
     Form(String),
+    /// Two figures, and nothing says what they count.
+    #[error("`{0}` has no unit; write it like {0}mm, {0}cm or {0}in")]
+    NoUnit(String),
     /// No pane of glass has this size.
     #[error("`{0}` cannot be a panel: each side must be from 5 mm to 10 m")]
     Impossible(String),
-}
-
-/// Reads `150x150mm`, `150x150 mm` or `6x6in`; a size without a unit is refused, for a guess could be 25 times off.
-impl FromStr for SizeMm {
-    type Err = SizeError;
-
-    fn from_str(text: &str) -> Result<Self, SizeError> {
-        let asked = || SizeError::Form(text.to_owned());
-        let lower = text.trim().to_ascii_lowercase();
-        let (figures, mm_per_unit) = match (lower.strip_suffix("mm"), lower.strip_suffix("in")) {
-            (Some(figures), _) => (figures, 1.0),
-            (_, Some(figures)) => (figures, MM_PER_INCH),
-            _ => return Err(asked()),
-        };
-        let (width, height) = figures.split_once(['x', '×']).ok_or_else(asked)?;
-        let read = |side: &str| side.trim().parse::<f64>().map_err(|_| asked());
-        let size = SizeMm {
-            width: read(width)? * mm_per_unit,
-            height: read(height)? * mm_per_unit,
-        };
-        // 5 mm to 10 m holds every pane a studio can hang and stops a slipped decimal point.
-        let possible = 5.0..=10_000.0;
-        if possible.contains(&size.width) && possible.contains(&size.height) {
-            Ok(size)
-        } else {
-            Err(SizeError::Impossible(text.to_owned()))
-        }
-    }
 }
 
 /// How many times as wide as high a panel is, as it hangs.
@@ -124,6 +99,16 @@ impl FromStr for Proportions {
     }
 }
 
+/// Reads a share of one: `4 %`, `4%` or `0.04`.
+#[must_use]
+pub fn share_typed(text: &str) -> Option<f64> {
+    let number = |text: &str| text.trim().parse().ok().filter(|n: &f64| n.is_finite());
+    match text.trim().strip_suffix('%') {
+        Some(per_cent) => Some(number(per_cent)? / 100.0),
+        None => number(text),
+    }
+}
+
 /// A distance to look from, metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Metres(pub f64);
@@ -145,31 +130,6 @@ impl fmt::Display for Metres {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("`{0}` is no distance; write it like 1.8m, 1800mm, 6ft or 72in, from 0.2 m to 100 m")]
 pub struct MetresError(String);
-
-/// Reads `1.8m`, `1800mm`, `6ft`, `72in`; one without a unit is refused.
-impl FromStr for Metres {
-    type Err = MetresError;
-
-    fn from_str(text: &str) -> Result<Self, MetresError> {
-        const UNITS: [(&str, f64); 4] = [
-            ("mm", 1.0),
-            ("in", MM_PER_INCH),
-            ("ft", 12.0 * MM_PER_INCH),
-            ("m", 1000.0),
-        ];
-        let lower = text.trim().to_ascii_lowercase();
-        let read = |(unit, mm): &(&str, f64)| {
-            Some(lower.strip_suffix(unit)?.trim().parse::<f64>().ok()? * mm / 1000.0)
-        };
-        let metres = UNITS
-            .iter()
-            .find_map(read)
-            .filter(|m| (0.2..=100.0).contains(m));
-        metres
-            .map(Metres)
-            .ok_or_else(|| MetresError(text.to_owned()))
-    }
-}
 
 /// A figure and the 95 % interval that the panel itself supports.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -302,41 +262,6 @@ mod tests {
         assert!((circular_difference(0.0, 180.0) - 180.0).abs() < 1e-9);
         assert!((circular(-15.0) - 345.0).abs() < 1e-9);
         assert!(circular(-1e-20) < 360.0);
-    }
-
-    #[test]
-    fn sizes_read_in_millimetres_and_inches() {
-        let size: SizeMm = "600x400mm".parse().unwrap();
-        assert_eq!((size.width, size.height), (600.0, 400.0));
-        let size: SizeMm = "6X6in".parse().unwrap();
-        assert!((size.width - 152.4).abs() < 1e-9);
-    }
-
-    #[test]
-    fn sizes_that_cannot_be_panels_are_refused() {
-        for text in [
-            "0x0mm", "150x150", "150mm", "-5x10mm", "nanx10mm", "1x1mm", "infx10mm",
-        ] {
-            assert!(text.parse::<SizeMm>().is_err(), "{text}");
-        }
-    }
-
-    #[test]
-    fn distances_are_read_with_their_unit_only() {
-        for (text, metres) in [
-            ("1.8m", 1.8),
-            ("1800 mm", 1.8),
-            ("6ft", 1.8288),
-            ("72in", 1.8288),
-        ] {
-            assert!(
-                (text.parse::<Metres>().unwrap().0 - metres).abs() < 1e-9,
-                "{text}"
-            );
-        }
-        for text in ["1.8", "m", "0m", "1km", "nanm"] {
-            assert!(text.parse::<Metres>().is_err(), "{text}");
-        }
     }
 
     #[test]

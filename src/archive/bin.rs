@@ -39,7 +39,7 @@ const MOST_OF_NAME: usize = 150;
 type Question = (&'static str, fn(String) -> Needed);
 
 /// Who may need a finish.
-const NEEDED: [Question; 3] = [
+const NEEDED: [Question; 4] = [
     ("SELECT '' FROM approval WHERE finish_id = ?1", |_| {
         Needed::Approved
     }),
@@ -51,15 +51,19 @@ const NEEDED: [Question; 3] = [
         "SELECT ladder FROM ladder_step WHERE finish_id = ?1",
         |ladder| Needed::Step { ladder },
     ),
+    ("SELECT name FROM job WHERE sample_id = ?1", |job| {
+        Needed::JobSample { job }
+    }),
 ];
 
 /// Tables whose rows belong to a finish, in the order in which they can be cleared.
-const BELONGS: [(&str, &str); 7] = [
+const BELONGS: [(&str, &str); 8] = [
     ("look", "finish_id"),
     ("tag", "finish_id"),
     ("photo", "finish_id"),
     ("recipe", "finish_id"),
     ("overruling", "sample_id"),
+    ("job_panel", "finish_id"),
     ("bin", "finish_id"),
     ("reading", "finish_id"),
 ];

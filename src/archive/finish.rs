@@ -1,6 +1,7 @@
 //! Keeping a finish, and opening one.
 
 use super::kept::{KeptFinish, SCHEMA};
+use super::near::{Named, near};
 use super::text::{fit_name, line, lines};
 use super::{Approval, Archive, NewReading, Writing};
 use crate::error::{Error, Result};
@@ -148,9 +149,16 @@ impl Archive {
         }
     }
 
+    /// The names of finishes near one that was typed, the nearest first.
+    #[must_use]
+    pub fn near_finishes(&self, typed: &str) -> Vec<String> {
+        near(&self.connection, Named::Finish, typed)
+    }
+
     pub(super) fn no_such(&self, name: &str) -> Error {
         Error::NoSuchFinish {
             name: name.to_owned(),
+            near: near(&self.connection, Named::Finish, name),
             path: self.path.clone(),
         }
     }

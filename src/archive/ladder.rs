@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::change::{self, Change, Done, NOTHING, Thing};
 use super::name::{found_in, is_alike};
+use super::near::{Named, near};
 use super::text::fit_name;
 use super::{Archive, Writing, damaged};
 use crate::error::{Error, Result};
@@ -98,6 +99,7 @@ impl Archive {
     fn no_such_ladder(&self, name: &str) -> Error {
         Error::NoSuchLadder {
             name: name.to_owned(),
+            near: near(&self.connection, Named::Ladder, name),
             path: self.path.clone(),
         }
     }

@@ -27,6 +27,7 @@ mod ladder;
 mod listed;
 mod look;
 mod name;
+mod near;
 mod note;
 mod overruling;
 mod part;
@@ -50,6 +51,7 @@ use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehav
 use crate::error::{Error, Result};
 use connect::connect;
 use disk::{Disk, refused};
+use near::{Named, near};
 
 pub use approval::{Approval, Signature, TakeBack};
 pub use backup::{backup, restore};
@@ -296,6 +298,7 @@ impl Writing<'_> {
     fn id_named(&self, finish: &str) -> Result<i64> {
         self.id_of(finish)?.ok_or_else(|| Error::NoSuchFinish {
             name: finish.to_owned(),
+            near: near(&self.all, Named::Finish, finish),
             path: self.path.to_owned(),
         })
     }
@@ -314,7 +317,10 @@ fn there(path: &Path) -> Result<()> {
 }
 
 /// Makes a folder, and those above it, for their owner alone.
-fn private_folder(folder: &Path) -> std::io::Result<()> {
+///
+/// # Errors
+/// It cannot be made.
+pub fn private_folder(folder: &Path) -> std::io::Result<()> {
     let mut make = std::fs::DirBuilder::new();
     make.recursive(true);
     #[cfg(unix)]

@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use super::change::{self, Change, Done, Thing, name_json};
 use super::name::found_in;
+use super::near::{Named, near};
 use super::text::{fit_name, fits_time};
-use super::{Archive, Writing};
+use super::{Archive, Writing, usual};
 use crate::error::{Error, Result};
 use crate::fingerprint::{Provenance, Repeatability};
 use crate::normalize::Rig;
@@ -143,6 +144,12 @@ impl Archive {
             if let Some(study) = study {
                 add_study(writing, new, &study.studied_at, &study.study)?;
             }
+            // Who reads with it goes on to.
+            writing.run(
+                "UPDATE job SET rig = ?2, seal = NULL WHERE rig = ?1",
+                [old.as_str(), new],
+            )?;
+            usual::name_rig(writing, &old, new)?;
             note(writing, &old, Done::Renamed, new, made_at)
         })?;
         Ok(old)
@@ -206,6 +213,7 @@ impl Archive {
     pub fn rig(&self, name: &str) -> Result<Rig> {
         let kept = self.kept_rig(name)?.ok_or_else(|| Error::NoSuchRig {
             name: name.to_owned(),
+            near: near(&self.connection, Named::Rig, name),
             path: self.path.clone(),
         })?;
         kept.read().ok_or_else(|| self.unreadable_rig(name))

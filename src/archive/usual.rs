@@ -147,6 +147,16 @@ pub(super) fn store(writing: &Writing<'_>, usual: &Usual) -> Result<()> {
     Ok(())
 }
 
+/// Gives the usual rig another name, where it is this one.
+pub(super) fn name_rig(writing: &Writing<'_>, old: &str, new: &str) -> Result<()> {
+    let there = kept(&writing.all).map_err(writing.sql())?;
+    let Some(there) = there.filter(|kept| kept.usual.rig.as_deref() == Some(old)) else {
+        return Ok(());
+    };
+    let rig = Some(new.to_owned());
+    store(writing, &Usual { rig, ..there.usual })
+}
+
 /// Writes down one text.
 pub(super) fn say(writing: &Writing<'_>, key: &str, text: &str) -> Result<()> {
     set(writing, key, &text.into())

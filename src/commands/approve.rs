@@ -15,7 +15,7 @@ use crate::document::json::figure;
 use crate::document::{Answer, Block, Document, Figures, Lines, Row};
 use crate::error::{Error, Result};
 use crate::fingerprint::Variety;
-use crate::fingerprint::metric::{LOOK, allowed_of, figures};
+use crate::fingerprint::metric::allowed_typed;
 use crate::studio::approve::{Approved, Request, approve, withdraw};
 use crate::words::keeping;
 
@@ -33,13 +33,13 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     dark: Option<String>,
 
-    /// How far a measure may differ and still be alike, such as coverage=0.04; for specks a share, such as
-    /// speckle_density=0.5 (repeatable)
+    /// How far a measure may differ and still be alike, such as "silver left=4 %" or coverage=0.04; for specks a share
+    /// of the sample's own, such as "speckles=50 %" (repeatable)
     #[arg(long = "allow", value_name = "MEASURE=FIGURE")]
     allow: Vec<String>,
 
     /// How much the finish is meant to vary from place to place
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     variety: Option<Varies>,
 
     /// Who signed it
@@ -224,27 +224,16 @@ fn withdrawn(name: &str, signed: &Approval) -> Answer {
     }
 }
 
-/// Reads `coverage=0.04`.
+/// Reads `silver left=4 %`.
 fn allowance(text: &str) -> Result<(String, f64)> {
-    let read = || {
-        let (key, figure) = text.split_once('=')?;
-        let row = allowed_of(key.trim())?;
-        let figure: f64 = figure.trim().parse().ok()?;
-        (figure.is_finite() && figure > 0.0).then(|| (row.key.to_owned(), figure))
-    };
-    read().ok_or_else(|| unknown(text))
+    let (measure, figure) = text.split_once('=').ok_or_else(|| Error::NoSuchAllowance {
+        given: text.to_owned(),
+    })?;
+    let row = allowed_typed(measure)?;
+    Ok((row.key.to_owned(), row.allowance_typed(figure)?))
 }
 
 /// Reads the name of a measure that may have an allowance of its own.
 fn measure(text: &str) -> Result<String> {
-    let row = allowed_of(text.trim()).ok_or_else(|| unknown(text))?;
-    Ok(row.key.to_owned())
-}
-
-fn unknown(text: &str) -> Error {
-    let known: Vec<&str> = figures().map(|m| m.key).chain([LOOK.key]).collect();
-    Error::NoSuchAllowance {
-        given: text.to_owned(),
-        known: known.join(", "),
-    }
+    Ok(allowed_typed(text)?.key.to_owned())
 }

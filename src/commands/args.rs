@@ -9,12 +9,12 @@ use crate::frame::placement::{Patch, Side, Stage};
 use crate::frame::quad::Quad;
 use crate::placement::Given;
 use crate::studio::reading::How;
-use crate::units::{Proportions, SizeMm};
+use crate::units::{Proportions, SizeMm, share_typed};
 
 /// Where things lie in the photo; what is not given here is taken from PHOTO.place.json
 #[derive(Debug, Clone, Default, Args)]
 pub(crate) struct PlaceArgs {
-    /// The panel's real width and height, such as 600x400mm or 24x16in
+    /// The panel's real width and height, such as 600x400mm, 60x40cm or "15 3/4 x 11 7/8 in"
     #[arg(long, value_name = "WxHmm")]
     pub(crate) size: Option<SizeMm>,
 
@@ -35,17 +35,22 @@ pub(crate) struct PlaceArgs {
     )]
     pub(crate) patches: Vec<Patch>,
 
-    /// Reflectance of the grey patches [default: 0.18]
-    #[arg(long, value_name = "0..1")]
+    /// Reflectance of the grey patches, such as 0.18 or "18 %" [default: 0.18]
+    #[arg(long, value_name = "SHARE", value_parser = share)]
     pub(crate) patch_reflectance: Option<f64>,
 
     /// The side that faced the camera [default: front]
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     pub(crate) side: Option<SideArg>,
 
     /// How far the work has gone
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     pub(crate) stage: Option<StageArg>,
+}
+
+/// Reads a share of one.
+fn share(text: &str) -> Result<f64, String> {
+    share_typed(text).ok_or_else(|| format!("`{text}` is no share; write it like 18 % or 0.18"))
 }
 
 impl From<&PlaceArgs> for Given {

@@ -1,4 +1,4 @@
-//! `check`: is this picture good enough to judge by, and what to mend first?
+//! `check`: is this picture good enough to judge by, and what to do about it first?
 
 use std::path::{Path, PathBuf};
 
@@ -13,12 +13,12 @@ use super::exit::Exit;
 use super::hint::hint;
 use super::photos::{Photos, of};
 use super::watching::{WatchArgs, each_new};
-use crate::compare::refused_beside;
+use crate::compare::{Lean, refused_beside};
 use crate::document::json::{SCHEMA, rounded};
 use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::{embedded, picture};
 use crate::error::{Error, Result, Unlike};
-use crate::fingerprint::Provenance;
+use crate::fingerprint::{Provenance, Verdict};
 use crate::frame::panel::Step;
 use crate::frame::placement::{Side, Stage};
 use crate::intake;
@@ -28,9 +28,10 @@ use crate::quality::{FlagFacts, FlagSet};
 use crate::silver;
 use crate::studio::check::{Checked, judge, look};
 use crate::studio::reading::{How, Reader};
+use crate::words::headline::{Headline, ToDo};
 use crate::words::{self, captions as say, file_name};
 
-/// Say whether each picture is good enough to judge by, and what to mend first
+/// Say whether each picture is good enough to judge by, and what to do about it first
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(super) struct Args {
     /// Photos, or folders of photos
@@ -222,10 +223,10 @@ fn answer(photo: &Path, seen: &Checked, placed: Option<&RgbImage>) -> Result<Ans
     let mut document = document(&name, seen);
     if let Some(placed) = placed {
         let drawing = Block::Drawing(embedded::photo(placed, &name)?);
-        document.on_page(vec![Block::Part(
+        document.push(Block::Pictures(vec![Block::Part(
             "Where the panel and the patches lie",
             vec![drawing],
-        )]);
+        )]));
     }
     Ok(Answer {
         document,
@@ -240,11 +241,33 @@ fn answer(photo: &Path, seen: &Checked, placed: Option<&RgbImage>) -> Result<Ans
 
 /// What is said of a photo: set in below its name, for there may be many.
 pub(super) fn document(name: &str, seen: &Checked) -> Document {
-    let mut document = Document::new("picture check sheet", name);
+    let fit = match seen.fit() {
+        Some(true) if seen.flags().and_then(|f| f.to_mend().next()).is_none() => Verdict::Within,
+        Some(false) => Verdict::Outside,
+        Some(true) | None => Verdict::Unsure,
+    };
+    let mut document = Document::new("picture check sheet", name)
+        .decided(fit, Lean::Neither)
+        .headed(headline(seen));
     document.push(Block::Title(name.to_owned()));
     let said = sentences(seen).into_iter();
     document.say(said.map(|line| format!("  {line}")));
     document
+}
+
+/// The one thing to do.
+fn headline(seen: &Checked) -> Headline {
+    let first = seen.flags().and_then(|flags| flags.to_mend().next());
+    match (seen, seen.fit(), first) {
+        (Checked::Refused(why), ..) => Headline::new(ToDo::Look, hint(why)),
+        (_, Some(true), None) => Headline::new(ToDo::Leave, "Use it."),
+        (_, Some(true), Some(weak)) => {
+            let better = words::lowered(weak.remedy);
+            Headline::new(ToDo::Leave, format!("Use it, or first do this: {better}"))
+        }
+        (_, Some(false), Some(weak)) => Headline::new(ToDo::Look, weak.remedy),
+        (_, None | Some(false), _) => Headline::new(ToDo::Look, "Say how large the panel is."),
+    }
 }
 
 /// Of a picture that cannot be judged by.
@@ -256,11 +279,11 @@ const NOT_JUDGED: &str = "Not judged: the panel's size is not known.";
 /// What to do then.
 const GIVE_SIZE: &str = "Give --size as well to have sharpness, light and the silver judged.";
 
-/// The answer, what to mend, what was found.
+/// The answer, what is weak, what was found.
 fn sentences(seen: &Checked) -> Vec<String> {
     let flags = match seen {
         Checked::Refused(why) => {
-            return vec![NOT_FIT.to_owned(), format!("First: {why}. {}", hint(why))];
+            return vec![NOT_FIT.to_owned(), format!("First: {why}.")];
         }
         Checked::Read(fingerprint) => &fingerprint.provenance.flags,
         Checked::Sighted(sighted) => &sighted.flags,
@@ -273,7 +296,7 @@ fn sentences(seen: &Checked) -> Vec<String> {
     };
     let mut said = vec![fit.to_owned()];
     said.extend(match_refuses(seen).map(|(_, words)| words.to_owned()));
-    said.extend(to_mend(flags));
+    said.extend(weak(flags));
     if let Checked::Read(fingerprint) = seen {
         said.extend(looks_like(&fingerprint.provenance).map(|[width, height]| {
             format!("By the rig it looks like {width:.0} x {height:.0} mm.")
@@ -285,10 +308,12 @@ fn sentences(seen: &Checked) -> Vec<String> {
     said
 }
 
-/// What to mend, the first thing first.
-fn to_mend(flags: &FlagSet) -> impl Iterator<Item = String> {
-    let begins = std::iter::once("First: ").chain(std::iter::repeat("Then: "));
-    (begins.zip(flags.to_mend())).map(|(begin, f)| format!("{begin}{} {}", f.meaning, f.remedy))
+/// What is weak, the first thing first; what to do about that one stands before all else.
+fn weak(flags: &FlagSet) -> impl Iterator<Item = String> {
+    flags.to_mend().enumerate().map(|(i, f)| match i {
+        0 => format!("First: {}", f.meaning),
+        _ => format!("Then: {} {}", f.meaning, f.remedy),
+    })
 }
 
 /// Which lamp is no longer as it was when the rig was made.
@@ -329,6 +354,7 @@ fn json(photo: &Path, seen: &Checked) -> Value {
     let mut object = json!({
         "schema": SCHEMA,
         "photo": photo.to_string_lossy(),
+        "headline": headline(seen).says,
         "fit": seen.fit(),
         "fix_first": first,
         "flags": flags.unwrap_or_default(),

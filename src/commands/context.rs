@@ -9,12 +9,13 @@ use super::args::{OUTPUT, OutArgs};
 use super::exit::Exit;
 use super::hint::hint;
 use super::own_file::{ends_like, own_name, stem, write_own};
+use super::told::Told;
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
 use crate::studio::holds::Holds;
 use crate::studio::reading::How;
 use crate::studio::{Hear, News, Studio};
-use crate::words::{self, line};
+use crate::words::{self, day, line};
 
 /// What a command may use of the world.
 pub(super) struct Context {
@@ -37,6 +38,8 @@ pub(super) struct Context {
     least: Exit,
     /// What was said while it was not to be heard.
     overheard: Option<String>,
+    /// The cautions that were told in full today.
+    told: Told,
 }
 
 impl Context {
@@ -54,6 +57,7 @@ impl Context {
             beside: None,
             least: Exit::Done,
             overheard: None,
+            told: Told::on(day(&now()), data_folder().ok()),
         }
     }
 
@@ -71,18 +75,31 @@ impl Context {
                 answer.document.job = None;
             }
         }
-        for answer in &*answers {
+        for (i, answer) in answers.iter().enumerate() {
+            // What can be kept and read back has its cautions in full, and may be written where nobody sees it.
+            let keeps = out.json || answer.document.reads_back;
+            let told = if keeps {
+                Vec::new()
+            } else {
+                self.told.cautions()
+            };
             let said = if out.json {
                 answer.json.to_string()
             } else if self.words {
-                terminal::spoken(&answer.document)
+                terminal::spoken(&answer.document, &told)
             } else {
-                terminal::coloured(&answer.document)
+                terminal::coloured(&answer.document, &told)
             };
+            // What to do about one thing is not read as the end of what was said of another.
+            let apart = i > 0 && !out.json && answer.document.headline.is_some();
+            let said = if apart { format!("\n{said}") } else { said };
             // What was done stays done, and is told beside where it cannot be answered.
             if let Err(unsaid) = self.say(&said) {
-                self.note(terminal::spoken(&answer.document).trim_end());
+                self.note(terminal::spoken(&answer.document, &[]).trim_end());
                 return Err(unsaid);
+            }
+            if !keeps {
+                self.told.add(&answer.document.cautions());
             }
         }
         self.table(answers, out)
@@ -312,11 +329,12 @@ impl Context {
         }
     }
 
-    /// Goes on in another archive, in words alone.
+    /// Goes on in another archive, in words alone, as if nothing had been told today.
     pub(super) fn tell_in(&mut self, archive: &Path) {
         self.archive = Some(archive.to_owned());
         self.look_again();
         self.words = true;
+        self.told = Told::default();
     }
 
     /// Turns a command's end into an exit code, saying what went wrong.

@@ -56,7 +56,9 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
             pictures.push(kept.unwrap_or_else(|| RgbImage::new(1, 1)));
         }
         let panel = nearest.panel.silver(&archive)?.small();
-        answer.document.on_page(shown(&nearest, &panel, &pictures)?);
+        answer
+            .document
+            .push(Block::Pictures(shown(&nearest, &panel, &pictures)?));
     }
     context.answer(answer, &args.out)?;
     Ok(Exit::Done)

@@ -12,13 +12,11 @@ pub fn hint(error: &Error) -> &'static str {
         Error::IsFolder { .. } => "Name a photo inside it.",
         Error::NoPhotoIn { .. } => "Name the folder that holds the photos themselves.",
         Error::Io { .. } => "Check that the disk is connected, not full and not write-protected.",
-        Error::NotAPhoto { .. } => {
-            "In the phone's camera settings, under Formats, choose JPEG (some say Most Compatible) and switch RAW off; or export the picture as JPEG."
-        }
+        Error::NotAPhoto { found, .. } => not_a_photo(found),
         Error::UnreadableKind { .. } => "Export the picture as an ordinary RGB JPEG.",
         Error::DamagedPhoto { .. } => "Copy it from the phone again, or take it again.",
         Error::PhotoTooLarge { .. } => "Export it smaller; 12 megapixels are plenty.",
-        Error::PhotoTooSmall { .. } => "Use the photo itself, not its thumbnail.",
+        Error::PhotoTooSmall { .. } => "Use the photo itself, not a small copy of it.",
         Error::PlacementMissing { .. } => {
             "Give --size, width first, or a placement file beside the photo; the corners are looked for where they are not given."
         }
@@ -110,6 +108,9 @@ pub fn hint(error: &Error) -> &'static str {
             Needed::Approved => "Take its approval back first: paneprint approve NAME --withdraw.",
             Needed::LimitPiece { .. } => {
                 "Take the limit back first: paneprint approve SAMPLE --no-light, or --no-dark."
+            }
+            Needed::JobSample { .. } => {
+                "Name another sample for the job first: paneprint job change JOB --sample NAME."
             }
             Needed::Step { .. } => {
                 "Make the ladder without it first: paneprint ladder make NAME … --replace, or paneprint ladder remove NAME."
@@ -212,7 +213,10 @@ pub fn hint(error: &Error) -> &'static str {
         Error::LimitOnWrongSide { .. } => {
             "Name the lightest signed piece with --light and the darkest with --dark."
         }
-        Error::NoSuchAllowance { .. } => "Correct the name or the figure.",
+        Error::NoSuchAllowance { .. } => {
+            "Write the measure as tables call it, an equals sign, and how far it may differ."
+        }
+        Error::FigureUnfit { .. } => "Correct the figure.",
         Error::PictureNotUsable { .. } => {
             "Or go on with --anyway, and the reading will remember it."
         }
@@ -226,7 +230,7 @@ pub fn hint(error: &Error) -> &'static str {
             "Lay the sample beside the panel, a hand apart, on plain dark cloth; or give --size and use a rig or a patch."
         }
         Error::SampleNotSeen { .. } => {
-            "Lay the sample itself beside the panel, the way it hangs; a sample without specks or clouds of its own cannot be known again."
+            "Lay the sample itself beside the panel, the way it hangs; a sample without specks or clouds of its own cannot be recognised."
         }
         Error::PanelCutOff { .. } => "Step back, and take it again with all of the panel in.",
         Error::PlainNotUsable { .. } => {
@@ -245,7 +249,7 @@ pub fn hint(error: &Error) -> &'static str {
             "Write down how panels were made: paneprint recipe NAME, and ask again."
         }
         Error::SettingUnits { .. } => "Write the recipes again, all in one unit.",
-        Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
+        Error::OnePicture => "Give one photo at a time, or lay them side by side with set.",
         Error::OneOutput => "Name a file for the other.",
         Error::Output { .. } => "Check where the output goes.",
         Error::NoDataFolder => "Name the archive with --archive FILE.",
@@ -257,10 +261,50 @@ pub fn hint(error: &Error) -> &'static str {
             "Correct it, or delete it and give --size and --corners."
         }
         Error::SidecarThere { .. } => {
-            "Leave out --write-place to go by it, or move it away and find the panel anew."
+            "Leave out --write-place to go by it, or move it away to have the panel looked for again."
         }
         Error::PictureNotEncoded { .. } => {
             "Close other programs to free memory, or measure a smaller photo."
+        }
+    }
+}
+
+/// What to do about a file that is no photo this program reads, by what it is.
+fn not_a_photo(found: &str) -> &'static str {
+    let is = |kinds: &[&str]| kinds.iter().any(|kind| found.contains(kind));
+    if is(&["HEIC", "HEIF", "AVIF", "raw"]) {
+        "In the phone's camera settings, under Formats, choose JPEG (some say Most Compatible) and switch RAW off; or export the picture as JPEG."
+    } else if is(&["picture", "GIF", "BMP", "Photoshop"]) {
+        "Export the picture as JPEG."
+    } else if is(&["empty"]) {
+        "Copy the photo from the phone again."
+    } else {
+        "Name the photo itself."
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_remedy_fits_what_was_found() {
+        let of = |found: &str| {
+            hint(&Error::NotAPhoto {
+                path: "a".into(),
+                found: found.to_owned(),
+            })
+        };
+        assert!(of("a HEIC picture").contains("camera settings"));
+        assert!(of("a camera raw file (RAF)").contains("RAW off"));
+        for found in [
+            "a text file",
+            "a PDF",
+            "a film",
+            "a JPEG XL picture",
+            "an empty file",
+        ] {
+            assert!(!of(found).contains("settings"), "{found}");
         }
     }
 }

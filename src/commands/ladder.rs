@@ -217,7 +217,9 @@ pub(super) fn place(args: &StandArgs, context: &mut Context) -> Result<Exit> {
         let steps = steps.map(|step| small_kept(&step.finish, &archive));
         let steps: Vec<RgbImage> = steps.collect::<Result<_>>()?;
         let panel = placed.panel.silver(&archive)?.small();
-        answer.document.on_page(rungs(&placed, &steps, &panel)?);
+        answer
+            .document
+            .push(Block::Pictures(rungs(&placed, &steps, &panel)?));
     }
     context.answer(answer, &args.out)?;
     Ok(Exit::Done)
@@ -295,9 +297,10 @@ fn rungs(placed: &OnLadder, steps: &[RgbImage], panel: &RgbImage) -> Result<Vec<
     Ok(vec![Block::LongPart(
         "From light to heavy",
         vec![
-            Block::Key(
-                "Aggressiveness on one scale for all. The framed line is the panel.".to_owned(),
-            ),
+            Block::Key(format!(
+                "Aggressiveness on one scale for all. The framed line is the panel. {}",
+                say::CONTRAST
+            )),
             Block::Drawing(list),
         ],
     )])

@@ -33,10 +33,12 @@ mod set;
 mod sheet;
 mod show;
 mod studio;
+mod told;
 mod verify;
 mod watching;
 mod whole_file;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -135,7 +137,7 @@ pub fn main() -> ExitCode {
         Context::of_process(None, true, true).note(stopped);
         std::process::exit(STOPPED);
     });
-    let line = Line::parse_from(std::env::args_os().map(as_it_lies));
+    let line = Line::parse_from(as_meant(std::env::args_os().map(as_it_lies)));
     let run = std::panic::AssertUnwindSafe(|| {
         let mut context = Context::of_process(line.archive.clone(), line.words, line.no_job);
         let done = run(&line.command, &mut context);
@@ -144,6 +146,39 @@ pub fn main() -> ExitCode {
     std::panic::catch_unwind(run)
         .unwrap_or_else(|_| Context::of_process(None, true, true).broken())
         .into()
+}
+
+/// What was typed, with the command and the names of options in small letters: a phone's keyboard begins with a capital. What
+/// belongs to an option stays as it is, and so does all that follows a bare `--`.
+fn as_meant(typed: impl IntoIterator<Item = OsString>) -> impl Iterator<Item = OsString> {
+    // The program's own name, and what belongs to `--archive`, come before a command.
+    let (mut before, mut command, mut options) = (true, false, true);
+    typed.into_iter().map(move |word| {
+        let passed = std::mem::replace(&mut before, false);
+        let Some(text) = word.to_str().filter(|_| options && !passed) else {
+            return word;
+        };
+        options = text != "--";
+        if !text.starts_with('-') {
+            let first = !std::mem::replace(&mut command, true);
+            return if first {
+                text.to_lowercase().into()
+            } else {
+                word
+            };
+        }
+        if !text.starts_with("--") {
+            return word;
+        }
+        match text.split_once('=') {
+            Some((name, value)) => format!("{}={value}", name.to_lowercase()).into(),
+            None => {
+                let name = text.to_lowercase();
+                before = !command && name == "--archive";
+                name.into()
+            }
+        }
+    })
 }
 
 /// Runs words as if they had been typed after the program's name.
@@ -162,6 +197,55 @@ fn typed(words: &[String], context: &mut Context) -> Result<Exit> {
 mod tests {
     use super::*;
     use clap::CommandFactory;
+
+    #[test]
+    fn commands_and_options_are_known_whatever_their_capitals() {
+        let meant = |typed: &[&str]| -> Vec<String> {
+            let typed = typed.iter().map(OsString::from);
+            let meant = as_meant(std::iter::once("paneprint".into()).chain(typed));
+            meant
+                .skip(1)
+                .map(|word| word.into_string().unwrap())
+                .collect()
+        };
+        assert_eq!(
+            meant(&[
+                "Match",
+                "Hall.JPG",
+                "--TO",
+                "Alcove",
+                "--Stage=WET",
+                "--",
+                "--Odd"
+            ]),
+            [
+                "match",
+                "Hall.JPG",
+                "--to",
+                "Alcove",
+                "--stage=WET",
+                "--",
+                "--Odd"
+            ]
+        );
+        let line =
+            |typed: &[&str]| Line::try_parse_from(as_meant(typed.iter().map(OsString::from)));
+        assert!(
+            line(&[
+                "paneprint",
+                "Check",
+                "a.jpg",
+                "--STAGE",
+                "Wet",
+                "--Side",
+                "BACK"
+            ])
+            .is_ok()
+        );
+        assert!(line(&["paneprint", "--Words", "list"]).is_ok());
+        assert!(line(&["paneprint", "--ARCHIVE", "Mine", "List"]).is_ok());
+        assert_eq!(meant(&["--archive", "Mine", "List"])[1..], ["Mine", "list"]);
+    }
 
     #[test]
     fn the_options_of_all_commands_fit_together() {

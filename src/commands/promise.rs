@@ -134,18 +134,18 @@ fn sentences(name: &str, sample: SizeMm, size: SizeMm, p: &Promise) -> Vec<Strin
     });
     said.push(match p.pinned_by {
         Some((side_mm, metric)) if side_mm * side_mm <= sample.width * sample.height => {
-            format!("The sample is large enough to pin the look, {} included.", metric.title)
+            format!("The sample is large enough to stand for the look, {} included.", metric.title)
         }
         // Nobody cuts glass to the millimetre for a sample.
         Some((side_mm, metric)) => format!(
-            "A sample of about {0:.0} x {0:.0} mm would pin the look; {1} asks for it.",
+            "A sample of about {0:.0} x {0:.0} mm would stand for the look; {1} is what asks for so much.",
             (side_mm / 10.0).ceil() * 10.0,
             metric.title
         ),
         None => {
             let never: Vec<&str> = p.never_pinned.iter().map(|m| m.title).collect();
             format!(
-                "No sample of a size one could make would pin {}. Allow more, or say with approve --variety that the finish varies.",
+                "No sample, however large, would settle {}. Allow more, or say with approve --variety that the finish varies.",
                 list(&never)
             )
         }
@@ -202,7 +202,7 @@ fn figures(promise: &Promise) -> Block {
     let strays = promise.strays.iter().map(stray);
     Block::Figures(Figures {
         heading: "What chance may do to a panel of that size",
-        key: "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Lozenge: the sample.",
+        key: "Pale band: what may be. Thick line: where chance alone leaves a panel of that size, 95 times in 100. Diamond: the sample.",
         head: vec!["", "sample", "panel between", "may be between", "", ""],
         numbers: 1,
         rows: strays

@@ -45,7 +45,7 @@ fn answer(path: &Path, found: &Verified) -> Answer {
     document.say([match found.problems.len() {
         0 => {
             let what = what(found);
-            format!("{archive}: all is as it was kept: {what}, with their pictures.")
+            format!("All is as it was kept: {what}, with their pictures (in {archive}).")
         }
         n => {
             let unread = found.problems.iter().filter(|p| p.is_unread()).count();
@@ -57,7 +57,7 @@ fn answer(path: &Path, found: &Verified) -> Answer {
                     format!("{wrong} not as kept, and {unread} could not be read")
                 }
             };
-            format!("{archive}: {wrong}. The archive was left as it is.")
+            format!("{wrong}. The archive was left as it is: {archive}")
         }
     }]);
     document.remark(found.problems.iter().map(|problem| told(problem).2));

@@ -20,6 +20,7 @@ use serde_json::Value;
 use crate::compare::Lean;
 use crate::fingerprint::{Fingerprint, Verdict};
 use crate::words::cautions::{self, Work};
+use crate::words::headline::Headline;
 
 pub use figures::{Figures, Row};
 
@@ -54,6 +55,8 @@ pub struct Document {
     pub job: Option<String>,
     /// The verdict, where there is one, and which way the panel lies.
     pub verdict: Option<(Verdict, Lean)>,
+    /// What to do, where it says that: it stands first.
+    pub headline: Option<Headline>,
     /// What is said and shown.
     pub blocks: Vec<Block>,
     /// Its lines of [`Block::InText`] can be read back: on a terminal all others stand behind a `#`.
@@ -64,7 +67,7 @@ pub struct Document {
 pub enum Block {
     /// What the answer is about, above it on a terminal; a page has it in its head.
     Title(String),
-    /// A sentence of the answer. The first is its headline.
+    /// A sentence of the answer. Where nothing is to be done the first stands as its heading.
     Sentence(String),
     /// What else is to be known of it.
     Note(String),
@@ -92,6 +95,8 @@ pub enum Block {
     Key(String),
     /// A drawing. A page alone shows it.
     Drawing(Markup),
+    /// Pictures that a page shows before it goes on in words. A page alone shows them.
+    Pictures(Vec<Block>),
     /// Blocks that a page alone shows.
     OnPage(Vec<Block>),
     /// Lines that are said where a page shows it otherwise.
@@ -107,6 +112,7 @@ impl Document {
             about: about.into(),
             job: None,
             verdict: None,
+            headline: None,
             blocks: Vec::new(),
             reads_back: false,
         }
@@ -119,6 +125,21 @@ impl Document {
             verdict: Some((verdict, lean)),
             ..self
         }
+    }
+
+    /// With what to do, to stand first.
+    #[must_use]
+    pub fn headed(self, headline: Headline) -> Self {
+        Document {
+            headline: Some(headline),
+            ..self
+        }
+    }
+
+    /// What to do in words, for JSON; null where it says nothing of it.
+    #[must_use]
+    pub fn headline(&self) -> Option<&str> {
+        self.headline.as_ref().map(|first| first.says.as_str())
     }
 
     /// Goes on with a block.

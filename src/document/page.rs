@@ -5,6 +5,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::{Block, Document, Figures, Row};
 use crate::draw::{chart, colour};
 use crate::words::captions as say;
+use crate::words::cautions::danger;
 use crate::words::job as say_job;
 
 /// How every page looks.
@@ -20,6 +21,7 @@ const FETCH_NOTHING: &str = "default-src 'none'; img-src data:; style-src 'unsaf
 #[must_use]
 pub fn page(document: &Document) -> String {
     let Document { kind, about, .. } = document;
+    let class = kind.replace(' ', "-");
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -31,19 +33,32 @@ pub fn page(document: &Document) -> String {
                 title { (about) ": " (kind) }
                 style { (PreEscaped(colour::properties())) (PreEscaped(LOOK)) }
             }
-            body { (within(document)) }
+            body class=(class) { (within(document)) }
         }
     }
     .into_string()
 }
 
-/// What stands within a page: the answer, then what is shown of it.
+/// What stands within a page: what to do, the pictures, the rest of the answer, then what else is shown.
 #[must_use]
 pub fn within(document: &Document) -> Markup {
     let body = document.blocks.iter().position(is_shown);
     let (answer, shown) = document
         .blocks
         .split_at(body.unwrap_or(document.blocks.len()));
+    let pictures = document.blocks.iter().filter_map(|block| match block {
+        Block::Pictures(inner) => Some(inner),
+        _ => None,
+    });
+    let pictures: Vec<&Block> = pictures.flatten().collect();
+    let mut said = answer.iter().filter_map(|block| match block {
+        Block::Sentence(said) | Block::Note(said) => Some(quoted(said)),
+        _ => None,
+    });
+    let first = document.headline().map(quoted);
+    let first = first.or_else(|| said.next()).unwrap_or_default();
+    // Pictures come before prose: beside the heading stands one sentence, and the others below what they are about.
+    let beside_it = if pictures.is_empty() { usize::MAX } else { 1 };
     html! {
         header {
             p.kind {
@@ -51,28 +66,62 @@ pub fn within(document: &Document) -> Markup {
                 @if let Some(job) = &document.job { " · " (quoted(&say_job::heading(job))) }
             }
             div.answer {
-                @if let Some((verdict, lean)) = document.verdict { (chart::seal(verdict, lean)) }
-                div { (sentences(answer)) }
-            }
-            @for block in answer {
-                @if let Block::Lead(says, drawing) = block {
-                    div.first { p { b { (says) } } (drawing) }
+                @if let Some((verdict, lean)) = document.verdict { (chart::seal(verdict, lean, document.headline.as_ref())) }
+                div {
+                    h1 { (first) }
+                    @for line in said.by_ref().take(beside_it) { p { (line) } }
                 }
             }
-            (beside(say::FLAGS, answer, |block| match block {
-                Block::Remark(said) | Block::Sign(said) => Some(said.as_str()),
-                _ => None,
-            }))
-            (beside("Before any work", answer, |block| match block {
-                Block::Caution(said) => Some(said),
-                _ => None,
-            }))
+            @if pictures.is_empty() { (around(answer)) }
         }
         main {
+            @if !pictures.is_empty() {
+                @for block in pictures { (written(block)) }
+                div.prose {
+                    @for line in said { p { (line) } }
+                    (around(answer))
+                }
+            }
             @for block in shown { (written(block)) }
             // Browsers keep it beside what is before it on paper only where both have one parent.
             footer { p { "Made by paneprint on the studio's own machine. It certifies nothing: the signed piece and the eye decide." } }
         }
+    }
+}
+
+/// What stands around the sentences of the answer: the first figure, doubts, and the cautions.
+fn around(answer: &[Block]) -> Markup {
+    let cautions = lines(answer, |block| match block {
+        Block::Caution(said) => Some(said),
+        _ => None,
+    });
+    let dangers: Vec<&str> = cautions.iter().map(|said| danger(said)).collect();
+    html! {
+        @for block in answer {
+            @if let Block::Lead(says, drawing) = block {
+                div.first { p { b { (says) } } (drawing) }
+            }
+        }
+        (beside(say::FLAGS, &lines(answer, |block| match block {
+            Block::Remark(said) | Block::Sign(said) => Some(said.as_str()),
+            _ => None,
+        })))
+        @if !cautions.is_empty() {
+            div.beside {
+                h2 { (say::CAUTIONS) }
+                p.named { (dangers.join("; ")) "." }
+                (folded(&html! { (list(&cautions)) }))
+            }
+        }
+    }
+}
+
+/// What a phone shows when it is asked for, and paper and wide screens at once. It is folded by the look of the page alone: where a
+/// browser does not know how, all of it is shown.
+fn folded(inner: &Markup) -> Markup {
+    html! {
+        label.unfold { input type="checkbox"; " " (say::SHOW_ALL) }
+        div.folded { (inner) }
     }
 }
 
@@ -88,36 +137,26 @@ fn is_shown(block: &Block) -> bool {
             | Block::Caution(_)
             | Block::Lead(..)
             | Block::InText(_)
+            | Block::Pictures(_)
     )
 }
 
-/// The answer, its first line as the page's heading.
-fn sentences(answer: &[Block]) -> Markup {
-    let mut said = answer.iter().filter_map(|block| match block {
-        Block::Sentence(said) | Block::Note(said) => Some(quoted(said)),
-        _ => None,
-    });
-    html! {
-        h1 { (said.next().unwrap_or_default()) }
-        @for line in said { p { (line) } }
-    }
+/// The lines of an answer that are of one kind.
+fn lines<'a>(answer: &'a [Block], is_one: impl Fn(&'a Block) -> Option<&'a str>) -> Vec<&'a str> {
+    answer.iter().filter_map(is_one).collect()
 }
 
 /// What stands beside the answer and must not be overlooked; nothing where there is nothing.
-fn beside<'a>(
-    heading: &str,
-    answer: &'a [Block],
-    is_one: impl Fn(&'a Block) -> Option<&'a str>,
-) -> Markup {
-    let lines: Vec<&str> = answer.iter().filter_map(is_one).collect();
+fn beside(heading: &str, lines: &[&str]) -> Markup {
     html! {
         @if !lines.is_empty() {
-            div.beside {
-                h2 { (heading) }
-                ul { @for line in lines { li { (quoted(line)) } } }
-            }
+            div.beside { h2 { (heading) } (list(lines)) }
         }
     }
+}
+
+fn list(lines: &[&str]) -> Markup {
+    html! { ul { @for line in lines { li { (quoted(line)) } } } }
 }
 
 fn written(block: &Block) -> Markup {
@@ -146,6 +185,7 @@ fn written(block: &Block) -> Markup {
         Block::Columns(inner) => html! { div.charts { (all(inner)) } },
         Block::Key(says) => html! { p.soft { (quoted(says)) } },
         Block::Drawing(drawing) => drawing.clone(),
+        Block::Pictures(_) => html! {},
         Block::OnPage(inner) => all(inner),
     }
 }
@@ -156,7 +196,7 @@ fn measures(figures: &Figures) -> Markup {
         section.long {
             h2 { (figures.heading) }
             @if !figures.key.is_empty() { p.soft.key { (figures.key) } }
-            dl.measures { @for row in &figures.rows { (measure(row)) } }
+            (folded(&html! { dl.measures { @for row in &figures.rows { (measure(row)) } } }))
         }
     }
 }

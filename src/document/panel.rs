@@ -67,7 +67,7 @@ pub fn measures(fingerprint: &Fingerprint) -> Block {
     });
     Block::Figures(Figures {
         heading: "Every measure",
-        key: "Lozenge: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.",
+        key: "Diamond: what was found. Thick line: where it lies 95 times in 100. Thin line: all that the figure can be; for counts, millimetres, tones and edge loss a scale that fits the figure. Its ends are written below it.",
         head: vec!["", "value", "between", ""],
         numbers: 1,
         rows: rows.collect(),
@@ -103,7 +103,12 @@ pub fn counted(name: &str, silver: &Silver) -> Result<Block> {
         Block::Part(heading, vec![Block::Drawing(figure)])
     };
     Ok(Block::Pair(vec![
-        figure("The panel", seen?, say::panel_alt(name), html! {}),
+        figure(
+            "The panel",
+            seen?,
+            say::panel_alt(name),
+            html! { (say::CONTRAST) },
+        ),
         figure(
             "The same, counted",
             drawn?,

@@ -100,10 +100,8 @@ pub fn document(reading: &Named<'_>, silver: Option<&Silver>) -> Result<Document
     document.say(said);
     document.signs(fingerprint);
     if let Some(silver) = silver {
-        document.on_page(vec![
-            panel::counted(title, silver)?,
-            panel::charts(&fingerprint.measurements, silver),
-        ]);
+        document.push(Block::Pictures(vec![panel::counted(title, silver)?]));
+        document.on_page(vec![panel::charts(&fingerprint.measurements, silver)]);
     }
     document.push(panel::measures(fingerprint));
     document.note(words::reading_notes(fingerprint));

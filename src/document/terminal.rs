@@ -5,19 +5,22 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use super::{Block, Document, Figures};
 use crate::fingerprint::Verdict;
+use crate::words::cautions;
 use crate::words::job as say;
 use crate::words::line;
 
-/// For a terminal: its first line stands out, in a colour where it is a verdict. The word itself tells as much.
+/// For a terminal: its first line stands out, in a colour where there is a verdict; its words tell as much. Cautions that were `told` in
+/// full before are named in one line.
 #[must_use]
-pub fn coloured(document: &Document) -> String {
-    let colour = document.verdict.map(|(verdict, _)| match verdict {
+pub fn coloured(document: &Document, told: &[&str]) -> String {
+    let of_verdict = |verdict| match verdict {
         Verdict::Within => AnsiColor::Green,
         Verdict::Outside => AnsiColor::Red,
         Verdict::Unsure => AnsiColor::Yellow,
-    });
+    };
+    let colour = document.verdict.map(|(verdict, _)| of_verdict(verdict));
     let style = Style::new().bold().fg_color(colour.map(Into::into));
-    let text = text(document);
+    let text = text(document, told);
     let job = heading(document);
     let job = job.filter(|job| text.starts_with(job.as_str()));
     let (above, text) = text.split_at(job.map_or(0, |job| job.len()));
@@ -27,17 +30,19 @@ pub fn coloured(document: &Document) -> String {
 
 /// All that is said, and the figures.
 #[must_use]
-pub fn text(document: &Document) -> String {
-    let mut lines = Vec::new();
+pub fn text(document: &Document, told: &[&str]) -> String {
+    let mut lines: Vec<String> = document.headline().map(str::to_owned).into_iter().collect();
+    let mut cautions = Cautions::new(told);
     for block in &document.blocks {
         let mut said = Vec::new();
-        write(std::slice::from_ref(block), true, &mut said);
+        write(std::slice::from_ref(block), true, &mut cautions, &mut said);
         if document.reads_back && !matches!(block, Block::InText(_)) {
             let each = said.iter().flat_map(|said| said.lines());
             said = each.map(|line| format!("# {line}")).collect();
         }
         lines.extend(said);
     }
+    lines.extend(cautions.named());
     let job = heading(document).unwrap_or_default();
     let text = job + &lines.join("\n") + "\n";
     // What is to be read back is as it was written.
@@ -60,17 +65,54 @@ fn plain(text: &str) -> String {
     text.split('\n').map(line).collect::<Vec<_>>().join("\n")
 }
 
-/// For a voice that reads it out, and for a card: what is said alone, a line each.
+/// For a voice that reads it out: what is said alone, a line each.
 #[must_use]
-pub fn spoken(document: &Document) -> String {
-    let mut lines = Vec::new();
-    lines.extend(document.job.as_ref().map(|job| say::heading(job)));
-    write(&document.blocks, false, &mut lines);
+pub fn spoken(document: &Document, told: &[&str]) -> String {
+    let job = document.job.as_ref().map(|job| say::heading(job));
+    let first = document.headline().map(str::to_owned);
+    let mut lines: Vec<String> = job.into_iter().chain(first).collect();
+    let mut cautions = Cautions::new(told);
+    write(&document.blocks, false, &mut cautions, &mut lines);
+    lines.extend(cautions.named());
     let lines = lines.iter().map(|l| l.trim().to_owned() + "\n");
     plain(&lines.collect::<String>())
 }
 
-fn write(blocks: &[Block], with_figures: bool, lines: &mut Vec<String>) {
+/// Cautions that were told in full before: they are named in one line, so that what is new is not lost among them.
+struct Cautions<'a> {
+    told: &'a [&'a str],
+    named: Vec<&'static str>,
+}
+
+impl<'a> Cautions<'a> {
+    fn new(told: &'a [&'a str]) -> Self {
+        Cautions {
+            told,
+            named: Vec::new(),
+        }
+    }
+
+    /// The caution in full, where it was not told before.
+    fn line(&mut self, caution: &'static str) -> Option<String> {
+        if self.told.contains(&caution) {
+            self.named.push(caution);
+            return None;
+        }
+        Some(format!("  Caution: {caution}"))
+    }
+
+    /// The dangers of the others, in one line.
+    fn named(self) -> Option<String> {
+        cautions::in_one_line(&self.named)
+    }
+}
+
+fn write(
+    blocks: &[Block],
+    with_figures: bool,
+    cautions: &mut Cautions<'_>,
+    lines: &mut Vec<String>,
+) {
     for block in blocks {
         match block {
             Block::Title(said) | Block::Sentence(said) | Block::Note(said) => {
@@ -78,7 +120,7 @@ fn write(blocks: &[Block], with_figures: bool, lines: &mut Vec<String>) {
             }
             Block::Remark(said) => lines.push(format!("  {said}")),
             Block::Sign(said) => lines.push(format!("  ! {said}")),
-            Block::Caution(said) => lines.push(format!("  Caution: {said}")),
+            Block::Caution(said) => lines.extend(cautions.line(said)),
             Block::InText(said) => lines.extend(said.iter().cloned()),
             Block::Facts(facts) => {
                 let told = facts.iter().filter(|(_, says)| !says.is_empty());
@@ -90,11 +132,12 @@ fn write(blocks: &[Block], with_figures: bool, lines: &mut Vec<String>) {
             Block::Part(_, inner)
             | Block::LongPart(_, inner)
             | Block::Pair(inner)
-            | Block::Columns(inner) => write(inner, with_figures, lines),
+            | Block::Columns(inner) => write(inner, with_figures, cautions, lines),
             Block::Figures(_)
             | Block::Lead(..)
             | Block::Key(_)
             | Block::Drawing(_)
+            | Block::Pictures(_)
             | Block::OnPage(_) => {}
         }
     }
@@ -120,6 +163,8 @@ fn table(figures: &Figures) -> Table {
 mod tests {
     use super::*;
     use crate::document::Row;
+    use crate::words::cautions::Work;
+    use crate::words::headline::{Headline, ToDo};
     use maud::html;
 
     #[test]
@@ -146,11 +191,34 @@ mod tests {
                 }),
             ],
         ));
-        assert_eq!(spoken(&document), "Within.\nSmall.\n");
-        let text = text(&document);
+        assert_eq!(spoken(&document, &[]), "Within.\nSmall.\n");
+        let text = text(&document, &[]);
         assert!(text.starts_with("Within.\n  Small.\n\n"), "{text}");
         assert!(text.contains("silver") && text.contains("0.8"), "{text}");
         assert!(!text.contains("much") && !text.contains("svg"), "{text}");
+    }
+
+    #[test]
+    fn what_to_do_stands_first_and_cautions_told_before_are_named_in_one_line() {
+        let headline = Headline::new(ToDo::Strip, "Strip it.");
+        let mut document = Document::new("sheet", "a").headed(headline);
+        document.say(["Outside.".to_owned()]);
+        document.caution(&[Work::StripPaint]);
+        let in_full = text(&document, &[]);
+        assert!(in_full.starts_with("Strip it.\nOutside.\n"), "{in_full}");
+        assert_eq!(in_full.matches("  Caution: ").count(), 3);
+        let all = document.cautions();
+        assert_eq!(
+            text(&document, &all),
+            "Strip it.\nOutside.\n  Caution: solvents; acids, caustics and bleach; silver waste and cut glass. Told in full today, and on the sheet (--page).\n"
+        );
+        // One that is new is told in full, and none is lost.
+        let part = text(&document, &all[..2]);
+        assert!(
+            part.contains(all[2]) && part.contains("solvents; acids"),
+            "{part}"
+        );
+        assert!(spoken(&document, &all).contains("Caution: solvents"));
     }
 
     #[test]
@@ -161,7 +229,10 @@ mod tests {
         };
         document.note(["Notes: one\nstep: two".to_owned()]);
         document.push(Block::InText(vec!["step: rinse".to_owned()]));
-        assert_eq!(text(&document), "# Notes: one\n# step: two\nstep: rinse\n");
-        assert!(!spoken(&document).contains('#'));
+        assert_eq!(
+            text(&document, &[]),
+            "# Notes: one\n# step: two\nstep: rinse\n"
+        );
+        assert!(!spoken(&document, &[]).contains('#'));
     }
 }

@@ -16,6 +16,7 @@ use super::picture;
 use crate::error::{Error, Result};
 use crate::frame::piece;
 use crate::measure::Settings;
+use crate::ops::transfer::{luminance, srgb_code, srgb_light};
 use crate::silver::{self, Laid, Silver, lit, smaller};
 use crate::units::PlaceMm;
 use crate::words::captions as say;
@@ -26,9 +27,24 @@ const LONG_SIDE_PX: usize = 1000;
 /// JPEG quality of a picture of silver: specks keep their rims.
 const QUALITY: u8 = 82;
 
+/// How much more light and dark stand apart on a page than to the eye, as a power of the silver level. To the eye 82 and 93 % of the
+/// silver are 5 steps of lightness (CIELAB L*) apart, so 10 on a page: what a print and a phone in daylight still show.
+const CONTRAST: f32 = 2.2;
+
+/// A panel as pages show it: its light in a higher contrast, hue and chroma as they are.
+fn contrasted(mut picture: RgbImage) -> RgbImage {
+    for pixel in picture.pixels_mut() {
+        let light = pixel.0.map(srgb_light);
+        let luminance = luminance(&light) as f32;
+        let lower = luminance.max(0.0).powf(CONTRAST - 1.0);
+        pixel.0 = light.map(|channel| srgb_code(channel * lower));
+    }
+    picture
+}
+
 /// The whole panel as a page shows it.
 pub(crate) fn seen(silver: &Silver) -> Result<String> {
-    uri(&silver.coloured(LONG_SIDE_PX))
+    uri(&contrasted(silver.coloured(LONG_SIDE_PX)))
 }
 
 /// The same with what was counted drawn on it.
@@ -84,12 +100,12 @@ pub(crate) fn at_place(silver: &Silver, place: PlaceMm) -> Result<(String, f64)>
         .as_ref()
         .and_then(|t| Laid::over(t, (rows, cols)));
     let shown = lit(&piece.to_owned(), laid.map(|laid| laid.from(top, left)));
-    Ok((uri(&shown)?, side as f64 / silver.px_per_mm))
+    Ok((uri(&contrasted(shown))?, side as f64 / silver.px_per_mm))
 }
 
 /// A panel small enough for a row of them, its long side at most so many pixels.
 pub(crate) fn small(picture: &RgbImage, long_side_px: usize) -> Result<String> {
-    uri(&smaller(picture, long_side_px))
+    uri(&contrasted(smaller(picture, long_side_px)))
 }
 
 /// The same in a figure, with what is written under it, if anything.
@@ -174,4 +190,22 @@ fn bar(width_mm: f64) -> f64 {
         .into_iter()
         .find(|mm| *mm <= width_mm * 0.3)
         .unwrap_or(1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ops::transfer::{lightness, srgb_encode};
+    use image::Rgb;
+
+    #[test]
+    fn a_little_less_silver_shows_and_full_silver_is_white() {
+        let lit = |silver: f64| {
+            let code = (srgb_encode(silver) * 255.0).round() as u8;
+            let shown = contrasted(RgbImage::from_pixel(1, 1, Rgb([code; 3])));
+            lightness(f64::from(srgb_light(shown.get_pixel(0, 0).0[0])))
+        };
+        assert!(lit(0.93) - lit(0.82) > 9.0);
+        assert!(lit(1.0) > 99.9 && lit(0.0) < 0.1);
+    }
 }

@@ -19,25 +19,25 @@ pub type Result<T, E = Error> = std::result::Result<T, E>;
 #[non_exhaustive]
 pub enum Error {
     /// The file is not there.
-    #[error("{}: there is no such file", path.display())]
+    #[error("there is no such file: {}", path.display())]
     NotFound {
         /// The file asked for.
         path: PathBuf,
     },
     /// A folder stands where a photo was expected.
-    #[error("{}: this is a folder, not a photo", path.display())]
+    #[error("this is a folder, not a photo: {}", path.display())]
     IsFolder {
         /// The folder.
         path: PathBuf,
     },
     /// A folder without a picture in it.
-    #[error("{}: there is no photo in this folder", path.display())]
+    #[error("there is no photo in this folder: {}", path.display())]
     NoPhotoIn {
         /// The folder.
         path: PathBuf,
     },
     /// The operating system would not read or write the file.
-    #[error("{}: could not be {action}: {source}", path.display())]
+    #[error("this file could not be {action} ({source}): {}", path.display())]
     Io {
         /// The file.
         path: PathBuf,
@@ -47,7 +47,7 @@ pub enum Error {
         source: std::io::Error,
     },
     /// The content is no picture this program knows.
-    #[error("{}: not a photo this program can read (found {found}; expected JPEG, PNG, TIFF or WebP)", path.display())]
+    #[error("not a photo this program can read (found {found}; expected JPEG, PNG, TIFF or WebP): {}", path.display())]
     NotAPhoto {
         /// The file.
         path: PathBuf,
@@ -55,7 +55,7 @@ pub enum Error {
         found: String,
     },
     /// The picture is a kind that cannot be read as red, green and blue light.
-    #[error("{}: {found} cannot be read (expected an RGB or grey picture of 8 or 16 bits)", path.display())]
+    #[error("{found} cannot be read (expected an RGB or grey picture of 8 or 16 bits): {}", path.display())]
     UnreadableKind {
         /// The file.
         path: PathBuf,
@@ -63,7 +63,7 @@ pub enum Error {
         found: String,
     },
     /// The picture is cut short or damaged.
-    #[error("{}: the picture is damaged or cut short ({detail})", path.display())]
+    #[error("the picture is damaged or cut short ({detail}): {}", path.display())]
     DamagedPhoto {
         /// The file.
         path: PathBuf,
@@ -71,7 +71,7 @@ pub enum Error {
         detail: String,
     },
     /// The picture is larger than the limits allow.
-    #[error("{}: {found}, more than the {limit} this program opens", path.display())]
+    #[error("{found}, more than the {limit} this program opens: {}", path.display())]
     PhotoTooLarge {
         /// The file.
         path: PathBuf,
@@ -81,7 +81,7 @@ pub enum Error {
         limit: String,
     },
     /// The picture is too small to hold a panel.
-    #[error("{}: the photo is only {width} x {height} pixels (expected at least {least} on each side)", path.display())]
+    #[error("the photo is only {width} x {height} pixels (expected at least {least} on each side): {}", path.display())]
     PhotoTooSmall {
         /// The file.
         path: PathBuf,
@@ -93,7 +93,7 @@ pub enum Error {
         least: usize,
     },
     /// Nothing says where the panel lies or how large it is.
-    #[error("{}: {missing} is not given", path.display())]
+    #[error("{missing} is not given for this photo: {}", path.display())]
     PlacementMissing {
         /// The photo.
         path: PathBuf,
@@ -101,7 +101,7 @@ pub enum Error {
         missing: &'static str,
     },
     /// The corners cross, lie on a line or point inwards.
-    #[error("{}: the four corners do not make a panel: {found}", path.display())]
+    #[error("the four corners do not make a panel ({found}): {}", path.display())]
     CornersImpossible {
         /// The photo.
         path: PathBuf,
@@ -109,7 +109,7 @@ pub enum Error {
         found: String,
     },
     /// The corners' proportions are not those of the size given.
-    #[error("{}: the corners are {found:.2} times as wide as high, but the size says {expected:.2} times", path.display())]
+    #[error("the corners are {found:.2} times as wide as high, but the size says {expected:.2} times: {}", path.display())]
     CornersUnlikeSize {
         /// The photo.
         path: PathBuf,
@@ -119,7 +119,7 @@ pub enum Error {
         expected: f64,
     },
     /// Something was placed outside the photo.
-    #[error("{}: {what} at ({x:.0}, {y:.0}) lies outside the photo, which is {width} x {height} pixels", path.display())]
+    #[error("{what} at ({x:.0}, {y:.0}) lies outside the photo, which is {width} x {height} pixels: {}", path.display())]
     OutsidePhoto {
         /// The photo.
         path: PathBuf,
@@ -135,7 +135,7 @@ pub enum Error {
         height: usize,
     },
     /// Printed corner marks are there but do not say where the panel is.
-    #[error("{}: the printed corner marks cannot be relied upon: {found}", path.display())]
+    #[error("the printed corner marks cannot be relied upon ({found}): {}", path.display())]
     MarksUnclear {
         /// The photo.
         path: PathBuf,
@@ -143,7 +143,7 @@ pub enum Error {
         found: String,
     },
     /// The size given is not the one the printed marks show.
-    #[error("{}: the size given is {given}, but the printed marks show {found}", path.display())]
+    #[error("the size given is {given}, but the printed marks show {found}: {}", path.display())]
     SizeUnlikeMarks {
         /// The photo.
         path: PathBuf,
@@ -153,7 +153,7 @@ pub enum Error {
         found: String,
     },
     /// A file name from which the kind of file cannot be told.
-    #[error("{}: what kind of file this is to be is not clear (expected {expected})", path.display())]
+    #[error("the ending does not say what kind of file to write (expected {expected}): {}", path.display())]
     FileKind {
         /// The file.
         path: PathBuf,
@@ -161,7 +161,7 @@ pub enum Error {
         expected: &'static str,
     },
     /// A reference patch without area.
-    #[error("{}: {what} is {found}; expected at least {least} x {least} pixels", path.display())]
+    #[error("{what} is {found}; expected at least {least} x {least} pixels: {}", path.display())]
     PatchTooSmall {
         /// The photo.
         path: PathBuf,
@@ -173,7 +173,7 @@ pub enum Error {
         least: f64,
     },
     /// A reference patch lies on the panel.
-    #[error("{}: {what} lies on the panel; expected beside it", path.display())]
+    #[error("{what} lies on the panel; expected beside it: {}", path.display())]
     PatchOnPanel {
         /// The photo.
         path: PathBuf,
@@ -181,7 +181,7 @@ pub enum Error {
         what: String,
     },
     /// A figure outside its range.
-    #[error("{}: {what} is {found}; expected {expected}", path.display())]
+    #[error("{what} is {found}; expected {expected}: {}", path.display())]
     OutOfRange {
         /// The photo.
         path: PathBuf,
@@ -193,7 +193,7 @@ pub enum Error {
         expected: &'static str,
     },
     /// The plain frame of a rig shows something else than an unaged mirror.
-    #[error("{}: {odd_percent} % of this mirror is uneven; expected a plain, unaged mirror for the rig's plain frame", path.display())]
+    #[error("{odd_percent} % of this mirror is uneven; expected a plain, unaged mirror for the rig's plain frame: {}", path.display())]
     NotPlain {
         /// The photo.
         path: PathBuf,
@@ -201,7 +201,7 @@ pub enum Error {
         odd_percent: f64,
     },
     /// The card of greys cannot teach the camera's tones.
-    #[error("{}: the grey card cannot teach the camera's tones: {found}", path.display())]
+    #[error("the grey card cannot teach the camera's tones ({found}): {}", path.display())]
     StepsUnfit {
         /// The photo.
         path: PathBuf,
@@ -209,7 +209,7 @@ pub enum Error {
         found: String,
     },
     /// A bare patch that is not bare.
-    #[error("{}: the bare patch shows {found:.3} of full silver (expected 0.01 to 0.2)", path.display())]
+    #[error("the bare patch shows {found:.3} of full silver (expected 0.01 to 0.2): {}", path.display())]
     BareUnfit {
         /// The photo.
         path: PathBuf,
@@ -217,13 +217,13 @@ pub enum Error {
         found: f64,
     },
     /// The archive file belongs to something else.
-    #[error("{}: this file is not a paneprint archive", path.display())]
+    #[error("this file is not a paneprint archive: {}", path.display())]
     NotAnArchive {
         /// The file.
         path: PathBuf,
     },
     /// The archive was written by a newer program.
-    #[error("{}: this archive has version {found}; this program knows versions up to {newest}", path.display())]
+    #[error("this archive has version {found}; this program knows versions up to {newest}: {}", path.display())]
     ArchiveNewer {
         /// The archive.
         path: PathBuf,
@@ -233,7 +233,7 @@ pub enum Error {
         newest: i32,
     },
     /// The archive's content cannot be trusted.
-    #[error("{}: the archive is damaged and was left as it is ({detail})", path.display())]
+    #[error("the archive is damaged and was left as it is ({detail}): {}", path.display())]
     ArchiveDamaged {
         /// The archive.
         path: PathBuf,
@@ -249,7 +249,7 @@ pub enum Error {
         detail: String,
     },
     /// The archive cannot be opened or written at the moment.
-    #[error("{}: the archive cannot be opened or written ({detail})", path.display())]
+    #[error("the archive cannot be opened or written ({detail}): {}", path.display())]
     ArchiveUnavailable {
         /// The archive.
         path: PathBuf,
@@ -257,13 +257,13 @@ pub enum Error {
         detail: String,
     },
     /// Another program holds the archive.
-    #[error("{}: another program is writing to the archive and has not let go of it for half a minute", path.display())]
+    #[error("another program is writing to the archive and has not let go of it for half a minute: {}", path.display())]
     ArchiveBusy {
         /// The archive.
         path: PathBuf,
     },
     /// The archive or its folder may not be written.
-    #[error("{}: the archive, or the folder it lies in, is write-protected; nothing was kept", path.display())]
+    #[error("the archive, or the folder it lies in, is write-protected; nothing was kept: {}", path.display())]
     ArchiveReadOnly {
         /// The archive.
         path: PathBuf,
@@ -285,13 +285,13 @@ pub enum Error {
         source: std::io::Error,
     },
     /// No room is left for the archive.
-    #[error("{}: the disk is full; nothing of this was kept, and what was kept before is as it was", path.display())]
+    #[error("the disk is full; nothing of this was kept, and what was kept before is as it was: {}", path.display())]
     ArchiveFull {
         /// The archive.
         path: PathBuf,
     },
     /// The archive is older than any that is opened.
-    #[error("{}: this archive has version {found}; this program knows versions from {oldest}", path.display())]
+    #[error("this archive has version {found}; this program knows versions from {oldest}: {}", path.display())]
     ArchiveOlder {
         /// The archive.
         path: PathBuf,
@@ -301,7 +301,7 @@ pub enum Error {
         oldest: i32,
     },
     /// No archive where one is needed.
-    #[error("{}: {}", path.display(), if *empty { "this file is empty" } else { "there is no archive here" })]
+    #[error("{}: {}", if *empty { "this file is empty" } else { "there is no archive here" }, path.display())]
     NoArchive {
         /// Where it was looked for.
         path: PathBuf,
@@ -309,25 +309,25 @@ pub enum Error {
         empty: bool,
     },
     /// A file is to be written where one lies.
-    #[error("{}: there is something of that name already, and it was left as it is", path.display())]
+    #[error("there is something of that name already, and it was left as it is: {}", path.display())]
     FileThere {
         /// The file or folder.
         path: PathBuf,
     },
     /// A pipe, a socket or the like is named where a file is to be written.
-    #[error("{}: this is no plain file, and nothing was written to it", path.display())]
+    #[error("this is no plain file, and nothing was written to it: {}", path.display())]
     NoPlainFile {
         /// What was named.
         path: PathBuf,
     },
     /// A name that SQLite gives to a journal.
-    #[error("{}: a file of this name would be taken for an archive's journal, and read into it", path.display())]
+    #[error("a file of this name would be taken for an archive's journal, and read into it: {}", path.display())]
     NameOfJournal {
         /// What was named.
         path: PathBuf,
     },
     /// A journal lies where it would be taken for that of a file to be made.
-    #[error("{}: this is the journal of an archive that was there before, and would be read into the new file", path.display())]
+    #[error("this is the journal of an archive that was there before, and would be read into the new file: {}", path.display())]
     JournalThere {
         /// The journal.
         path: PathBuf,
@@ -341,13 +341,13 @@ pub enum Error {
         archive: PathBuf,
     },
     /// A part that another program holds.
-    #[error("{}: another program is writing this right now", path.display())]
+    #[error("another program is writing this right now: {}", path.display())]
     PartThere {
         /// The file or folder.
         path: PathBuf,
     },
     /// A copy of an archive that is not sound.
-    #[error("{}: no backup was made, for {problems} things in the archive are not as they were kept", path.display())]
+    #[error("no backup was made, for {problems} things in the archive are not as they were kept: {}", path.display())]
     BackupUnsound {
         /// The archive.
         path: PathBuf,
@@ -355,7 +355,7 @@ pub enum Error {
         problems: usize,
     },
     /// What was kept of a finish is no longer what it was.
-    #[error("{}: what was kept of `{name}` is damaged and was left as it is", path.display())]
+    #[error("what was kept of `{name}` is damaged and was left as it is: {}", path.display())]
     KeptChanged {
         /// The finish.
         name: String,
@@ -373,7 +373,7 @@ pub enum Error {
         detail: String,
     },
     /// A kept rig, or its study, cannot be understood.
-    #[error("{}: the rig `{name}`, or its study, is damaged and was left as it is", path.display())]
+    #[error("the rig `{name}`, or its study, is damaged and was left as it is: {}", path.display())]
     RigUnreadable {
         /// The rig.
         name: String,
@@ -381,7 +381,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A kept ladder is not what it was, or has lost a finish.
-    #[error("{}: the ladder `{name}` is damaged and was left as it is", path.display())]
+    #[error("the ladder `{name}` is damaged and was left as it is: {}", path.display())]
     LadderUnreadable {
         /// The ladder.
         name: String,
@@ -389,7 +389,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A file of an export that cannot be used.
-    #[error("{}: {why}", path.display())]
+    #[error("this cannot be taken in, for {why}: {}", path.display())]
     ExportUnfit {
         /// The file.
         path: PathBuf,
@@ -409,7 +409,7 @@ pub enum Error {
         name: String,
     },
     /// A finish of that name is there already.
-    #[error("{}: a finish named `{name}` is already kept, and nothing kept is overwritten", path.display())]
+    #[error("a finish named `{name}` is already kept, and nothing kept is overwritten: {}", path.display())]
     NameTaken {
         /// The name.
         name: String,
@@ -507,18 +507,22 @@ pub enum Error {
         name: String,
     },
     /// No finish of that name.
-    #[error("{}: no finish named `{name}` is kept here", path.display())]
+    #[error("no finish named `{name}` is kept here{}; looked in {}", or_near(near), path.display())]
     NoSuchFinish {
         /// The name.
         name: String,
+        /// Names near it, of those that are kept.
+        near: Vec<String>,
         /// The archive.
         path: PathBuf,
     },
     /// Neither a photo nor a finish of that name.
-    #[error("{name}: there is no such photo, and no such finish is kept in {}", path.display())]
+    #[error("there is no photo and no kept finish named `{name}`{}; looked in {}", or_near(near), path.display())]
     NoSuchPanel {
         /// What was named.
         name: String,
+        /// Names near it, of those that are kept.
+        near: Vec<String>,
         /// The archive.
         path: PathBuf,
     },
@@ -529,10 +533,12 @@ pub enum Error {
         name: String,
     },
     /// No rig of that name.
-    #[error("{}: no rig named `{name}` is kept here", path.display())]
+    #[error("no rig named `{name}` is kept here{}; looked in {}", or_near(near), path.display())]
     NoSuchRig {
         /// The name.
         name: String,
+        /// Names near it, of those that are kept.
+        near: Vec<String>,
         /// The archive.
         path: PathBuf,
     },
@@ -553,7 +559,7 @@ pub enum Error {
         why: Unread,
     },
     /// A file of a recipe that is not there, not text, or far too long.
-    #[error("{}: no recipe can be read from this file ({found}; expected a text of at most 1 MiB)", path.display())]
+    #[error("no recipe can be read from this file ({found}; expected a text of at most 1 MiB): {}", path.display())]
     RecipeFile {
         /// The file.
         path: PathBuf,
@@ -635,10 +641,12 @@ pub enum Error {
         name: String,
     },
     /// No ladder of that name.
-    #[error("{}: no ladder named `{name}` is kept here", path.display())]
+    #[error("no ladder named `{name}` is kept here{}; looked in {}", or_near(near), path.display())]
     NoSuchLadder {
         /// The name.
         name: String,
+        /// Names near it, of those that are kept.
+        near: Vec<String>,
         /// The archive.
         path: PathBuf,
     },
@@ -783,18 +791,24 @@ pub enum Error {
         /// Silver left on the sample.
         sample_left: String,
     },
-    /// A measure of that name does not exist, or its figure makes no sense.
-    #[error(
-        "`{given}` is no allowance (expected MEASURE=FIGURE, such as coverage=0.04, with a measure of: {known})"
-    )]
+    /// An allowance that is not a measure and its figure.
+    #[error("`{given}` is no allowance (expected MEASURE=FIGURE, such as \"silver left=4 %\")")]
     NoSuchAllowance {
         /// What was given.
         given: String,
-        /// The measures there are.
-        known: String,
+    },
+    /// A figure that a measure cannot have, or may not differ by.
+    #[error("`{given}` cannot be a figure for {of} (expected {expected})")]
+    FigureUnfit {
+        /// What was given.
+        given: String,
+        /// The measure, as tables call it.
+        of: &'static str,
+        /// What it may look like.
+        expected: String,
     },
     /// The picture cannot be judged by.
-    #[error("{}: this picture cannot be judged by. {meaning} {remedy}", path.display())]
+    #[error("this picture cannot be judged by. {meaning} {remedy} ({})", path.display())]
     PictureNotUsable {
         /// The photo.
         path: PathBuf,
@@ -804,25 +818,25 @@ pub enum Error {
         remedy: &'static str,
     },
     /// Nothing in the photo stands out as a panel of the right proportions.
-    #[error("{}: no panel is seen in this photo (expected four straight edges of the size's proportions on an even surround)", path.display())]
+    #[error("no panel is seen in this photo (expected four straight edges of the size's proportions on an even surround): {}", path.display())]
     NoPanelFound {
         /// The photo.
         path: PathBuf,
     },
     /// More than one thing in the photo could be the panel.
-    #[error("{}: more than one panel is seen in this photo (expected one)", path.display())]
+    #[error("more than one panel is seen in this photo (expected one): {}", path.display())]
     PanelsFound {
         /// The photo.
         path: PathBuf,
     },
     /// No two panels stand out in the photo.
-    #[error("{}: no two panels are seen beside each other in this photo (expected the sample and the panel, whole, on an even dark surround)", path.display())]
+    #[error("no two panels are seen beside each other in this photo (expected the sample and the panel, whole, on an even dark surround): {}", path.display())]
     NoTwoPanels {
         /// The photo.
         path: PathBuf,
     },
     /// None of two panels, or either, looks like the sample.
-    #[error("{}: neither of the two panels is plainly the sample `{sample}` (expected its own specks and clouds on one of them)", path.display())]
+    #[error("neither of the two panels is plainly the sample `{sample}` (expected its own specks and clouds on one of them): {}", path.display())]
     SampleNotSeen {
         /// The photo.
         path: PathBuf,
@@ -830,7 +844,7 @@ pub enum Error {
         sample: String,
     },
     /// The frame of the photo cuts the panel.
-    #[error("{}: the panel is cut off at the {side} of the photo (expected all four edges with some of the table around)", path.display())]
+    #[error("the panel is cut off at the {side} of the photo (expected all four edges with some of the table around): {}", path.display())]
     PanelCutOff {
         /// The photo.
         path: PathBuf,
@@ -838,7 +852,7 @@ pub enum Error {
         side: &'static str,
     },
     /// The plain frame of a rig cannot be judged by.
-    #[error("{}: no rig can be made from this picture. {meaning} {remedy}", path.display())]
+    #[error("no rig can be made from this picture. {meaning} {remedy} ({})", path.display())]
     PlainNotUsable {
         /// The photo.
         path: PathBuf,
@@ -874,11 +888,13 @@ pub enum Error {
         again: String,
     },
     /// No measure has this key.
-    #[error("there is no measure `{given}`; known: {known}")]
+    #[error("there is no measure `{given}`{}; known: {known}", or_near(near))]
     NoSuchMeasure {
         /// What was given.
         given: String,
-        /// The keys there are.
+        /// Names near it, of those that measures go by.
+        near: Vec<String>,
+        /// The measures there are.
         known: String,
     },
     /// A direction comes round again, so no curve runs through it.
@@ -889,12 +905,14 @@ pub enum Error {
     },
     /// No recipe says this setting.
     #[error(
-        "no recipe says `{setting}`; {}",
+        "no recipe says `{setting}`{}; {}", or_near(near),
         if known.is_empty() { "no recipe says any setting yet".to_owned() } else { format!("known: {}", known.iter().map(String::as_str).collect::<Vec<_>>().join(", ")) }
     )]
     NoSuchSetting {
         /// What was asked for.
         setting: String,
+        /// Names near it, of those that recipes say, or the figures of the step that was named.
+        near: Vec<String>,
         /// The settings that recipes say.
         known: std::collections::BTreeSet<String>,
     },
@@ -922,13 +940,13 @@ pub enum Error {
     #[error("this machine names no folder for a program's data")]
     NoDataFolder,
     /// A demo photo is not there.
-    #[error("{}: the demo's photos are not there", path.display())]
+    #[error("the demo's photos are not there: {}", path.display())]
     NoDemo {
         /// Where they were looked for.
         path: PathBuf,
     },
     /// The placement file beside the photo cannot be understood.
-    #[error("{}: this placement file cannot be understood: {detail}", path.display())]
+    #[error("this placement file cannot be understood ({detail}): {}", path.display())]
     SidecarUnreadable {
         /// The sidecar.
         path: PathBuf,
@@ -936,7 +954,7 @@ pub enum Error {
         detail: String,
     },
     /// A placement file is to be written where one lies.
-    #[error("{}: a placement file is already there, and it was left as it is", path.display())]
+    #[error("a placement file is already there, and it was left as it is: {}", path.display())]
     SidecarThere {
         /// The sidecar.
         path: PathBuf,
@@ -965,6 +983,12 @@ pub enum Needed {
         /// The sample.
         sample: String,
     },
+    /// It is what a job's panels are held to.
+    #[error("it is the sample of the job `{job}`")]
+    JobSample {
+        /// The job.
+        job: String,
+    },
     /// A ladder stands on it.
     #[error("it is a step of the ladder `{ladder}`")]
     Step {
@@ -991,6 +1015,16 @@ pub enum NotHeld {
         /// The measure.
         key: String,
     },
+}
+
+/// The names that may have been meant, to go on with; nothing where none is near.
+fn or_near(near: &[String]) -> String {
+    let quoted: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.as_slice() {
+        [] => String::new(),
+        [one] => format!(" (did you mean {one}?)"),
+        [all @ .., last] => format!(" (did you mean {} or {last}?)", all.join(", ")),
+    }
 }
 
 /// Why two readings cannot honestly be set against each other.

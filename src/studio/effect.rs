@@ -7,7 +7,8 @@ use crate::archive::Recipe;
 use crate::compare::Side;
 use crate::compare::effect::{Asked, Figure, Made, SettingEffect, Told, effect};
 use crate::error::{Error, Result};
-use crate::fingerprint::metric::{figures, metric};
+use crate::fingerprint::metric::Metric;
+use crate::names::{folded, near_names};
 use crate::stats::next::Step;
 use crate::units::SizeMm;
 
@@ -21,9 +22,9 @@ const OTHER_STEP: Step = Step::Times(1.25);
 /// What is asked.
 #[derive(Debug, Clone)]
 pub struct Request {
-    /// Key of the measure.
-    pub measure: String,
-    /// The setting, by the name it goes by in the recipes.
+    /// The measure.
+    pub measure: &'static Metric,
+    /// The setting as it is typed: by the name it goes by in the recipes, or by its step alone where that has one figure only.
     pub setting: String,
     /// What the measure is wanted to be.
     pub near: Option<f64>,
@@ -48,19 +49,14 @@ pub struct Effected {
 /// Looks at all kept panels that have recipes.
 ///
 /// # Errors
-/// There is no such measure, or it is a direction; no recipe says the setting, or recipes give it in several units.
+/// The measure is a direction; no recipe says the setting, or recipes give it in several units.
 pub fn ask(request: &Request, studio: &mut Studio<'_>) -> Result<Effected> {
-    let row = metric(request.measure.trim()).ok_or_else(|| Error::NoSuchMeasure {
-        given: request.measure.clone(),
-        known: figures().map(|m| m.key).collect::<Vec<_>>().join(", "),
-    })?;
     let archive = studio.archive()?;
     let mut recipes = Vec::new();
     for (name, recipe) in archive.recipes()? {
         recipes.extend(studio.sound(recipe)?.map(|recipe| (name, recipe)));
     }
-    let setting = request.setting.trim().to_lowercase();
-    let unit = unit(&setting, &recipes)?;
+    let (setting, unit) = setting_typed(&request.setting, &recipes)?;
     let (mut finishes, mut other_version) = (Vec::new(), 0);
     for (name, recipe) in &recipes {
         let settings = settings(recipe);
@@ -89,7 +85,7 @@ pub fn ask(request: &Request, studio: &mut Studio<'_>) -> Result<Effected> {
         near: request.near,
         offcut: request.offcut,
     };
-    let found = effect(row, &asked, &made.collect::<Vec<_>>())?;
+    let found = effect(request.measure, &asked, &made.collect::<Vec<_>>())?;
     Ok(Effected {
         setting,
         unit,
@@ -121,19 +117,47 @@ fn told(recipe: &Recipe) -> BTreeMap<Told, String> {
     told
 }
 
-/// The unit of a setting.
-fn unit(setting: &str, recipes: &[(String, Recipe)]) -> Result<String> {
-    let (mut known, mut units) = (BTreeSet::new(), BTreeSet::new());
+/// The setting that was typed, and its unit.
+fn setting_typed(typed: &str, recipes: &[(String, Recipe)]) -> Result<(String, String)> {
+    let mut known: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (name, _, unit) in recipes.iter().flat_map(|(_, r)| r.settings()) {
-        if name == setting {
-            units.insert(unit);
+        known.entry(name).or_default().insert(unit);
+    }
+    let asked = folded(typed);
+    let called: Vec<&String> = known.keys().filter(|name| folded(name) == asked).collect();
+    let of_step: Vec<&String> = known
+        .keys()
+        .filter(|name| {
+            folded(name)
+                .rsplit_once(' ')
+                .is_some_and(|(step, _)| step == asked)
+        })
+        .collect();
+    let exact = known
+        .keys()
+        .find(|name| **name == typed.trim().to_lowercase());
+    let found = match (exact, called.as_slice(), of_step.as_slice()) {
+        (Some(name), ..) => name.clone(),
+        (None, [name], _) | (None, [], [name]) => (*name).clone(),
+        _ => {
+            let near = if of_step.is_empty() {
+                near_names(typed, known.keys().map(String::as_str))
+            } else {
+                of_step.into_iter().cloned().collect()
+            };
+            return Err(Error::NoSuchSetting {
+                setting: typed.to_owned(),
+                near,
+                known: known.into_keys().collect(),
+            });
         }
-        known.insert(name);
-    }
-    let setting = setting.to_owned();
+    };
+    let mut units = known.remove(&found).unwrap_or_default();
     if units.len() > 1 {
-        return Err(Error::SettingUnits { setting, units });
+        return Err(Error::SettingUnits {
+            setting: found,
+            units,
+        });
     }
-    let unit = units.pop_first();
-    unit.ok_or(Error::NoSuchSetting { setting, known })
+    Ok((found, units.pop_first().unwrap_or_default()))
 }

@@ -30,6 +30,7 @@ impl PanelSource {
             Some(finish) if !photo.is_file() => Ok(PanelSource::Kept(Box::new(finish))),
             None if !photo.exists() => Err(Error::NoSuchPanel {
                 name: named.to_owned(),
+                near: archive.near_finishes(named),
                 path: archive.path().to_owned(),
             }),
             _ => Ok(PanelSource::Photo(photo.to_owned())),

@@ -232,7 +232,7 @@ fn note_otherwise(photographed: &[&Member], studio: &mut Studio<'_>) {
     for (member, otherwise) in photographed.iter().zip(otherwise(&about)) {
         if otherwise {
             let name = &member.name;
-            studio.note(format!("{name}: {} {}", facts.meaning, facts.remedy));
+            studio.note(format!("{} {} ({name})", facts.meaning, facts.remedy));
         }
     }
 }

@@ -40,6 +40,33 @@ pub fn of_all(works: &[Work]) -> Vec<&'static str> {
     all
 }
 
+/// The danger that a caution warns of, in a few words.
+#[must_use]
+pub fn danger(caution: &str) -> &str {
+    const NAMED: [(&str, &str); 6] = [
+        (SILVERING, "silver mix that can turn explosive"),
+        (ATTACK, "acids, caustics and bleach"),
+        (SOLVENTS, "solvents"),
+        (OLD_MIRRORS, "mercury in old mirrors"),
+        (GLAZING, "heavy glass, and where it will hang"),
+        (WASTE, "silver waste and cut glass"),
+    ];
+    let named = NAMED.iter().find(|(all, _)| *all == caution);
+    named.map_or(caution, |(_, danger)| danger)
+}
+
+/// Cautions that were told in full before, by their dangers; nothing where there are none.
+#[must_use]
+pub fn in_one_line(cautions: &[&str]) -> Option<String> {
+    let dangers: Vec<&str> = cautions.iter().map(|caution| danger(caution)).collect();
+    (!dangers.is_empty()).then(|| {
+        format!(
+            "  Caution: {}. Told in full today, and on the sheet (--page).",
+            dangers.join("; ")
+        )
+    })
+}
+
 const SILVERING: &str = "Mixed ammoniacal silver: use it at once, never store it, never let it dry; it can form explosive solids.";
 const ATTACK: &str = "Acids, caustics, tin salts, bleach: gloves, goggles, moving air, the supplier's safety sheet; never bleach with acid or ammonia.";
 const SOLVENTS: &str =
@@ -63,5 +90,13 @@ mod tests {
             assert!(beside(work).contains(&WASTE));
         }
         assert!(beside(Work::StripAndSilver).contains(&SILVERING));
+    }
+
+    #[test]
+    fn every_caution_names_its_danger_shorter() {
+        let all = [Work::StripAndSilver, Work::Mix, Work::Hang];
+        for caution in of_all(&all) {
+            assert!(danger(caution).len() < caution.len() / 2, "{caution}");
+        }
     }
 }

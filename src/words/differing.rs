@@ -18,7 +18,7 @@ pub fn differences(m: &Match) -> String {
     if phrases.is_empty() {
         let open: Vec<&str> = found.open.iter().map(|row| row.title).collect();
         phrases.push(format!(
-            "nothing stands out, but not sure enough of: {}",
+            "nothing stands out, but these are not sure enough: {}",
             open.join(", ")
         ));
     }

@@ -33,7 +33,7 @@ fn worn(s: &Standing, steps: &[&str]) -> String {
     let place = s.place;
     let (below, above) = between(place.value, steps);
     let sentence = match at_step(place.value, steps) {
-        Some(step) => format!("At `{step}`."),
+        Some(step) => format!("It stands at `{step}`."),
         None => format!(
             "Between `{below}` and `{above}`, {} of the way.",
             share(place.value.fract())
@@ -110,6 +110,6 @@ mod tests {
             said_of(2.3, 1.8, 2.5),
             format!("{between} It may be anywhere from `light` to `heavy`.")
         );
-        assert_eq!(said_of(3.0, 2.95, 3.0), "At `heavy`.");
+        assert_eq!(said_of(3.0, 2.95, 3.0), "It stands at `heavy`.");
     }
 }

@@ -1,9 +1,11 @@
 //! What is said of a panel beside a sample: the answer, what differs, what can still be done.
 
 use super::cautions::Work;
+use super::headline::{Headline, ToDo};
 use super::reading::graded;
 use crate::compare::paint::Paint;
 use crate::compare::{Lean, Match, MeasureMatch, Place, Remark, Unsure, Verdict};
+use crate::fingerprint::Fingerprint;
 use crate::fingerprint::metric::COVERAGE;
 use crate::frame::placement::Stage;
 
@@ -24,14 +26,22 @@ pub fn beside(alike: f64) -> String {
         &[(0.8, "beyond doubt"), (0.0, "by most of its marks")],
     );
     format!(
-        "The sample was seen beside the panel and known again {sure} ({alike:.2} of 1): its own silver is the scale."
+        "The sample was seen beside the panel and recognised {sure} ({alike:.2} of 1); its own silver is the scale."
     )
 }
 
-/// From what size up specks were counted on both.
+/// From what size up specks were counted on both, and whether the sample's own photo shows finer ones.
 #[must_use]
-pub fn speckle_floor(floor_mm: f64) -> String {
-    format!("Specks are counted from {floor_mm:.2} mm up, the finest that both photos show.")
+pub fn speckle_floor(floor_mm: f64, sample: &Fingerprint) -> String {
+    let own = sample.measurements.speckle_floor_mm;
+    let finer = if own < floor_mm {
+        format!(
+            " The sample's own photo shows them from {own:.2} mm up, so its reading counts more and smaller ones."
+        )
+    } else {
+        String::new()
+    };
+    format!("Specks are counted from {floor_mm:.2} mm up, the finest that both photos show.{finer}")
 }
 
 /// The verdict in one sentence.
@@ -92,62 +102,107 @@ fn whereabouts(place: Place) -> &'static str {
     }
 }
 
-/// What can still be done, and the work it may lead to.
+/// What can still be done.
+#[derive(Debug, Clone, Copy)]
+pub struct Next {
+    /// What to do, and the few words for it.
+    pub first: (ToDo, &'static str),
+    /// How, in a sentence.
+    pub says: &'static str,
+    /// The work it may lead to.
+    pub work: Option<Work>,
+}
+
+impl Next {
+    /// What to do, to stand first.
+    #[must_use]
+    pub fn headline(&self) -> Headline {
+        Headline::new(self.first.0, self.first.1)
+    }
+
+    /// How it is done, where that says more than what to do.
+    #[must_use]
+    pub fn how(&self) -> Option<&'static str> {
+        (self.says != LEAVE_IT).then_some(self.says)
+    }
+}
+
+const LEAVE_IT: &str = "Leave it as it is.";
+const LEAVE: (ToDo, &str) = (ToDo::Leave, LEAVE_IT);
+const LOOK: (ToDo, &str) = (ToDo::Look, "Stop and look.");
+const FURTHER: (ToDo, &str) = (ToDo::Further, "A little more.");
+const STRIP: (ToDo, &str) = (ToDo::Strip, "Strip it, or use it elsewhere.");
+
+/// What to do, and how.
 #[must_use]
-pub fn next_step(m: &Match) -> (&'static str, Option<Work>) {
+pub fn next_step(m: &Match) -> Next {
+    let next = |first, says, work| Next { first, says, work };
     if m.has(Remark::CannotTellToday) {
-        return (
-            "Look at lamps, board and stand, then photograph the sample and the panel again.",
-            None,
-        );
+        let says =
+            "Look at lamps, board and stand, then photograph the sample and the panel again.";
+        return next(LOOK, says, None);
     }
     if m.verdict == Verdict::Outside && m.perhaps_turned() {
-        return (PERHAPS_TURNED, None);
+        return next(LOOK, PERHAPS_TURNED, None);
     }
     match (m.verdict, m.toward, m.stage) {
-        (Verdict::Within, ..) => ("Leave it as it is.", None),
+        (Verdict::Within, ..) => next(LEAVE, LEAVE_IT, None),
         (Verdict::Unsure, ..)
             if m.unsure == Some(Unsure::Unproved) && !m.has(Remark::StagesDiffer) =>
         {
-            (
+            next(
+                (ToDo::Look, "Leave it, and look."),
                 "Leave it as it is, and look at both side by side in the same light; a larger sample, or more pieces of it, would tell more.",
                 None,
             )
         }
-        (Verdict::Unsure, Lean::Darker, stage) if stage != Some(Stage::Backed) => (
+        (Verdict::Unsure, Lean::Darker, stage) if stage != Some(Stage::Backed) => next(
+            LOOK,
             "Do no more to it until it is settled, for lost silver does not come back: look at both side by side in the same light; wipe the glass and take the photo again.",
             None,
         ),
-        (Verdict::Unsure, ..) if m.has(Remark::RigTooRough) => (
-            "The rig repeats too roughly to settle it: look at both side by side in the same light; a steadier stand, and a study on more photos, would tell more.",
+        (Verdict::Unsure, ..) if m.has(Remark::RigTooRough) => next(
+            LOOK,
+            "The rig is too rough to settle it: look at both side by side in the same light; a steadier stand, and a study on more photos, would tell more.",
             None,
         ),
-        (Verdict::Unsure, ..) if m.has(Remark::SampleTooSmall) => (
+        (Verdict::Unsure, ..) if m.has(Remark::SampleTooSmall) => next(
+            LOOK,
             "The sample alone cannot settle it: look at both side by side; a larger sample, or more pieces of it, would tell more.",
             None,
         ),
-        (Verdict::Unsure, ..) => (
-            "Stop and look at both side by side in the same light; wipe the glass and take the photo again.",
+        (Verdict::Unsure, ..) => next(
+            LOOK,
+            "Look at both side by side in the same light; wipe the glass and take the photo again.",
             None,
         ),
-        (_, Lean::Lighter, _) if !m.work_may_mend() => (NOT_BY_WORK, Some(Work::StripAndSilver)),
-        (_, Lean::Lighter, Some(Stage::Backed)) => (
+        (_, Lean::Lighter, _) if !m.work_may_mend() => {
+            next(STRIP, NOT_BY_WORK, Some(Work::StripAndSilver))
+        }
+        (_, Lean::Lighter, Some(Stage::Backed)) => next(
+            (ToDo::Strip, "Strip its paint, or use it elsewhere."),
             "It could go further only by stripping the paint off the back, which can scratch the silver.",
             Some(Work::StripPaint),
         ),
-        (_, Lean::Lighter, Some(Stage::Wet | Stage::Dry)) => (
+        (_, Lean::Lighter, Some(Stage::Wet | Stage::Dry)) => next(
+            FURTHER,
             "It can go a little further before the back is painted: stop at about three quarters of the change, rinse, look again.",
             Some(Work::GoFurther),
         ),
-        (_, Lean::Lighter, None) => (
+        (_, Lean::Lighter, None) => next(
+            (
+                ToDo::Further,
+                "A little more, if its back is not painted yet.",
+            ),
             "If its back is not painted yet it can go a little further: stop at about three quarters of the change, rinse, look again. Once painted, only by stripping the paint.",
             Some(Work::StripPaint),
         ),
-        (_, Lean::Darker, _) => (
+        (_, Lean::Darker, _) => next(
+            STRIP,
             "Lost silver does not come back: strip and re-silver the same glass, or use it elsewhere.",
             Some(Work::StripAndSilver),
         ),
-        (_, Lean::Neither, _) => (NOT_BY_WORK, Some(Work::StripAndSilver)),
+        (_, Lean::Neither, _) => next(STRIP, NOT_BY_WORK, Some(Work::StripAndSilver)),
     }
 }
 

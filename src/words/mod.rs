@@ -7,6 +7,7 @@ pub mod captions;
 pub mod cautions;
 pub mod colour;
 mod differing;
+pub mod headline;
 pub mod job;
 pub mod keeping;
 pub mod ladder;
@@ -22,7 +23,7 @@ pub use crate::archive::line;
 
 pub use differing::differences;
 pub use match_to::{
-    ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
+    Next, ONLY_A_START, beside, next_step, remarks, speckle_floor, verdict, why_not_compared,
 };
 pub use reading::{ANYWAY, CORNER_LETTERS, CORNERS_GIVEN, found, reading, reading_notes};
 
@@ -53,6 +54,14 @@ pub fn file_name(path: &Path) -> String {
             .unwrap_or(path.as_os_str())
             .to_string_lossy(),
     )
+}
+
+/// A sentence that goes on after a colon.
+#[must_use]
+pub fn lowered(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().into_iter().flat_map(char::to_lowercase);
+    first.chain(letters.clone()).collect()
 }
 
 /// Things named one after the other: `a, b and c`.

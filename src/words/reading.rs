@@ -110,7 +110,11 @@ pub fn found(seen: &Sighting) -> Option<String> {
     };
     let sure = graded(
         finding.confidence,
-        &[(0.8, "surely"), (SURE, "quite surely"), (0.0, "not surely")],
+        &[
+            (0.8, ""),
+            (SURE, ", with a little doubt"),
+            (0.0, ", and that is not certain"),
+        ],
     );
     let patches: Vec<String> = [
         (PatchKind::Grey, "grey card"),
@@ -128,7 +132,7 @@ pub fn found(seen: &Sighting) -> Option<String> {
         [] => "no patch beside it".to_owned(),
         some => format!("{} beside it", some.join(", ")),
     };
-    Some(format!("The panel was found by {by}, {sure}; {beside}."))
+    Some(format!("The panel was found by {by}{sure}; {beside}."))
 }
 
 /// An axis in words.

@@ -30,7 +30,7 @@ pub(crate) const LAYERS: [&[&str]; 12] = [
     ],
     &["ops", "stats"],
     &["frame"],
-    &["units", "quality", "error"],
+    &["units", "quality", "names", "error"],
 ];
 
 /// May name everything and belongs to no layer.

@@ -185,8 +185,5 @@ fn a_bare_patch_with_silver_on_it_is_refused_in_words() {
         &Settings::default(),
     );
     let said = refused.err().unwrap().to_string();
-    assert!(
-        said.starts_with("panel.jpg: the bare patch shows"),
-        "{said}"
-    );
+    assert!(said.starts_with("the bare patch shows"), "{said}");
 }

@@ -340,3 +340,33 @@ fn a_sample_is_not_called_signed_before_it_is_approved() {
     assert!(html.contains("<b>The sample</b>: hopeful"));
     assert!(!html.contains("signed sample"));
 }
+
+#[test]
+fn a_match_says_what_to_do_then_shows_both_and_prints_on_two_pages() {
+    let bench = Bench::with_sample();
+    bench.keep("deep", &bench::DARKER);
+    let asked = ["match", "deep", "--to", "signed", "--page", "match.html"];
+    bench.run(&asked).exits(1);
+    let html = String::from_utf8(bench.bytes("match.html")).unwrap();
+    let at = |said: &str| html.find(said).unwrap_or_else(|| panic!("no {said}"));
+    let order = [
+        "<h1>Strip it, or use it elsewhere.",
+        "Outside: darker than",
+        "Side by side, at one scale",
+        "Lost silver does not come back",
+        "Before any work",
+        "Where they differ",
+        "Each measure, and how far it may go",
+    ];
+    let places = order.map(at);
+    assert!(places.is_sorted(), "{places:?}");
+    // A reading and a match speak of one level of confidence.
+    bench.run(&["show", "deep", "--page", "show.html"]).exits(0);
+    let reading = String::from_utf8(bench.bytes("show.html")).unwrap();
+    for page in [&html, &reading] {
+        assert!(page.contains("95 times in 100") && !page.contains("90 times"));
+    }
+    let Some(browser) = browser() else { return };
+    let printed = crate::browser::sheets_of_paper(browser, &html).unwrap();
+    assert_eq!(printed[0], ("A4", 2));
+}

@@ -22,7 +22,11 @@ const PLACES: [&str; 9] = [
 
 /// Words no maker should have to look up, that blame, or that promise too much. Each with its ending, so that none hides in
 /// another.
-const NEVER: [&str; 34] = [
+const NEVER: [&str; 38] = [
+    "mend",
+    "anew",
+    "lozenge",
+    "surely",
     "histogram",
     "delta",
     "sigma",

@@ -18,7 +18,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "FOLDER")]
     into: Option<PathBuf>,
 
-    /// Paint the demo photos anew from their seeds into this folder, and stop
+    /// Paint the demo photos again from their seeds into this folder, and stop
     #[arg(long, value_name = "FOLDER", hide = true)]
     repaint: Option<PathBuf>,
 }

@@ -12,6 +12,7 @@ use crate::document::json::{SCHEMA, figure, rounded};
 use crate::document::{Answer, Block, Document, Figures, Lines, Row, panel};
 use crate::draw::chart::{self, Axis};
 use crate::error::Result;
+use crate::fingerprint::metric::measure_typed;
 use crate::stats::effect::{At, Effect, Setting, Trial, Unreached};
 use crate::stats::next::Next;
 use crate::studio::effect::{Effected, Request, ask};
@@ -21,16 +22,16 @@ use crate::words::cautions::Work;
 /// Say what a setting of your recipes did to a measure, from your own kept panels
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The measure, such as aggressiveness or coverage
+    /// The measure as tables call it, such as aggressiveness or "silver left"
     measure: String,
 
-    /// The setting of your recipes, such as "attack seconds"
+    /// The setting of your recipes, such as "attack seconds"; "attack" where recipes give that step one figure only
     #[arg(long, value_name = "SETTING")]
     of: String,
 
-    /// What you would like the measure to be: says which setting comes near it
+    /// What you would like the measure to be, such as 20 or "82 %": says which setting comes near it
     #[arg(long, value_name = "FIGURE", allow_hyphen_values = true)]
-    near: Option<f64>,
+    near: Option<String>,
 
     /// The size of the pieces at hand to try it on, such as 100x100mm [default: that of the panels so far]
     #[arg(long, value_name = "WxHmm")]
@@ -48,10 +49,12 @@ const ROWS: usize = 5;
 const SETTING_DECIMALS: i32 = 4;
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
+    let measure = measure_typed(&args.measure)?;
+    let near = args.near.as_ref().map(|text| measure.figure_typed(text));
     let request = Request {
-        measure: args.measure.clone(),
+        measure,
         setting: args.of.clone(),
-        near: args.near,
+        near: near.transpose()?,
         offcut: args.offcut,
     };
     let effected = ask(&request, &mut context.studio()?)?;
@@ -63,7 +66,7 @@ fn answer(effected: &Effected) -> Answer {
     let found = &effected.found;
     let row = found.metric;
     let about = format!("{} / {}", row.title, effected.setting);
-    let mut document = Document::new("effect sheet", about);
+    let mut document = Document::new("effect sheet", about).headed(said::headline(effected));
     document.say(said::sentences(effected));
     document.caution(&[Work::GoFurther, Work::Mix]);
     document.on_page(vec![charted(effected)]);
@@ -121,9 +124,9 @@ fn charted(effected: &Effected) -> Block {
     let row = found.metric;
     let curve = real(found).map_or_else(Vec::new, |effect| curve(effect, PLACES));
     let key = if curve.is_empty() {
-        "Each lozenge is a kept panel. No curve is drawn, for none is known."
+        "Each diamond is a kept panel. No curve is drawn, for none is known."
     } else {
-        "Each lozenge is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
+        "Each diamond is a kept panel; the line is the curve through them. Darker band: where the mean of many panels would lie; pale band: where one new panel falls, 95 times in 100. Nothing is drawn beyond what was tried."
     };
     let near = found.near.as_ref();
     let wanted = near.and_then(|(wanted, near)| Some((*wanted, near.as_ref().ok()?.value)));
@@ -244,6 +247,7 @@ fn json(effected: &Effected, document: &Document) -> Value {
         "measure": row.key,
         "setting": effected.setting,
         "unit": effected.unit,
+        "headline": document.headline(),
         "words": document.sentences(),
         "cautions": document.cautions(),
         "enough": effect.is_some(),

@@ -4,11 +4,12 @@ use crate::compare::effect::{Also, SettingEffect, Spread, Told};
 use crate::stats::effect::{Effect, Setting, Shape, Trial, Unknown, Unreached, Unseen};
 use crate::stats::next::Next;
 use crate::studio::effect::Effected;
+use crate::words::headline::{Headline, ToDo};
 use crate::words::list;
 
 /// How the figures to be expected are read.
 pub(super) const EXPECTED: &str =
-    "One new panel falls from there to there 95 times in 100, if all else stays as it was.";
+    "One new panel falls from there to there 95 times in 100, if everything else stays the same.";
 
 /// Where one new panel falls.
 pub(super) fn one_panel(low: &str, high: &str) -> String {
@@ -25,6 +26,50 @@ pub(super) fn setting(effected: &Effected, value: f64) -> String {
     format!("{value:.decimals$} {}", effected.unit)
         .trim_end()
         .to_owned()
+}
+
+/// What to do: what to set for what is wanted, or what is needed to know it.
+pub(super) fn headline(effected: &Effected) -> Headline {
+    let (found, name) = (&effected.found, &effected.setting);
+    let title = found.metric.title;
+    let look = |says: String| Headline::new(ToDo::Look, says);
+    let effect = match &found.effect {
+        Ok(effect) => effect,
+        Err(Unknown::TooFewPanels { found, needed }) => {
+            let more = needed.saturating_sub(*found);
+            let panels = if more == 1 {
+                "one more panel"
+            } else {
+                "more panels"
+            };
+            return look(format!("Make {panels} first, and write down {name}."));
+        }
+        Err(Unknown::TooFewSettings { .. }) => {
+            return look(format!("Try {name} at other settings first."));
+        }
+        Err(Unknown::AllEqual) => return look("Change something else.".to_owned()),
+        Err(Unknown::NotFinite) => return look("Correct the recipes.".to_owned()),
+    };
+    let ends = effect.tried.map(|end| effect.at(end));
+    let ([Some(first), Some(last)], true) = (ends, effect.is_real()) else {
+        return look("Change something else.".to_owned());
+    };
+    let further = |says: String| Headline::new(ToDo::Further, says);
+    match &found.near {
+        Some((_, Ok(near))) if effected.unit == SECONDS => further(format!(
+            "Aim at {}, and look at three quarters of it.",
+            setting(effected, near.value)
+        )),
+        Some((_, Ok(near))) => further(format!(
+            "Try {} on an offcut.",
+            setting(effected, near.value)
+        )),
+        Some((_, Err(_))) => look("Stay inside what was tried, or try an offcut.".to_owned()),
+        None if last.curve.value > first.curve.value => {
+            further(format!("For more {title}: more {name}."))
+        }
+        None => further(format!("For less {title}: more {name}.")),
+    }
 }
 
 /// The answer: what more of the setting does, how sure that is, and the setting for what is wanted; then what else changed, and
@@ -154,7 +199,7 @@ fn unknown(setting: &str, title: &str, why: Unknown) -> String {
         ),
         Unknown::AllEqual => format!("No effect is seen: {title} is the same on all panels."),
         Unknown::NotFinite => {
-            format!("Nothing can be said: `{setting}` holds a figure that is none.")
+            format!("Nothing can be said: a figure written for `{setting}` cannot be used.")
         }
     }
 }

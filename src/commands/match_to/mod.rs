@@ -56,7 +56,13 @@ pub(super) struct Args {
     sample_today: Vec<PathBuf>,
 
     /// Decide otherwise than the program; the reason is kept
-    #[arg(long, value_enum, value_name = "VERDICT", requires = "because")]
+    #[arg(
+        long,
+        value_enum,
+        ignore_case = true,
+        value_name = "VERDICT",
+        requires = "because"
+    )]
     overrule: Option<Decision>,
 
     /// Why you decide otherwise
@@ -207,27 +213,31 @@ fn one(args: &Args, panel: &str, context: &mut Context) -> Result<(Exit, Answer)
 fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
     let found = &matched.found;
     let (sample, panel) = (matched.sample.sample.name.as_str(), &matched.panel.name);
+    let next = words::next_step(found);
     let mut document = Document::new("match sheet", format!("{panel} / {sample}"))
-        .decided(found.verdict, found.lean);
-    let (next, work) = words::next_step(found);
-    document.say([
-        words::verdict(found, sample),
-        words::differences(found),
-        next.to_owned(),
-    ]);
+        .decided(found.verdict, found.lean)
+        .headed(next.headline());
+    let differ = [words::verdict(found, sample), words::differences(found)];
+    let all = [&differ[..], &[next.says.to_owned()]].concat();
+    document.say(differ);
+    document.say(next.how().map(str::to_owned));
     document.note(decided(matched));
-    document.caution(work.as_slice());
+    document.caution(next.work.as_slice());
     document.remark(words::remarks(found));
     document.signs(&matched.panel.fingerprint);
     document.blocks.extend(shown::lead(found));
     if let Some(silver) = silver {
-        document.on_page(shown::pictures(matched, silver)?);
+        document.push(Block::Pictures(shown::pictures(matched, silver)?));
+        document.on_page(shown::charts(matched, silver)?);
     }
-    document.push(shown::figures(found));
+    document.push(shown::figures(matched));
     document.note(matched.beside.map(words::beside));
-    document.note([words::speckle_floor(found.floor_mm)]);
+    document.note([words::speckle_floor(
+        found.floor_mm,
+        matched.sample.side().fingerprint,
+    )]);
     Ok(Answer {
-        json: json(matched, &document),
+        json: json(matched, &document, &all),
         document,
         lines: Lines {
             list: "measures",
@@ -251,7 +261,8 @@ fn decided(matched: &Matched) -> Option<String> {
     })
 }
 
-fn json(matched: &Matched, document: &Document) -> Value {
+/// The answer for programs; `words` is all that is said of it.
+fn json(matched: &Matched, document: &Document, words: &[String]) -> Value {
     let m = &matched.found;
     let (sample, panel) = (matched.sample.side(), matched.panel.side());
     let differences = m.differences();
@@ -272,7 +283,8 @@ fn json(matched: &Matched, document: &Document) -> Value {
         "differences": differences.named.iter().map(difference).collect::<Vec<_>>(),
         "agree": differences.agree,
         "open": differences.open.iter().map(|row| row.key).collect::<Vec<_>>(),
-        "words": document.sentences(),
+        "headline": document.headline(),
+        "words": words,
         "cautions": document.cautions(),
         "remarks": document.remarks(),
         "anyway": m.has(Remark::NotUsable),

@@ -1,6 +1,6 @@
 //! What a page shows of a match: both panels, where they differ, and each measure against what it may be.
 
-use maud::html;
+use maud::{Markup, html};
 use palette::{IntoColor, Lab, Srgb};
 
 use crate::compare::squares::{Against, Squares};
@@ -9,9 +9,9 @@ use crate::compare::{Match, MeasureMatch, Side, WholeMatch};
 use crate::document::{Block, Figures, Row, panel};
 use crate::draw::{chart, embedded};
 use crate::error::Result;
-use crate::fingerprint::Verdict;
 use crate::fingerprint::apart::apart;
 use crate::fingerprint::metric::{COVERAGE, Metric, Rule};
+use crate::fingerprint::{Fingerprint, Verdict};
 use crate::frame::Plane;
 use crate::measure::{Measurements, Texture};
 use crate::silver::Silver;
@@ -20,34 +20,46 @@ use crate::units::{Estimate, Measure, PlaceMm, axial, circular};
 use crate::words::keeping::word;
 use crate::words::{self, captions as say};
 
-/// Side of the pieces that are shown in their real size, mm: they fit a telephone.
-const REAL_SIZE_MM: f64 = 60.0;
+/// Side of the pieces that are shown in their real size, mm: they fit a telephone, and four of them a sheet of paper.
+const REAL_SIZE_MM: f64 = 40.0;
 
-/// Both panels, where they differ, and what is left of their silver; `silver` is that of the sample and of the panel.
+/// How many times as high as wide its column a panel is drawn at most.
+const TALLEST: f64 = 1.2;
+
+/// Both panels beside each other; `silver` is that of the sample and of the panel.
 pub(super) fn pictures(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Block>> {
+    let sides = [matched.sample.side(), matched.panel.side()];
+    Ok(vec![Block::Part(
+        "Side by side, at one scale and in one light",
+        vec![
+            side_by_side(sides, silver)?,
+            Block::Key(say::CONTRAST.to_owned()),
+        ],
+    )])
+}
+
+/// Where both differ, and what is left of their silver; `silver` is that of the sample and of the panel.
+pub(super) fn charts(matched: &Matched, silver: &[Silver; 2]) -> Result<Vec<Block>> {
     let sides = [matched.sample.side(), matched.panel.side()];
     let names = sides.map(|side| side.name);
     let [a, b] = sides.map(|side| &side.fingerprint.measurements);
-    let mut blocks = vec![
-        Block::Part(
-            "Side by side, at one scale and in one light",
-            vec![side_by_side(sides, silver)?],
-        ),
-        Block::Part(
-            "Where they differ",
-            where_they_differ(&matched.found, sides, silver),
-        ),
-    ];
-    if let Some(places) = unlike(matched, silver) {
-        let pieces = most_unlike(names, silver, places)?;
-        blocks.push(Block::Part(
-            "The two places most unlike, in their real size",
-            vec![pieces],
-        ));
-    }
+    let mut blocks = vec![Block::Part(
+        "Where they differ",
+        where_they_differ(&matched.found, sides, silver),
+    )];
+    let places = unlike(matched, silver);
+    let heading = if places.is_some() {
+        "In their real size: the two places most unlike, and the middle of both"
+    } else {
+        "A piece of each in its real size"
+    };
+    let pieces = in_real_size(names, silver, places)?;
     blocks.push(Block::Part(
-        "A piece of each in its real size",
-        vec![in_real_size(names, silver)?],
+        heading,
+        vec![
+            Block::Drawing(pieces),
+            Block::Key(say::scale::REAL.to_owned()),
+        ],
     ));
     let mut charts = vec![panel::charted(
         say::LEVELS,
@@ -74,15 +86,16 @@ pub(super) fn lead(found: &Match) -> Option<Block> {
 }
 
 /// Each measure against what it may be; then what is compared as a whole, where it decides.
-pub(super) fn figures(found: &Match) -> Block {
+pub(super) fn figures(matched: &Matched) -> Block {
+    let (found, sample) = (&matched.found, matched.sample.side().fingerprint);
     let wholes = found.wholes.iter();
     let decide = wholes.filter(|w| w.verdict != Verdict::Within);
     Block::Figures(Figures {
         heading: "Each measure, and how far it may go",
-        key: "Pale band: what may be. Lozenge: this panel. Thick line: where it lies 90 times in 100, with the sample's own doubt in it. Thin tick: the sample. An arrow goes on beyond the drawing.",
+        key: "Pale band: what may be. Diamond: this panel. Thick line: 95 times in 100 it goes no further to that side, the sample's own doubt included. Thin tick: the sample. An arrow goes on beyond the drawing.",
         head: vec!["", "sample", "panel", "may differ by", "", ""],
         numbers: 3,
-        rows: (found.measures.iter().map(measure))
+        rows: (found.measures.iter().map(|m| measure(m, sample)))
             .chain(decide.map(whole))
             .collect(),
     })
@@ -96,7 +109,7 @@ fn shown(verdict: Verdict) -> String {
     }
 }
 
-fn measure(m: &MeasureMatch) -> Row {
+fn measure(m: &MeasureMatch, of: &Fingerprint) -> Row {
     let row = m.metric;
     let value = |m: Measure| m.map_or_else(|_| "-".to_owned(), |e| row.format(e.value));
     let (allowance, verdict) = m.found.map_or_else(
@@ -126,7 +139,7 @@ fn measure(m: &MeasureMatch) -> Row {
         title,
         cells,
         figure: verdict,
-        says: say::both(&of_panel, &of_sample),
+        says: say::both(&of_panel, &of_sample) + &own_figure(m, sample.value, of),
         drawing: Some(chart::allowance(
             row.title,
             drawn,
@@ -135,6 +148,15 @@ fn measure(m: &MeasureMatch) -> Row {
             written,
         )),
     }
+}
+
+/// The figure that the sample's own reading gives, where it is another: there finer specks count.
+fn own_figure(m: &MeasureMatch, at_floor: f64, sample: &Fingerprint) -> String {
+    let row = m.metric;
+    let own = row.of(&sample.measurements).ok().map(|own| own.value);
+    let own =
+        own.filter(|own| row.above_floor.is_some() && row.format(*own) != row.format(at_floor));
+    own.map_or_else(String::new, |own| say::own_figure(&panel::figure(row, own)))
 }
 
 /// What is compared as a whole has no figure of its own.
@@ -170,7 +192,12 @@ fn drawn(m: &MeasureMatch) -> Option<(Estimate, (f64, f64))> {
 
 /// Both whole, so that a millimetre of one is as wide as a millimetre of the other.
 fn side_by_side(sides: [Side<'_>; 2], silver: &[Silver; 2]) -> Result<Block> {
-    let widest = silver[0].size_mm()[0].max(silver[1].size_mm()[0]).max(1e-9);
+    // A tall one is drawn smaller, and the other with it, so that both are seen at once.
+    let as_wide = |silver: &Silver| {
+        let [width, height] = silver.size_mm();
+        width.max(height / TALLEST)
+    };
+    let widest = as_wide(&silver[0]).max(as_wide(&silver[1])).max(1e-9);
     let whole = |i: usize| {
         let placement = &sides[i].fingerprint.provenance.placement;
         let more = say::sized(placement.size, placement.stage);
@@ -193,29 +220,27 @@ fn unlike(matched: &Matched, silver: &[Silver; 2]) -> Option<[PlaceMm; 2]> {
     both.filter(|_| matched.found.verdict != Verdict::Within)
 }
 
-fn in_real_size(names: [&str; 2], silver: &[Silver; 2]) -> Result<Block> {
-    let piece = |i: usize| {
-        let (uri, side_mm) = embedded::from_the_middle(&silver[i], REAL_SIZE_MM)?;
-        let caption = say::scale::real_from_the_middle(side_mm);
-        let caption = format!("{caption} {}", names[i]);
-        let alt = say::panel_alt(names[i]);
-        let figure = embedded::in_real_size(&uri, &alt, side_mm, &caption);
-        Ok(Block::Drawing(figure))
-    };
-    Ok(Block::Pair(vec![piece(0)?, piece(1)?]))
-}
-
-/// The places of both that look least alike, in their real size.
-fn most_unlike(names: [&str; 2], silver: &[Silver; 2], places: [PlaceMm; 2]) -> Result<Block> {
-    let piece = |i: usize| {
-        let (uri, side_mm) = embedded::at_place(&silver[i], places[i])?;
-        let at = say::place(places[i]);
-        let caption = format!("{}, {at}, {}", names[i], say::scale::real(side_mm));
+/// The places of both that look least alike, where they are known, and a piece from the middle of each, in their real size.
+fn in_real_size(
+    names: [&str; 2],
+    silver: &[Silver; 2],
+    places: Option<[PlaceMm; 2]>,
+) -> Result<Markup> {
+    let mut pieces = Vec::new();
+    for (i, place) in places.into_iter().flatten().enumerate() {
+        let (uri, side_mm) = embedded::at_place(&silver[i], place)?;
+        let at = say::place(place);
+        let caption = say::scale::real(names[i], &at, side_mm);
         let alt = say::place_alt(names[i], &at);
-        let figure = embedded::in_real_size(&uri, &alt, side_mm, &caption);
-        Ok(Block::Drawing(figure))
-    };
-    Ok(Block::Pair(vec![piece(0)?, piece(1)?]))
+        pieces.push(embedded::in_real_size(&uri, &alt, side_mm, &caption));
+    }
+    for (name, silver) in names.iter().zip(silver) {
+        let (uri, side_mm) = embedded::from_the_middle(silver, REAL_SIZE_MM)?;
+        let caption = say::scale::real(name, say::scale::MIDDLE, side_mm);
+        let alt = say::panel_alt(name);
+        pieces.push(embedded::in_real_size(&uri, &alt, side_mm, &caption));
+    }
+    Ok(html! { div.pieces { @for piece in &pieces { (piece) } } })
 }
 
 /// What is gone of both, by squares of one size and discs of one scale.
@@ -306,13 +331,14 @@ mod tests {
             top,
             side: 12.0,
         });
-        let drawn = most_unlike(["bar", "new"], &[silver(), silver()], places).unwrap();
+        let both = [silver(), silver()];
+        let drawn = in_real_size(["bar", "new"], &both, Some(places)).unwrap();
         let document = Document {
-            blocks: vec![drawn],
+            blocks: vec![Block::Drawing(drawn)],
             ..Document::new("", "")
         };
         let drawn = page::within(&document).into_string();
-        assert_eq!(drawn.matches("data:image/jpeg").count(), 2);
+        assert_eq!(drawn.matches("data:image/jpeg").count(), 4);
         assert_eq!(drawn.matches("width:12.00mm").count(), 2);
         assert!(
             drawn.contains("new, 38 mm from the left, 1 mm from the top"),

@@ -6,7 +6,7 @@ use super::super::args::{OutArgs, PlaceArgs};
 use super::super::context::Context;
 use super::super::exit::Exit;
 use super::sessions::Sessions;
-use super::words::{allowance, finer, in_words, sentences, unit, why, written};
+use super::words::{allowance, finer, in_words, sentences, told_from, unit, why, written};
 use crate::compare::Study;
 use crate::compare::study::{MeasureScatter, OddOne, Row};
 use crate::document::json::{SCHEMA, figure};
@@ -115,10 +115,10 @@ fn row(Row { metric, found }: &Row) -> document::Row {
         cells: vec![
             finer(metric, f.within.sd),
             f.any_day.map_or_else(none, |s| finer(metric, s.sd)),
-            write(limit),
+            told_from(metric, limit),
             unit(metric).to_owned(),
         ],
-        figure: format!("{} {}", write(limit), unit(metric)),
+        figure: format!("{} {}", told_from(metric, limit), unit(metric)),
         says: String::new(),
         drawing: Some(chart::allowance(
             metric.title,

@@ -46,7 +46,7 @@ fn odd(odd: &OddOne) -> String {
         Apart::Photo => format!(
             "Look at {name}: in {title} it stands apart from the other photos of its panel. Perhaps it shows another panel, or the light had changed."
         ),
-        Apart::Session => format!("Session `{name}` reads {title} unlike the others."),
+        Apart::Session => format!("Session `{name}` differs from the others in {title}."),
         Apart::Scatter => {
             format!(
                 "Within session `{name}` the photos differ otherwise in {title} than in the others."
@@ -62,7 +62,10 @@ fn told(study: &Study) -> String {
         let limit = row.found.as_ref().ok()?.scatter().limit();
         Some(format!(
             "{} in {}",
-            finer(row.metric, limit),
+            written(
+                row.metric,
+                in_words(row.metric, limit).max(least(row.metric))
+            ),
             row.metric.title
         ))
     };
@@ -81,7 +84,21 @@ fn told(study: &Study) -> String {
 
 /// A step on the scale of the rule in words' terms, with a decimal more than a reading: of a ratio the share.
 pub(super) fn finer(metric: &Metric, step: f64) -> String {
-    written(metric, in_words(metric, step))
+    told_from(metric, in_words(metric, step))
+}
+
+/// The same, and where it is too small to be written what it is under: a difference is never real from nothing on.
+pub(super) fn told_from(metric: &Metric, shown: f64) -> String {
+    if shown.abs() < least(metric) / 2.0 {
+        format!("under {}", written(metric, least(metric)))
+    } else {
+        written(metric, shown)
+    }
+}
+
+/// The least step that is written otherwise than as nothing.
+fn least(metric: &Metric) -> f64 {
+    0.1_f64.powi(i32::try_from(metric.decimals + 1).unwrap_or(i32::MAX))
 }
 
 /// The same of a step that is in words' terms already.
@@ -117,7 +134,7 @@ pub(super) fn unit(metric: &Metric) -> &'static str {
 /// Why a measure was left out.
 pub(super) fn why(left_out: &LeftOut) -> String {
     match left_out {
-        LeftOut::NotShown { photo, why } => format!("{photo}: {why}"),
+        LeftOut::NotShown { photo, why } => format!("{why} ({photo})"),
         LeftOut::NothingThere => "there is nothing of it on these panels".to_owned(),
     }
 }
@@ -149,6 +166,13 @@ fn is_rough(row: &Row) -> bool {
 mod tests {
     use super::*;
     use crate::fingerprint::metric::metric;
+
+    #[test]
+    fn no_difference_is_called_real_from_nothing_on() {
+        let row = metric("dark_fraction").unwrap();
+        assert_eq!(finer(row, 0.000_01), "under 0.0001");
+        assert_eq!(finer(row, 0.000_12), "0.0001");
+    }
 
     #[test]
     fn allowances_are_written_as_they_are_stated() {

@@ -15,7 +15,7 @@ use crate::compare::Lean;
 use crate::compare::set::{Drift, Variance};
 use crate::compare::wall::arrange::Grid;
 use crate::document::json::{SCHEMA, figure, rounded};
-use crate::document::{Answer, Document, Lines};
+use crate::document::{Answer, Block, Document, Lines};
 use crate::draw::picture;
 use crate::error::Result;
 use crate::silver;
@@ -114,13 +114,15 @@ fn wall_picture(found: &HungSet, question: &str) -> Result<Vec<u8>> {
 fn answer(found: &HungSet, on_page: bool) -> Result<Answer> {
     let verdict = found.set.verdict;
     let mut document = Document::new("set and wall sheet", found.names().join(", "))
-        .decided(verdict, Lean::Neither);
+        .decided(verdict, Lean::Neither)
+        .headed(words::headline(found));
     let (said, works) = words::answer(found);
     document.say(said);
     document.remark(words::besides(found));
     document.caution(&works);
     if on_page {
-        document.on_page(shown::pictures(found)?);
+        document.push(Block::Pictures(shown::wall(found)?));
+        document.on_page(shown::pictures(found));
     }
     document.push(shown::places(found));
     Ok(Answer {
@@ -160,6 +162,7 @@ fn json(found: &HungSet, document: &Document) -> Value {
         "schema": SCHEMA,
         "verdict": set.verdict,
         "sample": found.sample,
+        "headline": document.headline(),
         "words": document.sentences(),
         "cautions": document.cautions(),
         "only_starting_allowances": set.only_start,

@@ -65,22 +65,24 @@ pub(super) fn places(found: &HungSet) -> Block {
     })
 }
 
-/// The wall, its joints, its panels, and what changes in the order of making.
-pub(super) fn pictures(found: &HungSet) -> Result<Vec<Block>> {
+/// The wall as it is to hang.
+pub(super) fn wall(found: &HungSet) -> Result<Vec<Block>> {
     let panels = hangings(found);
-    let mut blocks = vec![
+    let key = format!("{} {}", plan_key(found, &panels), say::CONTRAST);
+    Ok(vec![
         Block::Drawing(chart::pictures(&panels)?),
-        panel::charted(
-            say::WALL,
-            chart::plan(&panels, &found.wall),
-            plan_key(found, &panels),
-        ),
-    ];
-    blocks.extend(joints(found));
+        panel::charted(say::WALL, chart::plan(&panels, &found.wall), key),
+    ])
+}
+
+/// Its joints, its panels, and what changes in the order of making.
+pub(super) fn pictures(found: &HungSet) -> Vec<Block> {
+    let panels = hangings(found);
+    let mut blocks: Vec<Block> = joints(found).into_iter().collect();
     let cards = vec![Block::Drawing(cards(found, &panels))];
     blocks.push(Block::LongPart(say::PANELS, cards));
     blocks.extend(runs(found));
-    Ok(blocks)
+    blocks
 }
 
 /// How the signs are read that are drawn in the plan.
@@ -98,7 +100,7 @@ fn plan_key(found: &HungSet, panels: &[Hanging<'_>]) -> String {
         ),
         (
             to_do(false),
-            "A black corner: to be remade, or mended through its paint.",
+            "A black corner: to be stripped, of its silver or its paint.",
         ),
         (to_do(true), "A white corner: to be taken a little further."),
         (

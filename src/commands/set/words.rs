@@ -7,6 +7,7 @@ use crate::frame::placement::Stage;
 use crate::studio::set::HungSet;
 use crate::words::captions::TURNED;
 use crate::words::cautions::Work;
+use crate::words::headline::{Headline, ToDo};
 use crate::words::job;
 use crate::words::{ONLY_A_START, differences, list};
 
@@ -37,6 +38,62 @@ pub(super) fn answer(found: &HungSet) -> (Vec<String>, Vec<Work>) {
     works.push(Work::Hang);
     said.extend(set.only_start.then(|| only_start(set).to_owned()));
     (said, works)
+}
+
+/// More panels than so are counted in a headline, and named below it.
+const MOST_IN_HEADLINE: usize = 3;
+
+/// Panels by name, or how many of them where they are many.
+fn those(panels: &[&str]) -> String {
+    if panels.len() > MOST_IN_HEADLINE {
+        format!("{} panels", panels.len())
+    } else {
+        list(panels)
+    }
+}
+
+fn strip_or_use(panels: &[&str]) -> String {
+    let them = if panels.len() == 1 { "it" } else { "them" };
+    format!("Strip {}, or use {them} elsewhere.", those(panels))
+}
+
+/// What to do, in a few words.
+pub(super) fn headline(found: &HungSet) -> Headline {
+    let (set, names) = (&found.set, found.names());
+    let of = |is: fn(&Remake) -> bool| -> Vec<&str> {
+        let panels = set.remakes.iter().filter(|r| is(r));
+        panels.map(|r| names[r.panel]).collect()
+    };
+    let mut look: Vec<&str> = set.settle.iter().map(|i| names[*i]).collect();
+    look.extend(of(|r| r.turned));
+    let (strip, further) = (
+        of(|r| !r.turned && !r.can_go_further()),
+        of(|r| !r.turned && r.can_go_further()),
+    );
+    match (set.verdict, strip.as_slice(), further.as_slice()) {
+        (Verdict::Within, ..) => {
+            Headline::new(ToDo::Leave, "Leave them as they are, and hang them.")
+        }
+        (Verdict::Outside, [], []) | (Verdict::Unsure, ..) if look.is_empty() => {
+            Headline::new(ToDo::Look, "Stop and look at them side by side.")
+        }
+        (Verdict::Outside, [], []) | (Verdict::Unsure, ..) => {
+            Headline::new(ToDo::Look, format!("Stop and look at {}.", those(&look)))
+        }
+        (Verdict::Outside, strip, []) => Headline::new(ToDo::Strip, strip_or_use(strip)),
+        (Verdict::Outside, [], further) => Headline::new(
+            ToDo::Further,
+            format!("A little more on {}.", those(further)),
+        ),
+        (Verdict::Outside, strip, further) => Headline::new(
+            ToDo::Strip,
+            format!(
+                "A little more on {}. {}",
+                those(further),
+                strip_or_use(strip)
+            ),
+        ),
+    }
 }
 
 /// The answer in one sentence.
@@ -164,8 +221,8 @@ fn remakes(set: &Set, names: &[&str]) -> (Vec<String>, Vec<Work>) {
         (
             of(|r| r.too_light && r.stage == Some(Stage::Backed)),
             [
-                "mend ",
-                ": too light and backed, so that going further means stripping the paint off the back, which can scratch the silver",
+                "change ",
+                ": too light and backed, so going further means stripping the paint off the back, which can scratch the silver",
             ],
             Work::StripPaint,
         ),
@@ -196,7 +253,7 @@ fn settle(set: &Set, names: &[&str]) -> Option<String> {
     let among = if set.to_sample {
         "nothing that was signed speaks against them, yet they do not all agree with the others"
     } else {
-        "which of those that do not agree are off is not certain, and an approved sample named with --to would say"
+        "which of those that do not agree are wrong is not certain; an approved sample, named with --to, would tell"
     };
     (!those.is_empty()).then(|| {
         format!(

@@ -29,7 +29,7 @@ pub(super) struct Args {
     signing: signing::ToSign,
 
     /// The paper it is printed on [default: the studio's own, or a4]
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, ignore_case = true)]
     paper: Option<PaperArg>,
 
     /// Side of the marks' black frame: 20mm for panels up to 550 mm, 40mm up to 1100 mm, 64mm up to 1800 mm

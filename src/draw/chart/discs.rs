@@ -41,7 +41,7 @@ pub(crate) fn discs(
             }
         }
     };
-    drawing("", [at(width), at(height)], title, says, &body)
+    drawing("discs", [at(width), at(height)], title, says, &body)
 }
 
 /// The side of a square that makes the drawing as large as it may be, px.

@@ -89,6 +89,15 @@ fn frame([x, y]: [f64; 2], [width, height]: [f64; 2], thick: f64) -> Markup {
     }
 }
 
+/// The folded corner of what has to change: white where it is to be taken further, else black.
+fn folded([x, y]: [f64; 2], leg: f64, further: bool) -> Markup {
+    let fill = if further { PAPER } else { INK };
+    let [left, top, leg] = [x, y, leg].map(at);
+    html! {
+        path d=(format!("M{left} {top}h{leg}l-{leg} {leg}Z")) fill=(fill) stroke=(INK) stroke-width="3" {}
+    }
+}
+
 /// The lozenge that marks the middle of what was found.
 fn lozenge([x, y]: [f64; 2], half: f64) -> Markup {
     let [left, right, top, bottom] = [x - half, x + half, y - half, y + half].map(at);

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::super::colour::{INK, PAPER};
 use super::super::embedded;
 use super::super::wall::{Hanging, Place, lay};
-use super::{at, drawing, frame, word};
+use super::{at, drawing, folded, frame, word};
 use crate::compare::wall::arrange::Hung;
 use crate::compare::wall::{Joint, Wall};
 use crate::error::Result;
@@ -88,15 +88,6 @@ pub(crate) fn card(panel: &Hanging<'_>, hung: Hung) -> Markup {
             title { (panel.name) }
             (picture(hung, [0.0, 0.0], [100.0, tall]))
         }
-    }
-}
-
-/// The corner of a panel that has to change: white where it is to be taken further, else black.
-fn folded([x, y]: [f64; 2], leg: f64, further: bool) -> Markup {
-    let fill = if further { PAPER } else { INK };
-    let [left, top, leg] = [x, y, leg].map(at);
-    html! {
-        path d=(format!("M{left} {top}h{leg}l-{leg} {leg}Z")) fill=(fill) stroke=(INK) stroke-width="3" {}
     }
 }
 

@@ -7,6 +7,7 @@
 mod figures;
 mod patina;
 mod specks;
+mod typed;
 mod wholes;
 
 use super::Fingerprint;
@@ -23,6 +24,7 @@ pub use specks::{
     CROWDING, LINE_FRACTION, RING_FRACTION, SPECKLE_AXIS, SPECKLE_ELONGATION, SPECKLE_ON_RIDGES,
     SPECKLE_ROWS, SPECKLE_SOFTNESS, SPECKLE_UNEVENNESS, UNEVENNESS,
 };
+pub use typed::{allowed_typed, measure_typed};
 pub use wholes::{
     COARSE_TEXTURE, FINE_TEXTURE, LOOK, MIDDLE_TEXTURE, SILVER_LEVELS, SPECKLE_SIZES, STREAK_ROSE,
     WholeDistance, amplitude,

@@ -28,6 +28,12 @@ pub const PARTS: &str = "Where the aggressiveness comes from";
 pub const LIGHT: &str = "How the light was evened";
 /// What is weak.
 pub const FLAGS: &str = "Look after this";
+/// What can hurt.
+pub const CAUTIONS: &str = "Before any work";
+/// What a phone folds away.
+pub const SHOW_ALL: &str = "Show all of it";
+/// How the pictures of panels are lit.
+pub const CONTRAST: &str = "Full silver is white. Light and dark are drawn further apart than the eye sees them; the colours are as they are.";
 /// The wall.
 pub const WALL: &str = "The wall, as it would hang";
 /// The panels.
@@ -79,7 +85,7 @@ pub fn placed_alt(name: &str) -> String {
 }
 
 /// The map of loss.
-pub const DISCS: &str = "The panel in squares, the right way up; each disc is as large as what is gone there. One that fills its square: half of its silver, or more.";
+pub const DISCS: &str = "The panel in squares, the right way up; each disc is as large as what is gone there. One that fills its square: half of its silver or more is gone.";
 
 /// Sizes of specks.
 #[must_use]
@@ -94,7 +100,7 @@ pub fn rose(deg: Option<f64>) -> String {
         || "No direction is stronger than chance would make it.".to_owned(),
         |deg| {
             format!(
-                "The lozenge marks {deg:.0}°, counted from the bottom edge, seen from the front."
+                "The diamond marks {deg:.0}°, counted from the bottom edge, seen from the front."
             )
         },
     )
@@ -143,6 +149,12 @@ pub fn sized(size: SizeMm, stage: Option<Stage>) -> String {
 #[must_use]
 pub fn apart(allowances: f64) -> String {
     format!("{allowances:.1} times what is allowed")
+}
+
+/// The sample's own figure, where specks as fine as its own photo shows are counted; a match counts what both photos show.
+#[must_use]
+pub fn own_figure(own: &str) -> String {
+    format!("; by its own photo {own}, with finer specks counted")
 }
 
 /// A measure of the panel and of the sample.
@@ -224,7 +236,7 @@ pub fn to_do(remake: &Remake) -> &'static str {
         _ if remake.can_go_further() => "further",
         Remake {
             too_light: true, ..
-        } => "mend",
+        } => "strip its paint",
         Remake { .. } => "remake",
     }
 }
@@ -249,7 +261,7 @@ pub fn run_key(limits: bool, odd: bool) -> String {
         ""
     };
     format!(
-        "Each lozenge is a panel, numbered in the order given; the level line is their mean.{band}{ringed}"
+        "Each diamond is a panel, numbered in the order given; the level line is their mean.{band}{ringed}"
     )
 }
 

@@ -51,7 +51,7 @@ fn on_a_full_disk_what_was_kept_stays_and_the_rest_is_refused_in_words() {
     refused
         .exits(2)
         .refuses_in_two_lines()
-        .complains("paneprint: small/archive.sqlite: the disk is full");
+        .complains("paneprint: the disk is full");
     assert!(!kept.is_empty());
     let listed = bench.run_bare(&[&archive[..], &["list", "--json"]].concat());
     assert_eq!(listed.exits(0).json_lines().len(), kept.len());
@@ -142,7 +142,7 @@ fn where_a_file_may_grow_no_further_what_was_kept_stays() {
         )
         .exits(2)
         .refuses_in_two_lines()
-        .complains("paneprint: archive.sqlite: ");
+        .complains(": archive.sqlite");
     bench
         .run(&["list"])
         .exits(0)
@@ -199,7 +199,7 @@ fn a_protected_archive_or_folder_is_read_and_said_to_be_protected_where_it_would
             run(args)
                 .exits(2)
                 .refuses_in_two_lines()
-                .complains("paneprint: archive.sqlite: the archive");
+                .complains("paneprint: the archive");
         }
     }
     set(".", 0o755);

@@ -410,7 +410,7 @@ fn a_folder_that_is_no_export_is_refused() {
     two.run_bare(&["--archive", "new.sqlite", "import", "out"])
         .exits(2)
         .refuses_in_two_lines()
-        .complains("rigs.json: it cannot be understood");
+        .complains("it cannot be understood");
     two.run_bare(&["--archive", "new.sqlite", "list"])
         .exits(0)
         .says("Nothing is kept yet");

@@ -12,9 +12,11 @@ fn each_thing_that_is_wrong_is_said_in_words_with_the_finish_it_belongs_to() {
     keep_tiny(&bench, "alcove").exits(0);
     bench.run(&["approve", "bar", "--light", "alcove"]).exits(2);
     bench.run(&["approve", "bar"]).exits(0);
-    bench.run(&["verify"]).exits(0).quietly().says(
-        "archive.sqlite: all is as it was kept: 2 finishes, 2 readings and 1 approved sample",
-    );
+    bench
+        .run(&["verify"])
+        .exits(0)
+        .quietly()
+        .says("All is as it was kept: 2 finishes, 2 readings and 1 approved sample");
     let sound = bench.bytes(ARCHIVE);
     let png = "CREATE TEMP TABLE t AS SELECT silver_map AS d FROM reading LIMIT 1;";
     for (sql, said) in [

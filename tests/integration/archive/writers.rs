@@ -54,7 +54,7 @@ fn two_programs_that_keep_at_once_both_keep_everything_while_a_third_copies() {
     bench
         .run(&["verify"])
         .exits(0)
-        .says("all is as it was kept");
+        .says("All is as it was kept");
     println!(
         "{} finishes kept by two programs at once, {copies} copies made meanwhile",
         kept.len()

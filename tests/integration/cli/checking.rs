@@ -65,7 +65,7 @@ fn proportions_are_enough_to_see_where_the_panel_lies_and_to_write_it_down() {
         .exits(0)
         .quietly()
         .says("Not judged: the panel's size is not known.")
-        .says("The panel was found by its edges, surely; one grey card beside it.")
+        .says("The panel was found by its edges; one grey card beside it.")
         .says("Give --size as well");
     let picture = image::load_from_memory(&bench.bytes("seen.png")).unwrap();
     assert!(picture.width() >= 900, "{}", picture.width());

@@ -239,7 +239,7 @@ fn a_ladder_is_kept_and_a_panel_placed_on_it() {
             "corner",
         ])
         .exits(0)
-        .says("At `usual`.");
+        .says("It stands at `usual`.");
     let found = bench
         .run(&["ladder", "place", "pale", "--on", "house", "--json"])
         .exits(0)

@@ -15,7 +15,7 @@ fn the_demo_tells_the_whole_story_and_leaves_its_archive_and_pictures() {
         .says("Outside: lighter than")
         .says("Outside: darker than")
         .says("By chance alone a panel of 400 x 300 mm")
-        .says("At `usual`.")
+        .says("It stands at `usual`.")
         .says("remake alcove-3")
         .says("told/demo.sqlite");
     assert_eq!(ran.out.matches("Outside").count(), 2);

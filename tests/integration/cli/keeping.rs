@@ -157,7 +157,7 @@ fn a_file_that_is_no_archive_a_newer_an_older_or_a_damaged_one_is_refused_and_le
                 .run_bare(&[&["--archive", file], args].concat())
                 .exits(2)
                 .refuses_in_two_lines()
-                .complains(&format!("paneprint: {file}: "))
+                .complains(&format!(": {file}"))
                 .complains(said);
             assert!(before == bench.bytes(file), "{file} {args:?}");
         }

@@ -29,9 +29,9 @@ fn a_folder_is_read_photo_by_photo_and_summed_up() {
         .exits(2)
         .says("b.jpg\n")
         .says("c.JPG\n")
-        .complains("day/d.jpg: this picture cannot be judged by")
-        .complains("day/e.jpg: the picture is damaged")
-        .complains("day/f.heic: not a photo this program can read (found a HEIC picture")
+        .complains("this picture cannot be judged by")
+        .complains("the picture is damaged")
+        .complains("not a photo this program can read (found a HEIC picture")
         .complains("choose JPEG")
         .says(
             "5 photos: 2 good, 1 not fit to judge by (d.jpg), 2 could not be read (e.jpg, f.heic), 1 other file left alone.",
@@ -122,7 +122,5 @@ fn the_photo_that_was_turned_on_its_way_is_told_by_the_others() {
         .collect();
     assert_eq!(told, [false, false, true]);
     let set = ["set", "a.jpg", "b.jpg", "c.jpg", "--anyway"];
-    bench
-        .run(&set)
-        .complains("c.jpg: The patches lie on another side");
+    bench.run(&set).complains("The patches lie on another side");
 }

@@ -17,5 +17,6 @@ mod recipe;
 mod refusals;
 mod studying;
 mod teaching;
+mod typed;
 mod unheard;
 mod watching;

@@ -84,5 +84,5 @@ fn a_picture_without_a_panel_is_not_usable() {
         .run(&FOUND)
         .exits(3)
         .refuses_in_two_lines()
-        .complains("panel.jpg: no panel is seen in this photo");
+        .complains("no panel is seen in this photo");
 }

@@ -29,7 +29,7 @@ fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
                 .run(&[&["measure", file, "--size", "100x100mm"], json].concat())
                 .exits(2)
                 .refuses_in_two_lines()
-                .complains(&format!("paneprint: {file}: "))
+                .complains(&format!(": {file}"))
                 .complains(said);
         }
     }
@@ -40,9 +40,9 @@ fn what_is_no_photo_is_refused_by_name_in_one_line_and_a_hint() {
 fn a_file_may_be_called_anything_and_is_still_named_in_one_line() {
     let bench = Bench::new();
     for (name, shown) in [
-        ("two\nlines.jpg", "two\u{fffd}lines.jpg: "),
-        ("red\x1b[31m.jpg", "red\u{fffd}[31m.jpg: "),
-        ("it's \"the\" one & <b>.jpg", "it's \"the\" one & <b>.jpg: "),
+        ("two\nlines.jpg", "two\u{fffd}lines.jpg"),
+        ("red\x1b[31m.jpg", "red\u{fffd}[31m.jpg"),
+        ("it's \"the\" one & <b>.jpg", "it's \"the\" one & <b>.jpg"),
     ] {
         bench.file(name, "Dear client,\n");
         bench
@@ -86,7 +86,7 @@ fn impossible_placements_are_refused_in_words() {
             .run(&[&["measure", "panel.jpg"], &args[..]].concat())
             .exits(2)
             .refuses_in_two_lines()
-            .complains("paneprint: panel.jpg: ")
+            .complains("paneprint: panel.jpg")
             .complains(said);
     }
 }
@@ -119,7 +119,7 @@ fn a_photo_nothing_is_said_of_asks_for_its_placement() {
         .run(&["measure", "panel.jpg"])
         .exits(2)
         .refuses_in_two_lines()
-        .complains("panel.jpg: the panel's size is not given")
+        .complains("the panel's size is not given for this photo: panel.jpg")
         .complains("Give --size, width first");
 }
 
@@ -148,7 +148,7 @@ fn a_broken_placement_file_is_named_with_what_is_wrong_and_where() {
             .run(&["measure", "panel.jpg"])
             .exits(2)
             .refuses_in_two_lines()
-            .complains("panel.jpg.place.json: ")
+            .complains("panel.jpg.place.json")
             .complains(said);
     }
 }
@@ -161,7 +161,7 @@ fn a_bad_photo_does_not_stop_the_next() {
     let ran = bench
         .run(&["measure", "--json", "letter.jpg", "panel.jpg"])
         .exits(2)
-        .complains("letter.jpg: ");
+        .complains("letter.jpg");
     assert_eq!(ran.json()["photo"], "panel.jpg");
 }
 
@@ -183,7 +183,7 @@ fn a_picture_too_bright_to_judge_by_is_refused_unless_the_maker_goes_on_anyway()
         .run(&ask)
         .exits(3)
         .refuses_in_two_lines()
-        .complains("bright.jpg: this picture cannot be judged by. The picture is too bright")
+        .complains("this picture cannot be judged by. The picture is too bright")
         .complains("--anyway");
     let ran = bench.run(&[&ask[..], &["--anyway"]].concat()).exits(0);
     assert_eq!(ran.json()["anyway"], true);

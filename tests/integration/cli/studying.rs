@@ -84,15 +84,12 @@ fn a_measure_that_a_photo_does_not_show_is_left_out_with_the_reason() {
     bench.photo("plain-1.jpg", &PLAIN);
     bench.photo("plain-2.jpg", &PLAIN_AGAIN);
     let ask = [&STUDY[..], &["--panel", "plain-1.jpg", "plain-2.jpg"]].concat();
-    bench
-        .run(&ask)
-        .exits(0)
-        .says("left out: plain-1.jpg: too few speckles");
+    bench.run(&ask).exits(0).says("left out: too few speckles");
     let found = bench.run(&[&ask[..], &["--json"]].concat()).json();
     let size = &found["measures"]["speckle_diameter_median"];
     assert_eq!(size["sd"], Value::Null);
     let why = size["why"].as_str().unwrap();
-    assert!(why.starts_with("plain-1.jpg: too few speckles"), "{why}");
+    assert!(why.starts_with("too few speckles"), "{why}");
     // No panel has blots: that they repeat is not known.
     let why = found["measures"]["blot_fraction"]["why"].as_str().unwrap();
     assert!(why.starts_with("there is nothing of it"), "{why}");
@@ -163,13 +160,13 @@ fn what_cannot_be_studied_is_refused_in_words() {
             "corner",
             &["a.jpg", "bright.jpg"],
             3,
-            "bright.jpg: this picture cannot be judged by",
+            "this picture cannot be judged by",
         ),
         (
             "corner",
             &["a.jpg", "gone.jpg"],
             2,
-            "gone.jpg: there is no such file",
+            "there is no such file: gone.jpg",
         ),
         (
             "cellar",

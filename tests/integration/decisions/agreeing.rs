@@ -128,7 +128,11 @@ fn where_streaks_alone_are_turned_it_is_asked_first_whether_the_photo_is() {
     });
     let m = against(&turned, &Terms::default());
     assert!(m.verdict == Verdict::Outside && m.perhaps_turned());
-    assert!(words::next_step(&m).0.contains("see first that the photo"));
+    assert!(
+        words::next_step(&m)
+            .says
+            .contains("see first that the photo")
+    );
     let terms = Terms::default();
     let panels = [side("a", &turned), side("signed", sample())];
     let found = set(&panels, Some((side("signed", sample()), &terms)));

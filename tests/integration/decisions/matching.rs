@@ -124,7 +124,7 @@ fn too_light_and_too_dark_are_told_apart_and_answered_apart() {
     ] {
         let m = matched(panel, &Terms::default());
         assert_eq!((m.verdict, m.lean), (Verdict::Outside, lean));
-        assert!(words::next_step(&m).0.starts_with(next));
+        assert!(words::next_step(&m).says.starts_with(next));
     }
 }
 

@@ -333,7 +333,7 @@ fn each_bad_photo_is_refused_in_one_clear_line_or_read_and_soon() {
             Refused(said) => drop(
                 ran.exits(2)
                     .refuses_in_two_lines()
-                    .complains("paneprint: photo.jpg: ")
+                    .complains(": photo.jpg")
                     .complains(said),
             ),
             // What is seen of it may be too little to judge by, or no panel.

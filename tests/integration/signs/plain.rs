@@ -64,7 +64,11 @@ fn a_panel_of_too_few_pixels_is_told() {
         let photo = photo(large, Shot::bench(large).sized(width, height));
         flags(&photo, &photo.placement)
     };
-    tells_apart(Flag::PanelSmall, &seen(800, 600), &seen(1600, 1200));
+    let (shrunken, as_taken) = (seen(800, 600), seen(1600, 1200));
+    tells_apart(Flag::PanelSmall, &shrunken, &as_taken);
+    // It is in focus, and that is not what is said of it.
+    tells_apart(Flag::Shrunken, &shrunken, &as_taken);
+    assert!(!shrunken.has(Flag::Blurred), "{shrunken:?}");
 }
 
 #[test]

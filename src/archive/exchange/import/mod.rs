@@ -184,8 +184,12 @@ impl Archive {
 
     /// What is to become of a sound finish, and whether it brings the photo of one that is kept without.
     fn outcome_of(&self, place: &Path, new: &KeptFinish) -> Result<(Outcome, bool)> {
+        let there = "SELECT id FROM finish WHERE name = ?1";
+        let there = self.one(there, &new.name, |row| row.get::<_, i64>(0))?;
+        if there.is_none() {
+            return Ok((Outcome::New, false));
+        }
         let there = match self.kept(&new.name) {
-            Err(Error::NoSuchFinish { .. }) => return Ok((Outcome::New, false)),
             Err(error) if error.is_loss() => {
                 return Ok((Outcome::Refused(error.of_finish(&new.name)), false));
             }

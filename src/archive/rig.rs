@@ -69,6 +69,17 @@ impl Archive {
             .map_err(self.sql())
     }
 
+    /// The names of all rigs.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn rig_names(&self) -> Result<Vec<String>> {
+        self.connection
+            .prepare_cached("SELECT name FROM rig ORDER BY name")
+            .and_then(|mut get| get.query_map([], |row| row.get(0))?.collect())
+            .map_err(self.sql())
+    }
+
     /// The rigs that another of the same name replaced, each with its study, by name and then by when they were made.
     pub(super) fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
         earlier(&self.connection, None).map_err(self.sql())

@@ -173,6 +173,9 @@ pub fn hint(error: &Error) -> &'static str {
         Error::SettingUnits { .. } => "Write the recipes again, all in one unit.",
         Error::OnePicture => "Draw the photos one by one, or lay them side by side with set.",
         Error::Output { .. } => "Check where the output goes.",
+        Error::BenchNotOpened { .. } => {
+            "Choose another --port; for --phones, be in a network with them first."
+        }
         Error::NoDataFolder => "Name the archive with --archive FILE.",
         Error::NoDemo { .. } => "Run the demo from the project's own folder.",
         Error::NotPlain { .. } => {

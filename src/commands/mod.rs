@@ -3,6 +3,7 @@
 mod approve;
 mod args;
 mod backup;
+mod bench;
 mod check;
 mod context;
 mod demo;
@@ -77,6 +78,7 @@ commands! {
     Import in import,
     Backup in backup,
     Verify in verify,
+    Bench in bench,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
@@ -96,12 +98,27 @@ struct Line {
     archive: Option<PathBuf>,
 }
 
+impl Line {
+    /// A command with nothing said beside it.
+    fn of(command: Command) -> Self {
+        Line {
+            command,
+            words: false,
+            archive: None,
+        }
+    }
+}
+
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
     // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
     std::panic::set_hook(Box::new(|_| {}));
-    let line = Line::parse();
+    let line = if bench::is_meant(std::env::args_os()) {
+        Line::of(Command::Bench(bench::Args::default()))
+    } else {
+        Line::parse()
+    };
     let run = std::panic::AssertUnwindSafe(|| {
         let mut context = Context::of_process(line.archive.clone(), line.words);
         let done = run(&line.command, &mut context);

@@ -12,6 +12,12 @@ const LOOK: &str = include_str!("look.css");
 /// Nothing is fetched and nothing runs: pictures lie inside, and so does the look.
 const FETCH_NOTHING: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
 
+/// How every page looks, as a file of its own.
+#[must_use]
+pub fn look() -> String {
+    colour::properties() + LOOK
+}
+
 /// The whole page.
 #[must_use]
 pub fn page(document: &Document) -> String {
@@ -24,7 +30,7 @@ pub fn page(document: &Document) -> String {
                 meta http-equiv="Content-Security-Policy" content=(FETCH_NOTHING);
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (about) ": " (kind) }
-                style { (PreEscaped(colour::properties())) (PreEscaped(LOOK)) }
+                style { (PreEscaped(look())) }
             }
             body { (within(document)) }
         }
@@ -112,7 +118,9 @@ fn beside<'a>(
     }
 }
 
-fn written(block: &Block) -> Markup {
+/// One block of a page's body.
+#[must_use]
+pub fn written(block: &Block) -> Markup {
     let all = |blocks: &[Block]| html! { @for block in blocks { (written(block)) } };
     match block {
         Block::Title(_) | Block::Lead(..) | Block::InText(_) => html! {},

@@ -112,7 +112,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Exit> {
 }
 
 /// The answer; `silver` is that of the sample and of the panel, where they are to be shown.
-fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
+pub(super) fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
     let found = &matched.found;
     let (sample, panel) = (matched.sample.sample.name.as_str(), &matched.panel.name);
     let mut document = Document::new("match sheet", format!("{panel} / {sample}"))

@@ -7,13 +7,18 @@ use axum::http::StatusCode;
 use axum::response::Redirect;
 use serde::Deserialize;
 
-use super::desk::Shared;
+use super::chosen::encoded;
+use super::desk::{Heard, Shared};
 use super::pages::corners::CARDS;
 use super::pages::{Refused, aside};
 use super::queue::{Said, Stand};
 use super::work;
+use crate::archive::Approval;
+use crate::compare::Verdict;
+use crate::error::Error;
 use crate::frame::placement::{Patch, PatchKind};
 use crate::frame::quad::{Point, Quad};
+use crate::studio::approve;
 
 /// What is said anew of a photo; what is not said is empty.
 #[derive(Debug, Default, Deserialize)]
@@ -138,10 +143,52 @@ pub(super) async fn again(
         corners: corners.or(before.said.corners),
         patches,
         anyway: before.said.anyway || !anew.anyway.is_empty(),
+        decided: None,
     };
     desk.queue.change(number, |photo| {
         photo.chosen = chosen;
         photo.said = said;
+        photo.stand = Stand::Waiting;
+    });
+    work::begin(&desk, number);
+    Ok(Redirect::to(&format!("/photo/{number}")))
+}
+
+/// What the maker decides otherwise than the program.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Decision {
+    verdict: String,
+    because: String,
+}
+
+/// Remembers a decision against the answer, with its reason; the answer then says both.
+pub(super) async fn decide(
+    State(desk): State<Shared>,
+    Path(number): Path<u32>,
+    form: Result<Form<Decision>, FormRejection>,
+) -> Result<Redirect, Refused> {
+    let Form(decision) = form.map_err(|_| unread())?;
+    let photo = at_rest(&desk, number)?;
+    let verdict = match decision.verdict.as_str() {
+        "within" => Verdict::Within,
+        "outside" => Verdict::Outside,
+        _ => return Err(unread()),
+    };
+    if !matches!(&photo.stand, Stand::Answered(answered) if answered.verdict.is_some()) {
+        let says = "Only an answer beside a sample can be decided otherwise.";
+        return Err(Refused::new(
+            StatusCode::CONFLICT,
+            says,
+            "Look at its page.",
+        ));
+    }
+    let because = decision.because.trim().to_owned();
+    if because.is_empty() {
+        return Err(Refused::of(&Error::NoReason));
+    }
+    desk.queue.change(number, |photo| {
+        photo.said.decided = Some((verdict, because));
         photo.stand = Stand::Waiting;
     });
     work::begin(&desk, number);
@@ -188,6 +235,33 @@ pub(super) async fn keep(
     .await?;
     desk.queue.change(number, |photo| photo.kept = Some(kept));
     Ok(Redirect::to(&format!("/photo/{number}")))
+}
+
+/// A kept finish to be approved.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ToApprove {
+    name: String,
+}
+
+/// Makes a kept finish the approved sample.
+pub(super) async fn approve(
+    State(desk): State<Shared>,
+    form: Result<Form<ToApprove>, FormRejection>,
+) -> Result<Redirect, Refused> {
+    let Form(ToApprove { name }) = form.map_err(|_| unread())?;
+    let at = format!("/finish?name={}", encoded(&name));
+    let approval = Approval::default();
+    aside(move || {
+        let mut heard = Heard::default();
+        approve::approve(
+            &approve::Request { name, approval },
+            &desk.studio(&mut heard),
+        )
+        .map(|_| ())
+    })
+    .await?;
+    Ok(Redirect::to(&at))
 }
 
 /// Throws a photo away.

@@ -28,6 +28,8 @@ pub(super) struct Said {
     pub(super) patches: Option<Vec<Patch>>,
     /// Go on with a picture that cannot be judged by.
     pub(super) anyway: bool,
+    /// What the maker decides otherwise, and why; remembered by the archive once it was said.
+    pub(super) decided: Option<(Verdict, String)>,
 }
 
 /// Where a photo stands.

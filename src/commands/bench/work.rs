@@ -45,7 +45,10 @@ pub(super) fn begin(desk: &Shared, number: u32) {
         let at = desk.clone();
         let read = tokio::task::spawn_blocking(move || read(&photo, &at));
         let stand = read.await.unwrap_or_else(|_| failed());
-        desk.queue.change(number, |photo| photo.stand = stand);
+        desk.queue.change(number, |photo| {
+            photo.stand = stand;
+            photo.said.decided = None;
+        });
         drop(turn);
     });
 }
@@ -89,6 +92,7 @@ fn matched(photo: &Photo, desk: &Desk, heard: &mut Heard) -> Result<Matched> {
     let request = Request {
         panel: photo.file().to_string_lossy().into_owned(),
         to: photo.chosen.sample.clone(),
+        decision: photo.said.decided.clone(),
         how: how(photo),
         ..Request::default()
     };
@@ -119,7 +123,7 @@ fn beside_sample(photo: &Photo, desk: &Desk) -> Result<Answered> {
         photo,
         document,
         placement.into(),
-        Some(matched.found.verdict),
+        Some(matched.holds()),
         heard,
         desk,
     )

@@ -1,10 +1,13 @@
 //! A phone in a hand: a page of a server, touched, with photos sent to it.
 
+use std::fs;
 use std::io;
 use std::path::Path;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use serde_json::{Value, json};
 
 use super::wire::Wire;
@@ -151,11 +154,15 @@ impl Phone {
         Ok(())
     }
 
-    /// A picture of the whole page, as a PNG file in base 64.
-    pub(crate) fn picture(&mut self) -> io::Result<String> {
+    /// Writes a picture of the page, as large as it is, into a folder.
+    pub(crate) fn is_pictured(&mut self, folder: &Path, name: &str) -> io::Result<()> {
         let asked = json!({ "format": "png", "captureBeyondViewport": true });
         let picture = self.wire.ask("Page.captureScreenshot", asked)?;
-        Ok(picture["data"].as_str().unwrap_or_default().to_owned())
+        let png = STANDARD.decode(picture["data"].as_str().unwrap_or_default());
+        fs::write(
+            folder.join(format!("{name}.png")),
+            png.map_err(io::Error::other)?,
+        )
     }
 
     /// What is wrong with the page as it is shown, and what the browser complained of.

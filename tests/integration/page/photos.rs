@@ -139,6 +139,20 @@ fn a_good_photo_comes_to_its_verdict_and_into_the_archive() {
         .find(|finish| finish["name"] == "bar &1")
         .unwrap();
     assert_eq!(kept["notes"], "by the window");
+    // The maker's own decision is remembered with its reason, and told on the command line too.
+    served
+        .post("/photo/1/decide", "verdict=outside&because=+")
+        .is(422);
+    served
+        .post(
+            "/photo/1/decide",
+            "verdict=outside&because=hangs+in+the+sun",
+        )
+        .is(303);
+    served.answered("/photo/1").says("hangs in the sun");
+    served.get("/photos").is(200).says("outside");
+    let told = bench.run(&line).json();
+    assert_eq!(told["overruled"]["because"], "hangs in the sun");
     // Thrown away, the photo goes and what is kept stays.
     served.post("/photo/1/away", "").is(303);
     served.get("/photo/1").is(404).says("no longer held");
@@ -211,7 +225,10 @@ fn without_a_size_it_is_asked_for_and_without_a_sample_the_photo_is_read() {
     served
         .post(&format!("{at}/keep"), "name=first&with_photo=yes")
         .is(303);
-    bench.run(&["list"]).says("first");
+    served.post("/finish/approve", "name=none").is(404);
+    served.post("/finish/approve", "name=first").is(303);
+    served.get("/").is(200).says("approved");
+    bench.run(&["list"]).says("first").says("approved");
 }
 
 #[test]

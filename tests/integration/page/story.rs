@@ -14,6 +14,10 @@ use crate::bench::{ALIKE, Bench, DARKER};
 use crate::browser::find;
 use crate::browser::phone::Phone;
 
+/// Screens, CSS pixels.
+const PHONE: (f64, f64) = (390.0, 844.0);
+const DESK: (f64, f64) = (1280.0, 800.0);
+
 /// How near a corner comes to where it is, pixels of the photo.
 const NEAR_PX: f64 = 3.0;
 
@@ -36,12 +40,27 @@ fn phone() -> Option<Phone> {
     browser.map(|browser| Phone::open(&browser).unwrap())
 }
 
+/// Pictures of the page on a phone and on a desk, where a folder for them is named.
+fn pictured(phone: &mut Phone, name: &str) {
+    let Some(folder) = std::env::var_os("PANEPRINT_PICTURES") else {
+        return;
+    };
+    for (at, screen) in [("phone", PHONE), ("desk", DESK)] {
+        phone.held(screen).unwrap();
+        phone
+            .is_pictured(Path::new(&folder), &format!("{name}-{at}"))
+            .unwrap();
+    }
+    phone.held(PHONE).unwrap();
+}
+
 /// Nothing is too small to touch, cut off, too pale, or complained of.
 #[track_caller]
 fn is_fit(phone: &mut Phone, at: &str) {
     let small = phone.tell(SMALL).unwrap();
     assert_eq!(small.as_array().map(Vec::len), Some(0), "{at}: {small:#}");
     let wrong = phone.is_wrong().unwrap();
+    pictured(phone, at);
     assert!(wrong.is_empty(), "{at}: {wrong:#?}");
 }
 

@@ -202,7 +202,7 @@ pub(in crate::commands::bench) async fn finish(
     Query(Finish { name }): Query<Finish>,
 ) -> Page {
     let named = name.clone();
-    let sheet = aside(move || sheet(&named, &desk)).await?;
+    let (sheet, approved) = aside(move || sheet(&named, &desk)).await?;
     let beside_it = Chosen {
         sample: name.clone(),
         ..Chosen::default()
@@ -214,6 +214,16 @@ pub(in crate::commands::bench) async fn finish(
                 a.button href={ "/archive?like=" (encoded(&name)) } { "Finishes that look like this one" }
                 a.button href=(beside_it.at("/")) { "Photograph a panel beside it" }
             }
+            @if !approved {
+                details {
+                    summary { "Approve it as the sample" }
+                    form action="/finish/approve" method="post" {
+                        p { "Panels are then held against it. An approved sample is never overwritten, and never deleted by itself." }
+                        input type="hidden" name="name" value=(name);
+                        p.act { button.main type="submit" { "Approve it" } }
+                    }
+                }
+            }
         }
     };
     let page = Framed {
@@ -224,7 +234,8 @@ pub(in crate::commands::bench) async fn finish(
     Ok(framed(&page, &inside))
 }
 
-fn sheet(name: &str, desk: &Desk) -> Result<Sheet> {
+/// The sheet of a finish, and whether it is approved.
+fn sheet(name: &str, desk: &Desk) -> Result<(Sheet, bool)> {
     let mut heard = Heard::default();
     let mut studio = desk.studio(&mut heard);
     let archive = studio.archive()?;
@@ -256,7 +267,8 @@ fn sheet(name: &str, desk: &Desk) -> Result<Sheet> {
             .insert(1, Block::Note(keeping::notes(&finish.notes)));
     }
     shown.remark(heard.0);
-    desk.lay(&page::within(&shown).into_string())
+    let sheet = desk.lay(&page::within(&shown).into_string())?;
+    Ok((sheet, finish.approval.is_some()))
 }
 
 /// The small picture of a finish, as a file.

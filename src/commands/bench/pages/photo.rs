@@ -95,6 +95,7 @@ fn answer(photo: &Photo, answered: &Answered) -> Markup {
                 None => (keep(photo)),
             }
             (camera(&photo.chosen, "Photograph the next one"))
+            @if answered.verdict.is_some() { (decide(photo)) }
             (away(photo))
         }
     }
@@ -109,6 +110,26 @@ fn keep(photo: &Photo) -> Markup {
                 label { "Anything worth remembering" textarea name="notes" rows="3" maxlength="4000" {} }
                 label.tick { input type="checkbox" name="with_photo" value="yes"; " Keep the photo itself too, so that it can be read anew" }
                 p.act { button.main type="submit" { "Keep it" } }
+            }
+        }
+    }
+}
+
+/// The maker's eye has the last word; the reason is what is worth reading in a year.
+fn decide(photo: &Photo) -> Markup {
+    html! {
+        details {
+            summary { "Decide otherwise" }
+            form action={ "/photo/" (photo.number) "/decide" } method="post" {
+                label {
+                    "What you decide"
+                    select name="verdict" {
+                        option value="within" { "it is inside what was signed" }
+                        option value="outside" { "it is not" }
+                    }
+                }
+                label { "Why" textarea name="because" rows="2" maxlength="1000" required {} }
+                p.act { button type="submit" { "Remember it" } }
             }
         }
     }

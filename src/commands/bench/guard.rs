@@ -114,6 +114,14 @@ pub(super) async fn guard(State(door): State<Arc<Door>>, request: Request, next:
         Ok(Some(response)) => response,
         Err(refused) => refused.into_response(),
     };
+    if response.status().is_client_error() && !is_page(response.headers()) {
+        response = Refused::new(
+            response.status(),
+            "This is asked for in a way that has no answer.",
+            "Begin with Photograph, above.",
+        )
+        .into_response();
+    }
     let headers = response.headers_mut();
     for (name, value) in [
         (CONTENT_SECURITY_POLICY, POLICY),
@@ -124,13 +132,16 @@ pub(super) async fn guard(State(door): State<Arc<Door>>, request: Request, next:
         headers.insert(name, HeaderValue::from_static(value));
     }
     // What was photographed stays in no browser's store.
-    let is_page = headers
-        .get(CONTENT_TYPE)
-        .is_none_or(|kind| kind.as_bytes().starts_with(b"text/html"));
-    if is_page || !headers.contains_key(CACHE_CONTROL) {
+    if is_page(headers) || !headers.contains_key(CACHE_CONTROL) {
         headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-store"));
     }
     response
+}
+
+/// A page, and no picture or the like.
+fn is_page(headers: &HeaderMap) -> bool {
+    let kind = headers.get(CONTENT_TYPE);
+    kind.is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"))
 }
 
 /// Whether a request may go on; a response where the door itself answers.

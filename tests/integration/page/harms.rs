@@ -39,7 +39,11 @@ fn no_file_of_the_computer_is_reached_by_a_path_or_a_name() {
             "{path}: {}",
             answer.head
         );
-        assert!(!answer.text().contains("root:"), "{path}");
+        assert!(
+            answer.text().contains("<h1>") && !answer.text().contains("root:"),
+            "{path}: {}",
+            answer.text()
+        );
     }
     // As a sample only what is kept counts, and a photo's own name is never used.
     let sent = served

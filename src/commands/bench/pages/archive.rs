@@ -279,7 +279,7 @@ pub(in crate::commands::bench) async fn small(
     aside(move || {
         let mut heard = Heard::default();
         let archive = desk.studio(&mut heard).archive()?;
-        Ok(archive.pictures(&name)?.thumbnail)
+        archive.thumbnail(&name)
     })
     .await
 }

@@ -220,7 +220,7 @@ pub(super) async fn keep(
             "Look at its page.",
         ));
     }
-    let _turn = desk.queue.turn_to_read().await;
+    let _turn = desk.queue.turn_beside().await;
     let (at, name) = (desk.clone(), to_keep.name.trim().to_owned());
     let kept = name.clone();
     aside(move || {

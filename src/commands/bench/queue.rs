@@ -126,8 +126,8 @@ pub(super) struct Queue {
     news: broadcast::Sender<u32>,
     /// As many are read at once.
     at_work: Arc<Semaphore>,
-    /// As many are drawn at once.
-    drawing: Semaphore,
+    /// What is made beside the queue is made one at a time.
+    beside: Semaphore,
 }
 
 #[derive(Default)]
@@ -143,7 +143,7 @@ impl Queue {
             photos: Mutex::default(),
             news: broadcast::channel(MOST_NEWS).0,
             at_work: Arc::new(Semaphore::new(at_once)),
-            drawing: Semaphore::new(1),
+            beside: Semaphore::new(1),
         }
     }
 
@@ -223,9 +223,9 @@ impl Queue {
         self.at_work.clone().acquire_owned().await.ok()
     }
 
-    /// Waits for a turn to draw.
-    pub(super) async fn turn_to_draw(&self) -> Option<tokio::sync::SemaphorePermit<'_>> {
-        self.drawing.acquire().await.ok()
+    /// Waits for a turn beside the queue, to make what somebody waits for on a page.
+    pub(super) async fn turn_beside(&self) -> Option<tokio::sync::SemaphorePermit<'_>> {
+        self.beside.acquire().await.ok()
     }
 
     fn tell(&self, number: u32) {

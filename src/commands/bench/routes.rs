@@ -115,7 +115,7 @@ async fn found(State(desk): State<Shared>, Path(number): Path<u32>) -> Result<Re
     let Stand::Answered(answered) = photo.stand.clone() else {
         return Err(Refused::no_page());
     };
-    let _turn = desk.queue.turn_to_draw().await;
+    let _turn = desk.queue.turn_beside().await;
     let picture = aside(move || work::found_picture(&photo, &answered.sighting)).await?;
     let headers = [
         (CONTENT_TYPE, "image/jpeg"),

@@ -35,7 +35,7 @@ pub(in crate::commands::bench) async fn corners(
     let size = match photo.size_px {
         Some(size) => size,
         None => {
-            let _turn = desk.queue.turn_to_draw().await;
+            let _turn = desk.queue.turn_beside().await;
             let of = photo.clone();
             let size = aside(move || work::large(&of)).await?;
             desk.queue

@@ -20,6 +20,9 @@ const MOST_OFFERED: usize = 24;
 /// Photos that are named on the page to photograph.
 const MOST_NAMED: usize = 5;
 
+/// Earlier choices that are offered again.
+const MOST_BEFORE: usize = 4;
+
 /// What there is to choose from.
 struct Offered {
     /// Approved samples, the newest first; all that is kept where nothing is approved.
@@ -50,9 +53,20 @@ pub(in crate::commands::bench) async fn choose(
 ) -> Page {
     let at = desk.clone();
     let offered = aside(move || offered(&at)).await?;
+    let mut before: Vec<Chosen> = Vec::new();
+    for photo in desk.queue.all() {
+        if before.len() < MOST_BEFORE && !before.contains(&photo.chosen) {
+            before.push(photo.chosen);
+        }
+    }
     let inside = html! {
         main {
             h1 { "What should it look like?" }
+            @if !before.is_empty() {
+                ul.rows aria-label="Go on with" {
+                    @for chosen in &before { li { a.button href=(chosen.at("/photograph")) { "Go on " (chosen.says()) } } }
+                }
+            }
             form action="/photograph" method="get" {
                 (samples(&offered, &chosen))
                 (details(&offered.rigs, &chosen))

@@ -97,32 +97,32 @@ pub(super) fn editor(
                     img src={ "/photo/" (photo.number) "/large.jpg" } alt="The photo" width=(width) height=(height) draggable="false";
                 }
                 p.act { button.main type="submit" { "Read it by these corners" } }
-                fieldset.figures {
-                    legend { "The corners in pixels of the photo, " (width) " across and " (height) " down" }
-                    @for ((letter, says), [x, y]) in CORNERS.iter().zip(quad.0) {
-                        div.sides data-point=(letter) data-says={ "Corner " (says) } {
-                            (figure(&format!("{letter}x"), &format!("{says}: across"), x))
-                            (figure(&format!("{letter}y"), &format!("{says}: down"), y))
-                        }
+                label {
+                    "The card beside it"
+                    select name="card" {
+                        @if !found.is_empty() { option value="found" selected { "as it was found" } }
+                        option value="" { "none" }
+                        @for (key, says, _) in CARDS { option value=(key) { (says) } }
                     }
                 }
-                fieldset.figures {
-                    legend { "What lies beside it" }
-                    label {
-                        "The card"
-                        select name="card" {
-                            @if !found.is_empty() { option value="found" selected { "as it was found" } }
-                            option value="" { "none" }
-                            @for (key, says, _) in CARDS { option value=(key) { (says) } }
+                details {
+                    summary { "Type the corners instead" }
+                    fieldset {
+                        legend { "In pixels of the photo, " (width) " across and " (height) " down" }
+                        @for ((letter, says), [x, y]) in CORNERS.iter().zip(quad.0) {
+                            div.sides data-point=(letter) data-says={ "Corner " (says) } {
+                                (figure(&format!("{letter}x"), &format!("{says}: across"), x))
+                                (figure(&format!("{letter}y"), &format!("{says}: down"), y))
+                            }
                         }
-                    }
-                    div.sides data-point="p" data-says="The card's first corner" data-card {
-                        (figure("px", "Its first corner: across", card_from[0]))
-                        (figure("py", "Its first corner: down", card_from[1]))
-                    }
-                    div.sides data-point="q" data-says="The card's opposite corner" data-card {
-                        (figure("qx", "Its opposite corner: across", card_to[0]))
-                        (figure("qy", "Its opposite corner: down", card_to[1]))
+                        div.sides data-point="p" data-says="The card's first corner" data-card {
+                            (figure("px", "The card's first corner: across", card_from[0]))
+                            (figure("py", "The card's first corner: down", card_from[1]))
+                        }
+                        div.sides data-point="q" data-says="The card's opposite corner" data-card {
+                            (figure("qx", "The card's opposite corner: across", card_to[0]))
+                            (figure("qy", "The card's opposite corner: down", card_to[1]))
+                        }
                     }
                 }
             }

@@ -167,7 +167,7 @@ impl Phone {
         let png = STANDARD.decode(picture["data"].as_str().unwrap_or_default());
         fs::write(
             folder.join(format!("{name}.png")),
-            png.map_err(io::Error::other)?,
+            png.map_err(|broken| io::Error::other(broken.to_string()))?,
         )
     }
 

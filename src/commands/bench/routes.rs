@@ -7,6 +7,7 @@ use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Router, middleware};
+use tower_http::compression::CompressionLayer;
 
 use super::desk::Shared;
 use super::guard::{Door, PHOTOS, guard};
@@ -55,6 +56,8 @@ pub(super) fn routes(desk: Shared, door: Door) -> Router {
         .fallback(async || Refused::no_page())
         .with_state(desk)
         .layer(DefaultBodyLimit::max(MOST_IN_A_FORM))
+        // Drawings are text, and a phone at the far end of the workshop waits for each byte; pictures and news go as they are.
+        .layer(CompressionLayer::new())
         .layer(middleware::from_fn_with_state(Arc::new(door), guard))
 }
 

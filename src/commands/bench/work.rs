@@ -30,6 +30,9 @@ const LARGE_PX: usize = 4096;
 /// The file of it.
 const LARGE: &str = "large.jpg";
 
+/// Nothing of the studio's own decided.
+const ONLY_A_START: &str = "The allowances are only a start, not the studio's own: keep the lightest and the darkest signed piece, and approve the sample with them on the command line.";
+
 /// Sends a photo to be read, when its turn comes.
 pub(super) fn begin(desk: &Shared, number: u32) {
     let desk = desk.clone();
@@ -168,6 +171,7 @@ fn answered(
         .map(|s| page::quoted(s))
         .collect();
     document.remark(heard.0);
+    at_the_bench(&mut document);
     fold_figures(&mut document);
     let found = Block::Part(
         "What was found in the photo",
@@ -198,6 +202,17 @@ fn found(photo: &Photo, sighting: &Sighting) -> Markup {
         figure {
             img src={ "/photo/" (number) "/found.jpg" } alt={ (photo.name()) " with the panel's outline and the patches drawn on it" } loading="lazy";
             figcaption { (how) " " a href={ "/photo/" (number) "/corners" } { "Set the corners by hand" } }
+        }
+    }
+}
+
+/// What is said with options of the command line, as it is meant here.
+fn at_the_bench(document: &mut Document) {
+    for block in &mut document.blocks {
+        if let Block::Remark(said) = block
+            && *said == words::ONLY_A_START
+        {
+            *said = ONLY_A_START.to_owned();
         }
     }
 }

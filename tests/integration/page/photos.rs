@@ -14,8 +14,8 @@ const CHOSEN: [(&str, &str); 5] = [
     ("stage", "dry"),
 ];
 
-/// The bytes of a page without its pictures: what a phone waits for.
-const MOST_BYTES: usize = 60_000;
+/// Bytes of a page without its pictures, before they are packed for the way.
+const MOST_BYTES: usize = 200_000;
 
 #[test]
 fn a_good_photo_comes_to_its_verdict_and_into_the_archive() {

@@ -178,12 +178,14 @@ fn corners_dragged_by_a_finger_come_within_three_pixels() {
             off(away)[0].hypot(off(away)[1]) > 20.0,
             "{letter}: {away:?}"
         );
-        // As a hand does: nearer each time, the last of it finely.
+        // As a hand does: nearer each time. The first 28 px of a drag move the corner by a fifth of what the finger goes.
         for _ in 0..6 {
-            let [x, y] = off(at(&mut phone));
-            let far = x.hypot(y) / per_px > 6.0;
-            let gain = if far { per_px } else { 0.2 * per_px };
-            phone.drags(&handle, [x / gain, y / gain]).unwrap();
+            let [x, y] = off(at(&mut phone)).map(|v| v / per_px);
+            let far = x.hypot(y).max(1e-9);
+            let goes = if far > 5.6 { far + 22.4 } else { 5.0 * far };
+            phone
+                .drags(&handle, [x, y].map(|v| v * goes / far))
+                .unwrap();
         }
         let [x, y] = off(at(&mut phone));
         assert!(x.hypot(y) < NEAR_PX, "{letter}: off by {x} and {y}");

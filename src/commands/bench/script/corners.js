@@ -61,6 +61,7 @@
       one.handle.style.left = `${100 * x / width}%`;
       one.handle.style.top = `${100 * y / height}%`;
       one.handle.toggleAttribute("data-up", y > height * 0.8);
+      one.handle.toggleAttribute("data-left", x > width * 0.9);
       one.handle.setAttribute("aria-label", `${one.says}: ${x.toFixed(0)} across, ${y.toFixed(0)} down. Arrow keys move it.`);
     }
   };

@@ -51,8 +51,9 @@ pub(super) fn next(error: &Error) -> &'static str {
 /// What went wrong, without where the file lies on this computer: nobody at the bench can use that.
 pub(super) fn said(error: &Error) -> String {
     let text = error.to_string();
+    let of_archive = matches!(error, Error::NoSuchFinish { .. } | Error::NameTaken { .. });
     let said = match text.split_once(": ") {
-        Some((path, said)) if path.contains(std::path::MAIN_SEPARATOR) => said,
+        Some((path, said)) if of_archive || path.contains(std::path::MAIN_SEPARATOR) => said,
         _ => &text,
     };
     let mut letters = said.chars();
@@ -91,6 +92,11 @@ mod tests {
             path: "/tmp/paneprint-bench-x/3/photo 3".into(),
         };
         assert!(said(&error).starts_with("No panel is seen in this photo"));
+        let error = Error::NameTaken {
+            name: "bar".to_owned(),
+            path: "archive.sqlite".into(),
+        };
+        assert!(said(&error).starts_with("A finish named `bar` is already kept"));
         let error = Error::NameUnfit {
             name: "a: b".to_owned(),
         };

@@ -4,7 +4,8 @@ use std::time::Duration;
 
 use axum::extract::State;
 use axum::extract::multipart::{Field, Multipart, MultipartRejection};
-use axum::http::StatusCode;
+use axum::http::header::CONTENT_LENGTH;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::Redirect;
 use tempfile::TempDir;
 use tokio::fs::File;
@@ -41,8 +42,16 @@ const AGAIN: &str = "Go back, and send it again.";
 /// Takes photos in, and leads to the page of the one, or of all.
 pub(super) async fn take(
     State(desk): State<Shared>,
+    headers: HeaderMap,
     sent: Result<Multipart, MultipartRejection>,
 ) -> Result<Redirect, Refused> {
+    // What is claimed counts: nobody need wait until it has come.
+    let claimed = headers
+        .get(CONTENT_LENGTH)
+        .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
+    if claimed.is_some_and(|bytes| bytes > MOST_SENT) {
+        return Err(broken_off(StatusCode::PAYLOAD_TOO_LARGE));
+    }
     let sent = sent.map_err(|_| garbled())?;
     if desk.queue.is_full() {
         let next = "Wait until some are answered, and send it again.";

@@ -218,7 +218,7 @@ fn at_the_bench(document: &mut Document) {
 }
 
 /// Figures are for those who ask: folded, at the end.
-fn fold_figures(document: &mut Document) {
+pub(super) fn fold_figures(document: &mut Document) {
     let is_figures = |block: &mut Block| matches!(block, Block::Figures(_));
     let figures: Vec<Block> = document.blocks.extract_if(.., is_figures).collect();
     let written = figures.iter().map(page::written);

@@ -13,6 +13,7 @@ use crate::archive::Listed;
 use crate::commands::bench::chosen::{Chosen, encoded};
 use crate::commands::bench::desk::{Desk, Heard, Shared};
 use crate::commands::bench::sheets::Sheet;
+use crate::commands::bench::work;
 use crate::document::Block;
 use crate::document::page;
 use crate::document::reading::{Kept, Named, document};
@@ -267,6 +268,7 @@ fn sheet(name: &str, desk: &Desk) -> Result<(Sheet, bool)> {
             .insert(1, Block::Note(keeping::notes(&finish.notes)));
     }
     shown.remark(heard.0);
+    work::fold_figures(&mut shown);
     let sheet = desk.lay(&page::within(&shown).into_string())?;
     Ok((sheet, finish.approval.is_some()))
 }

@@ -4,6 +4,7 @@ use axum::extract::{Path, State};
 use maud::{Markup, html};
 
 use super::frame::{Framed, framed};
+use super::home::camera;
 use super::{Page, Refused, aside};
 use crate::commands::bench::desk::Shared;
 use crate::commands::bench::queue::{Photo, Stand};
@@ -126,6 +127,7 @@ pub(super) fn editor(
                     }
                 }
             }
+            (camera(&photo.chosen, "Photograph it again"))
         }
     }
 }

@@ -27,14 +27,15 @@ fn code(link: &str) -> Option<QrCode> {
     QrCode::with_error_correction_level(link, EcLevel::M).ok()
 }
 
-/// The link as a code for a terminal, light on dark as terminals are; nothing where it is too long for one.
+/// The link as a code for a terminal that writes light on dark, as most do: what is light of the code is written. Nothing where the
+/// link is too long for one.
 pub(super) fn for_terminal(link: &str) -> Option<String> {
     let code = code(link)?;
     let mut drawn = code.render::<Dense1x2>();
     Some(
         drawn
-            .dark_color(Dense1x2::Dark)
-            .light_color(Dense1x2::Light)
+            .dark_color(Dense1x2::Light)
+            .light_color(Dense1x2::Dark)
             .build(),
     )
 }
@@ -86,6 +87,11 @@ mod tests {
         let (_, read) = photo.detect_grids()[0].decode().unwrap();
         assert_eq!(read, link);
         assert!(drawn(link).into_string().contains("h1v1h-1z"));
-        assert!(for_terminal(link).unwrap().lines().count() > 10);
+        // The white around it is written in full.
+        let terminal = for_terminal(link).unwrap();
+        assert!(
+            terminal.lines().next().unwrap().chars().all(|c| c == '█'),
+            "{terminal}"
+        );
     }
 }

@@ -275,6 +275,6 @@ mod tests {
         assert!(!queue.is_full());
         take(&queue);
         assert!(queue.photo(5).is_none() && queue.photo(1).is_some());
-        assert_eq!(queue.all()[0].number, MOST_HELD as u32 + 1);
+        assert_eq!(queue.all()[0].number as usize, MOST_HELD + 1);
     }
 }

@@ -63,7 +63,7 @@
 //! # Deliberately absent
 //!
 //! The library prints nothing and reads no clock, environment or home folder: [`commands`] hands them in. Nothing uses the
-//! network. There is no pass mark: the studio's own signed samples and limits decide. No recipe is shipped or suggested.
+//! network but the command `bench`, which listens and asks nobody. There is no pass mark: the studio's own signed samples and limits decide. No recipe is shipped or suggested.
 //!
 //! # Reading order
 //!

@@ -251,6 +251,15 @@ impl Archive {
         })
     }
 
+    /// The small picture of a finish alone, of whatever version its reading is.
+    ///
+    /// # Errors
+    /// There is no such finish; the picture is no longer what was kept; the archive cannot be read.
+    pub fn thumbnail(&self, finish: &str) -> Result<Vec<u8>> {
+        let reading = self.reading(finish)?.ok_or_else(|| self.no_such(finish))?;
+        self.bytes(&reading.thumbnail, finish)
+    }
+
     /// The pictures of a finish, of whatever version its reading is.
     ///
     /// # Errors

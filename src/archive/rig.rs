@@ -86,6 +86,14 @@ impl Archive {
         })
     }
 
+    /// The names of all rigs.
+    ///
+    /// # Errors
+    /// The archive cannot be read.
+    pub fn rig_names(&self) -> Result<Vec<String>> {
+        self.read(names)
+    }
+
     /// The rigs that another of the same name replaced, each with its study, by name and then by when they were made.
     pub(super) fn earlier_rigs(&self) -> Result<Vec<KeptRig>> {
         self.read(|file| earlier(file, None))

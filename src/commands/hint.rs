@@ -252,6 +252,9 @@ pub fn hint(error: &Error) -> &'static str {
         Error::OnePicture => "Give one photo at a time, or lay them side by side with set.",
         Error::OneOutput => "Name a file for the other.",
         Error::Output { .. } => "Check where the output goes.",
+        Error::BenchNotOpened { .. } => {
+            "Choose another --port; for --phones, be in a network with them first."
+        }
         Error::NoDataFolder => "Name the archive with --archive FILE.",
         Error::NoDemo { .. } => "Run the demo from the project's own folder.",
         Error::NotPlain { .. } => {

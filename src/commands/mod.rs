@@ -4,6 +4,7 @@ mod approve;
 mod args;
 mod as_it_lies;
 mod backup;
+mod bench;
 mod check;
 mod context;
 mod demo;
@@ -13,6 +14,7 @@ mod export;
 mod find;
 mod hint;
 mod import;
+mod interrupt;
 mod job;
 mod keep;
 mod ladder;
@@ -45,8 +47,6 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use crate::error::Result;
-use crate::studio::watch;
-use crate::{archive, words};
 use as_it_lies::as_it_lies;
 use context::Context;
 use exit::Exit;
@@ -97,6 +97,7 @@ commands! {
     Import in import,
     Backup in backup,
     Verify in verify,
+    Bench in bench,
 }
 
 /// Reads photos of hand-aged mirror panels: how much silver is left and how it lies; and says whether a panel is inside
@@ -120,24 +121,29 @@ struct Line {
     no_job: bool,
 }
 
-/// The exit code of a program that was interrupted (128 and the number of the signal, as shells count).
-const STOPPED: i32 = 130;
+impl Line {
+    /// A command with nothing said beside it.
+    fn of(command: Command) -> Self {
+        Line {
+            command,
+            words: false,
+            archive: None,
+            no_job: false,
+        }
+    }
+}
 
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
     // A decoder that panics on a hostile file is caught where it is called; its own message would only confuse.
     std::panic::set_hook(Box::new(|_| {}));
-    // Where this cannot be had an interrupt ends the program as any other.
-    let _ = ctrlc::try_set_handler(|| {
-        if watch::end() {
-            return;
-        }
-        let stopped = words::STOPPED[usize::from(archive::stop())];
-        Context::of_process(None, true, true).note(stopped);
-        std::process::exit(STOPPED);
-    });
-    let line = Line::parse_from(as_meant(std::env::args_os().map(as_it_lies)));
+    interrupt::listen();
+    let line = if bench::is_meant(std::env::args_os()) {
+        Line::of(Command::Bench(bench::Args::default()))
+    } else {
+        Line::parse_from(as_meant(std::env::args_os().map(as_it_lies)))
+    };
     let run = std::panic::AssertUnwindSafe(|| {
         let mut context = Context::of_process(line.archive.clone(), line.words, line.no_job);
         let done = run(&line.command, &mut context);

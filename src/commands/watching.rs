@@ -1,11 +1,14 @@
 //! A folder watched: each new photo is answered as it comes in, and whatever becomes of one, the next is waited for.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::context::Context;
 use super::exit::Exit;
+use super::interrupt;
 use crate::error::{Error, Result};
-use crate::studio::watch::{Watch, until_interrupted};
+use crate::studio::watch::Watch;
 use crate::words::job;
 
 /// To answer photos as they come in
@@ -33,8 +36,9 @@ pub(super) fn each_new(
     mut work: impl FnMut(&Path, &mut Context) -> Result<Exit>,
 ) -> Result<Exit> {
     let folder = context.holds()?.camera_folder(folder)?;
-    let stop = until_interrupted();
-    let mut watch = Watch::begin(&folder, stop)?;
+    let stop = Arc::new(AtomicBool::new(false));
+    let mut watch = Watch::begin(&folder, Arc::clone(&stop))?;
+    interrupt::tell(move || stop.store(true, Ordering::Relaxed));
     context.note(&job::watching(&folder));
     let mut worst = Exit::Done;
     while let Some(photo) = watch.next_photo()? {

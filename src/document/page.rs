@@ -17,6 +17,12 @@ pub const MADE_HERE: &str = r#"<meta name="generator" content="paneprint">"#;
 /// Nothing is fetched and nothing runs: pictures lie inside, and so does the look.
 const FETCH_NOTHING: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
 
+/// How every page looks, as a file of its own.
+#[must_use]
+pub fn look() -> String {
+    colour::properties() + LOOK
+}
+
 /// The whole page.
 #[must_use]
 pub fn page(document: &Document) -> String {
@@ -31,7 +37,7 @@ pub fn page(document: &Document) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 (PreEscaped(MADE_HERE))
                 title { (about) ": " (kind) }
-                style { (PreEscaped(colour::properties())) (PreEscaped(LOOK)) }
+                style { (PreEscaped(look())) }
             }
             body class=(class) { (within(document)) }
         }
@@ -159,7 +165,9 @@ fn list(lines: &[&str]) -> Markup {
     html! { ul { @for line in lines { li { (quoted(line)) } } } }
 }
 
-fn written(block: &Block) -> Markup {
+/// One block of a page's body.
+#[must_use]
+pub fn written(block: &Block) -> Markup {
     let all = |blocks: &[Block]| html! { @for block in blocks { (written(block)) } };
     match block {
         Block::Title(_) | Block::Lead(..) | Block::InText(_) => html! {},

@@ -24,6 +24,9 @@ use crate::words::captions as say;
 /// Long side of a panel that fills half a page, pixels.
 const LONG_SIDE_PX: usize = 1000;
 
+/// What a picture inside a page begins with.
+pub(crate) const JPEG_INSIDE: &str = "data:image/jpeg;base64,";
+
 /// JPEG quality of a picture of silver: specks keep their rims.
 const QUALITY: u8 = 82;
 
@@ -139,6 +142,15 @@ where
     P: PixelWithColorType<Subpixel = u8>,
     [u8]: EncodableLayout,
 {
+    Ok(format!("{JPEG_INSIDE}{}", STANDARD.encode(jpeg(picture)?)))
+}
+
+/// A picture as a JPEG file, good enough for specks to keep their rims.
+pub(crate) fn jpeg<P>(picture: &ImageBuffer<P, Vec<u8>>) -> Result<Vec<u8>>
+where
+    P: PixelWithColorType<Subpixel = u8>,
+    [u8]: EncodableLayout,
+{
     let (width, height) = picture.dimensions();
     let mut file = Vec::new();
     JpegEncoder::new_with_quality(&mut file, QUALITY)
@@ -148,7 +160,7 @@ where
             height,
             source,
         })?;
-    Ok(format!("data:image/jpeg;base64,{}", STANDARD.encode(file)))
+    Ok(file)
 }
 
 /// A picture of a panel, drawn as wide as its share of the widest one beside it, with a bar of one length for all of them.

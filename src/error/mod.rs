@@ -936,6 +936,12 @@ pub enum Error {
         /// The system's own words.
         source: std::io::Error,
     },
+    /// The page at the bench cannot be opened.
+    #[error("the bench could not be opened: {source}")]
+    BenchNotOpened {
+        /// The system's own words.
+        source: std::io::Error,
+    },
     /// The platform has no folder for a program's data.
     #[error("this machine names no folder for a program's data")]
     NoDataFolder,

@@ -108,6 +108,15 @@ impl Panel {
         }
     }
 
+    /// The same, given up by the panel.
+    #[must_use]
+    pub fn into_reading(self) -> Option<Reading> {
+        match self.from {
+            From::Read(reading) => Some(*reading),
+            From::Kept(_) => None,
+        }
+    }
+
     /// Its silver.
     ///
     /// # Errors

@@ -261,7 +261,7 @@ pub fn opened(kept: &Pictures, finish: &str) -> Result<(Plane, Option<Tints>)> {
 /// # Errors
 /// It is damaged.
 pub fn small_kept(finish: &str, archive: &Archive) -> Result<image::RgbImage> {
-    let small = archive.pictures(finish)?.thumbnail;
+    let small = archive.thumbnail(finish)?;
     silver::small_of(&small).map_err(|_| map_unreadable(finish))
 }
 

@@ -5,9 +5,9 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{self, Receiver};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant, SystemTime};
 
 use notify::{RecommendedWatcher, RecursiveMode, Watcher};
@@ -127,27 +127,6 @@ impl Watch {
         });
         Ok(stamped.collect())
     }
-}
-
-/// What ends the watch under way.
-static UNDER_WAY: Mutex<Option<Arc<AtomicBool>>> = Mutex::new(None);
-
-/// From here on an interrupt ends the watch and not the program: see [`end`].
-#[must_use]
-pub fn until_interrupted() -> Arc<AtomicBool> {
-    let stop = Arc::new(AtomicBool::new(false));
-    *under_way() = Some(Arc::clone(&stop));
-    stop
-}
-
-/// Ends the watch under way, which then answers for what it saw; whether there was one that was not yet told to end.
-pub fn end() -> bool {
-    let watch = under_way().take();
-    watch.is_some_and(|stop| !stop.swap(true, Ordering::Relaxed))
-}
-
-fn under_way() -> MutexGuard<'static, Option<Arc<AtomicBool>>> {
-    UNDER_WAY.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 //! `golden` holds readings to what they were; `published` what is computed to figures from standards and papers;
 //! `library` holds readings to what general libraries make of the same photos; `repeatability` studies an unsteady rig;
 //! `signs` raises each flag and holds good photos clear of all; `sheet` reads printed marks back from photos; `pages` looks at every
-//! sheet in a `browser`; `docs` holds the README to what is so.
+//! sheet in a `browser`; `page` asks the page of the bench as phones and hostile programs do; `docs` holds the README to what is so.
 
 #![expect(
     clippy::unwrap_used,
@@ -28,6 +28,7 @@ mod hostile;
 mod invariance;
 mod lens;
 mod library;
+mod page;
 mod pages;
 mod places;
 mod plain_words;

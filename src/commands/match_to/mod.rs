@@ -210,7 +210,7 @@ fn one(args: &Args, panel: &str, context: &mut Context) -> Result<(Exit, Answer)
 }
 
 /// The answer; `silver` is that of the sample and of the panel, where they are to be shown.
-fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
+pub(super) fn answer(matched: &Matched, silver: Option<&[Silver; 2]>) -> Result<Answer> {
     let found = &matched.found;
     let (sample, panel) = (matched.sample.sample.name.as_str(), &matched.panel.name);
     let next = words::next_step(found);

@@ -29,7 +29,7 @@ use crate::measure::speckle::Speckle;
 use crate::measure::{Measured, Settings};
 use crate::silver::{Laid, sized};
 
-pub use placed::placed;
+pub use placed::{placed, shown};
 pub use wall::{HUNG_PX, wall};
 
 /// Long side of the panel in the picture, pixels: it fits a screen, and text can be read on it.

@@ -55,6 +55,13 @@ pub fn placed(photo: &Photo, seen: &Sighting) -> RgbImage {
     below(&picture, &[said.as_str(), words::CORNER_LETTERS])
 }
 
+/// The photo as it is shown, with nothing drawn on it, its long side at most so many pixels.
+#[must_use]
+pub fn shown(photo: &Photo, long_side_px: usize) -> RgbImage {
+    let cell = photo.width.max(photo.height).div_ceil(long_side_px.max(1));
+    smaller(photo, cell.max(1))
+}
+
 /// The photo in pixels of `cell` × `cell` of its own, as shown.
 fn smaller(photo: &Photo, cell: usize) -> RgbImage {
     let (width, height) = ((photo.width / cell).max(1), (photo.height / cell).max(1));

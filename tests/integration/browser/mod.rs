@@ -5,6 +5,7 @@
 //! One browser serves all pages, and reaches no network.
 
 mod pdf;
+pub(crate) mod phone;
 mod wire;
 
 use std::fs;

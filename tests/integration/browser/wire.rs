@@ -21,7 +21,7 @@ const FAREWELL: Duration = Duration::from_secs(5);
 /// Puts the pipes of the standard streams where the browser looks for them.
 const SHELL: &str = r#"exec "$0" "$@" 3<&0 4>&1 </dev/null >/dev/null"#;
 
-/// No window, no network, nothing that outlives the look.
+/// No window, no network but what is served on this computer by its number, nothing that outlives the look.
 const FLAGS: [&str; 16] = [
     "--headless",
     "--no-sandbox",
@@ -34,7 +34,7 @@ const FLAGS: [&str; 16] = [
     "--disable-sync",
     "--disable-breakpad",
     "--no-proxy-server",
-    "--host-resolver-rules=MAP * ~NOTFOUND",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
     "--hide-scrollbars",
     "--force-color-profile=srgb",
     "--remote-debugging-pipe",

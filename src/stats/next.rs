@@ -356,7 +356,14 @@ mod tests {
 
     #[test]
     fn a_step_is_by_a_share_or_by_an_amount_and_never_under_nothing() {
-        assert_eq!(Step::Times(2.0).beyond([10.0, 40.0]), [5.0, 80.0]);
-        assert_eq!(Step::By(3.0).beyond([2.0, 20.0]), [0.0, 23.0]);
+        let reaches = |step: Step, tried, ends: [f64; 2]| {
+            let found = step.beyond(tried);
+            found
+                .iter()
+                .zip(ends)
+                .all(|(f, end)| (f - end).abs() < 1e-12)
+        };
+        assert!(reaches(Step::Times(2.0), [10.0, 40.0], [5.0, 80.0]));
+        assert!(reaches(Step::By(3.0), [2.0, 20.0], [0.0, 23.0]));
     }
 }

@@ -200,7 +200,7 @@ mod tests {
         assert_eq!((usual.width, usual.height), (400.0, 300.0));
         // What is typed goes before what is usual.
         let typed = SizeMm::typed("400x300mm", Some(LengthUnit::Cm)).unwrap();
-        assert_eq!(typed.width, 400.0);
+        assert!((typed.width - 400.0).abs() < 1e-9);
         let refused = SizeMm::typed("40x30", None).unwrap_err();
         assert!(matches!(refused, SizeError::NoUnit(_)));
         assert!(refused.to_string().contains("40x30cm"), "{refused}");

@@ -108,6 +108,7 @@ fn makings(rise: Truth, noise: f64, first_seed: u64) -> [Fared; 2] {
 }
 
 #[test]
+#[expect(clippy::print_stdout, reason = "the pieces needed are read off here")]
 fn a_wanted_figure_is_reached_with_a_third_fewer_pieces_than_evenly() {
     let rows: [(&str, Truth, f64); 4] = [
         ("line", line, 0.02),

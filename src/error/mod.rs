@@ -241,7 +241,7 @@ pub enum Error {
         detail: String,
     },
     /// The disk did not give the archive back.
-    #[error("{}: the archive could not be read, though it was tried twice ({detail})", path.display())]
+    #[error("the archive could not be read, though it was tried twice ({detail}): {}", path.display())]
     ArchiveUnread {
         /// The archive.
         path: PathBuf,
@@ -277,7 +277,7 @@ pub enum Error {
         why: String,
     },
     /// It was written, and the disk does not say that it will last.
-    #[error("{}: this was written and is there now, but the disk would not confirm it ({source})", path.display())]
+    #[error("this was written and is there now, but the disk would not confirm it ({source}): {}", path.display())]
     Unconfirmed {
         /// The archive, file or folder.
         path: PathBuf,
@@ -333,7 +333,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A journal that would be replayed into an archive that it does not belong to.
-    #[error("{}: this journal is not that of {}, and read into it would ruin it; nothing was opened", path.display(), archive.display())]
+    #[error("this journal is not that of {}, and read into it would ruin it; nothing was opened: {}", archive.display(), path.display())]
     JournalAlien {
         /// The journal.
         path: PathBuf,
@@ -363,7 +363,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// The disk did not give back what was kept of a finish.
-    #[error("{}: what was kept of `{name}` could not be read, though it was tried twice ({detail})", path.display())]
+    #[error("what was kept of `{name}` could not be read, though it was tried twice ({detail}): {}", path.display())]
     KeptUnread {
         /// The finish, or the rig.
         name: String,
@@ -417,7 +417,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A name that differs from one that is kept only in capitals or spaces.
-    #[error("{}: `{given}` differs only in capitals or spaces from `{name}`, which is already kept", path.display())]
+    #[error("`{given}` differs only in capitals or spaces from `{name}`, which is already kept: {}", path.display())]
     NameAlike {
         /// The name given.
         given: String,
@@ -435,7 +435,7 @@ pub enum Error {
         why: Needed,
     },
     /// A finish is asked for that is in the bin.
-    #[error("{}: `{name}` was removed and is in the bin", path.display())]
+    #[error("`{name}` was removed and is in the bin: {}", path.display())]
     InBin {
         /// The name that it had.
         name: String,
@@ -443,7 +443,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// Nothing of that name is in the bin.
-    #[error("{}: nothing named `{name}` is in the bin", path.display())]
+    #[error("nothing named `{name}` is in the bin: {}", path.display())]
     NotInBin {
         /// The name.
         name: String,
@@ -459,7 +459,7 @@ pub enum Error {
         which: Vec<String>,
     },
     /// A finish that is no approved sample.
-    #[error("{}: `{name}` is no approved sample", path.display())]
+    #[error("`{name}` is no approved sample: {}", path.display())]
     NotApproved {
         /// The finish.
         name: String,
@@ -475,7 +475,7 @@ pub enum Error {
         what: NotHeld,
     },
     /// A tag is to be taken away that is not there.
-    #[error("{}: `{name}` has no tag `{tag}`; nothing was changed", path.display())]
+    #[error("`{name}` has no tag `{tag}`; nothing was changed: {}", path.display())]
     NoSuchTag {
         /// The finish.
         name: String,
@@ -485,7 +485,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A rig is made or renamed under a name that another bears.
-    #[error("{}: there is a rig named `{name}` already, and it was left as it is", path.display())]
+    #[error("there is a rig named `{name}` already, and it was left as it is: {}", path.display())]
     RigThere {
         /// The one that is there.
         name: String,
@@ -493,7 +493,7 @@ pub enum Error {
         path: PathBuf,
     },
     /// A ladder is made under a name that another bears.
-    #[error("{}: there is a ladder named `{name}` already, and it was left as it is", path.display())]
+    #[error("there is a ladder named `{name}` already, and it was left as it is: {}", path.display())]
     LadderThere {
         /// The one that is there.
         name: String,
@@ -695,7 +695,7 @@ pub enum Error {
         job: String,
     },
     /// A photo that is a panel of the job already.
-    #[error("{}: this very photo is kept already, as `{name}`", path.display())]
+    #[error("this very photo is kept already, as `{name}`: {}", path.display())]
     PhotoInJob {
         /// The photo.
         path: PathBuf,
@@ -740,13 +740,13 @@ pub enum Error {
     #[error("the folder that your camera's photos come into is not known")]
     NoCameraFolder,
     /// A file that was made by somebody else, or for another question.
-    #[error("{}: a file of that name is there, which was not made here for the same question; it was left as it is", path.display())]
+    #[error("a file of that name is there, which was not made here for the same question; it was left as it is: {}", path.display())]
     FileOfAnother {
         /// The file.
         path: PathBuf,
     },
     /// A sheet could not be shown.
-    #[error("{}: could not be opened: {detail}", path.display())]
+    #[error("this sheet could not be opened ({detail}): {}", path.display())]
     NotOpened {
         /// The sheet.
         path: PathBuf,

@@ -236,7 +236,7 @@ fn a_header_that_claims_too_much_is_refused_before_memory_is_set_aside() {
     let refused = open(&bytes).unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "photo: 100000 x 100000 pixels, more than the 120 megapixels this program opens"
+        "100000 x 100000 pixels, more than the 120 megapixels this program opens: photo"
     );
     let tight = Limits {
         most_bytes: 100,

@@ -305,7 +305,7 @@ mod tests {
         ] {
             let message = placed(wrong).unwrap_err().to_string();
             assert!(
-                message.starts_with("a.jpg: ") && message.contains(said),
+                message.ends_with(": a.jpg") && message.contains(said),
                 "{message}"
             );
             assert!(!message.contains('\n'));

@@ -221,8 +221,7 @@ pub(super) async fn keep(
     }
     let _turn = desk.queue.turn_beside().await;
     let (at, name) = (desk.clone(), to_keep.name.trim().to_owned());
-    let kept = name.clone();
-    aside(move || {
+    let kept = aside(move || {
         work::keep(
             &photo,
             &name,

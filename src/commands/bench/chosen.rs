@@ -1,9 +1,10 @@
-//! What is chosen before the photos are taken: the sample, the rig, the panel's size and how far the work has gone. It travels in the
-//! page's own address and in its forms, so that each phone has its own and a reload keeps it.
+//! What is chosen before the photos are taken: the job with what it says, or the sample, the rig, the panel's size and how far the
+//! work has gone. It travels in the page's own address and in its forms, so that each phone has its own and a reload keeps it.
 
 use serde::Deserialize;
 
-use crate::frame::placement::Stage;
+use crate::archive::Job;
+use crate::frame::placement::{Side, Stage};
 use crate::placement::Given;
 use crate::studio::reading::How;
 use crate::units::SizeMm;
@@ -20,6 +21,8 @@ pub(super) const STAGES: [(&str, &str); 4] = [
 #[derive(Debug, Clone, Default, PartialEq, Deserialize)]
 #[serde(default)]
 pub(super) struct Chosen {
+    /// The job that its panels are kept in.
+    pub(super) job: String,
     /// The approved sample, or any kept finish; without one a photo is read and not compared.
     pub(super) sample: String,
     /// The rig.
@@ -30,28 +33,58 @@ pub(super) struct Chosen {
     pub(super) height: String,
     /// One of [`STAGES`].
     pub(super) stage: String,
+    /// `back` where the panel is seen from behind.
+    pub(super) side: String,
 }
 
+/// What `side` says of a panel that is seen from behind.
+const BACK: &str = "back";
+
 impl Chosen {
+    /// What a job says.
+    pub(super) fn of_job(job: &Job) -> Self {
+        let details = &job.details;
+        let side = |mm: Option<f64>| mm.map(|mm| mm.to_string()).unwrap_or_default();
+        let stage = details.stage.map(|stage| match stage {
+            Stage::Wet => "wet",
+            Stage::Dry => "dry",
+            Stage::Backed => "backed",
+        });
+        let back = details.side == Some(Side::Back);
+        Chosen {
+            job: job.name.clone(),
+            sample: job.sample.clone().unwrap_or_default(),
+            rig: job.rig.clone().unwrap_or_default(),
+            width: side(details.size.map(|size| size.width)),
+            height: side(details.size.map(|size| size.height)),
+            stage: stage.unwrap_or_default().to_owned(),
+            side: if back { BACK } else { "" }.to_owned(),
+        }
+    }
+
     /// The fields of a form that say it.
-    pub(super) fn fields(&self) -> [(&'static str, &str); 5] {
+    pub(super) fn fields(&self) -> [(&'static str, &str); 7] {
         [
+            ("job", &self.job),
             ("sample", &self.sample),
             ("rig", &self.rig),
             ("width", &self.width),
             ("height", &self.height),
             ("stage", &self.stage),
+            ("side", &self.side),
         ]
     }
 
     /// Takes the field of a form; whether it is one of these.
     pub(super) fn take(&mut self, field: &str, says: String) -> bool {
         let own = match field {
+            "job" => &mut self.job,
             "sample" => &mut self.sample,
             "rig" => &mut self.rig,
             "width" => &mut self.width,
             "height" => &mut self.height,
             "stage" => &mut self.stage,
+            "side" => &mut self.side,
             _ => return false,
         };
         *own = says;
@@ -81,10 +114,12 @@ impl Chosen {
             format!("beside ‘{}’", self.sample)
         };
         let parts = [
+            (!self.job.is_empty()).then(|| format!("job ‘{}’", self.job)),
             Some(sample),
             (!self.rig.is_empty()).then(|| format!("rig ‘{}’", self.rig)),
             self.size().ok().flatten().map(|size| size.to_string()),
             stage.map(|(_, says)| (*says).to_owned()),
+            (self.side == BACK).then(|| "seen from behind".to_owned()),
         ];
         parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
     }
@@ -122,6 +157,7 @@ impl Chosen {
             given: Given {
                 size: self.size()?,
                 stage,
+                side: (self.side == BACK).then_some(Side::Back),
                 ..Given::default()
             },
             rig: Some(self.rig.clone()).filter(|rig| !rig.is_empty()),
@@ -156,6 +192,7 @@ mod tests {
             width: "600".to_owned(),
             height: "400,5".to_owned(),
             stage: "dry".to_owned(),
+            ..Chosen::default()
         };
         assert_eq!(
             chosen.at("/photograph"),

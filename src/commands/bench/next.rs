@@ -52,8 +52,8 @@ pub(super) fn next(error: &Error) -> &'static str {
 pub(super) fn said(error: &Error) -> String {
     let text = error.to_string();
     let of_archive = matches!(error, Error::NoSuchFinish { .. } | Error::NameTaken { .. });
-    let said = match text.split_once(": ") {
-        Some((path, said)) if of_archive || path.contains(std::path::MAIN_SEPARATOR) => said,
+    let said = match text.rsplit_once(": ") {
+        Some((said, path)) if of_archive || path.contains(std::path::MAIN_SEPARATOR) => said,
         _ => &text,
     };
     let mut letters = said.chars();

@@ -19,7 +19,7 @@ use crate::frame::placement::Sighting;
 use crate::intake;
 use crate::quality::Flag;
 use crate::studio::check::look;
-use crate::studio::keep::ToKeep;
+use crate::studio::keep::{Place, ToKeep};
 use crate::studio::match_to::{Matched, Request, compare};
 use crate::studio::reading::{How, Reader, silver_kept, silver_read};
 use crate::words;
@@ -311,7 +311,8 @@ pub(super) fn found_picture(photo: &Photo, sighting: &Sighting) -> Result<Vec<u8
     embedded::jpeg(&picture::placed(&opened, sighting))
 }
 
-/// Keeps what a photo shows under a name: it is read once more, for nothing of a reading waits in memory.
+/// Keeps what a photo shows under a name, or under its number in the job: it is read once more, for nothing of a reading waits in
+/// memory. Returns the name.
 ///
 /// # Errors
 /// The name is taken, or none; the archive cannot be written.
@@ -321,7 +322,7 @@ pub(super) fn keep(
     notes: &str,
     with_photo: bool,
     desk: &Desk,
-) -> Result<()> {
+) -> Result<String> {
     let mut heard = Heard::default();
     let file = photo.file();
     let mut archive = desk.studio(&mut heard).archive_or_new()?;
@@ -340,8 +341,19 @@ pub(super) fn keep(
     } else {
         to_keep
     };
+    let job = Some(photo.chosen.job.as_str()).filter(|job| !job.is_empty());
+    let place = Place {
+        given: Some(name).filter(|name| job.is_none() || !name.is_empty()),
+        photos: 1,
+        job,
+    };
     let (kept_at, photo_name) = ((desk.now)(), photo.name());
-    archive.keep(&to_keep.new_finish(name, &kept_at, &photo_name, notes))
+    let name = place.name(&file, &to_keep, &archive)?;
+    place.keep(
+        &to_keep.new_finish(&name, &kept_at, &photo_name, notes),
+        &mut archive,
+    )?;
+    Ok(name)
 }
 
 fn write(file: &Path, bytes: &[u8]) -> Result<()> {

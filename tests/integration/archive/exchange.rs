@@ -488,7 +488,7 @@ fn without_colour(folder: &Path, finish: &Value) -> String {
     let begin = text.find("\"colour\": {").unwrap();
     let end = begin + text[begin..].find("},").unwrap() + 2;
     let text = format!("{}{}", &text[..begin], text[end..].trim_start());
-    let text = text.replacen("\"schema\": 4", "\"schema\": 3", 1);
+    let text = text.replacen("\"schema\": 5", "\"schema\": 3", 1);
     let read: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(&read, finish);
     text

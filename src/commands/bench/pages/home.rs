@@ -6,12 +6,13 @@ use maud::{Markup, html};
 use super::frame::{Framed, framed};
 use super::states::row;
 use super::{Page, aside};
-use crate::archive::Listed;
+use crate::archive::{Job, Listed};
 use crate::commands::bench::chosen::{Chosen, STAGES, encoded};
 use crate::commands::bench::desk::{Desk, Heard, Shared};
 use crate::commands::bench::phones;
 use crate::commands::bench::queue::Photo;
 use crate::error::Result;
+use crate::studio::job;
 use crate::words::day;
 
 /// Samples that are offered as pictures; others are found in the archive.
@@ -29,11 +30,19 @@ struct Offered {
     finishes: Vec<Listed>,
     approved: bool,
     rigs: Vec<String>,
+    /// Jobs that are open, the current one first.
+    jobs: Vec<Job>,
 }
 
 fn offered(desk: &Desk) -> Result<Offered> {
     let mut heard = Heard::default();
-    let archive = desk.studio(&mut heard).archive()?;
+    let mut studio = desk.studio(&mut heard);
+    let (mut jobs, current) = job::all(&mut studio)?;
+    jobs.retain(Job::is_open);
+    // Of the others the last begun stands first.
+    jobs.reverse();
+    jobs.sort_by_key(|job| Some(&job.name) != current.as_ref());
+    let archive = studio.archive()?;
     let (approved, others): (Vec<_>, Vec<_>) =
         (archive.listed()?.into_iter().rev()).partition(|finish| finish.approved_at.is_some());
     let any = !approved.is_empty();
@@ -43,6 +52,7 @@ fn offered(desk: &Desk) -> Result<Offered> {
         finishes,
         approved: any,
         rigs: archive.rig_names()?,
+        jobs,
     })
 }
 
@@ -55,13 +65,22 @@ pub(in crate::commands::bench) async fn choose(
     let offered = aside(move || offered(&at)).await?;
     let mut before: Vec<Chosen> = Vec::new();
     for photo in desk.queue.all() {
-        if before.len() < MOST_BEFORE && !before.contains(&photo.chosen) {
+        let of_job = !photo.chosen.job.is_empty();
+        if before.len() < MOST_BEFORE && !of_job && !before.contains(&photo.chosen) {
             before.push(photo.chosen);
         }
     }
     let inside = html! {
         main {
             h1 { "What should it look like?" }
+            @if !offered.jobs.is_empty() {
+                ul.rows aria-label="Jobs" {
+                    @for job in &offered.jobs {
+                        @let of_job = Chosen::of_job(job);
+                        li { a.button href=(of_job.at("/photograph")) { "Photograph for " (of_job.says()) } }
+                    }
+                }
+            }
             @if !before.is_empty() {
                 ul.rows aria-label="Go on with" {
                     @for chosen in &before { li { a.button href=(chosen.at("/photograph")) { "Go on " (chosen.says()) } } }

@@ -106,9 +106,13 @@ fn keep(photo: &Photo) -> Markup {
         details.keep {
             summary { "Keep this panel in the archive" }
             form action={ "/photo/" (photo.number) "/keep" } method="post" {
-                label { "Its name" input name="name" required maxlength="200" autocomplete="off"; }
+                @let numbered = !photo.chosen.job.is_empty();
+                label {
+                    @if numbered { "Its name; without one it gets its number in the job" } @else { "Its name" }
+                    input name="name" required[!numbered] maxlength="200" autocomplete="off";
+                }
                 label { "Anything worth remembering" textarea name="notes" rows="3" maxlength="4000" {} }
-                label.tick { input type="checkbox" name="with_photo" value="yes"; " Keep the photo itself too, so that it can be read anew" }
+                label.tick { input type="checkbox" name="with_photo" value="yes" checked; " Keep the photo itself too, so that it can be read again" }
                 p.act { button.main type="submit" { "Keep it" } }
             }
         }

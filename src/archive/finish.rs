@@ -43,7 +43,11 @@ pub struct Finish {
 
 impl NewFinish<'_> {
     /// Writes it.
+    ///
+    /// # Errors
+    /// There is a finish of that name, or one that differs only in capitals or spaces; it cannot be written.
     pub(super) fn add(&self, writing: &Writing<'_>) -> Result<()> {
+        writing.refuse_alike(self.name, None)?;
         let kept = KeptFinish {
             schema: SCHEMA,
             name: self.name.to_owned(),

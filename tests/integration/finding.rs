@@ -382,10 +382,8 @@ fn what_is_no_whole_panel_or_more_than_one_is_refused_in_words() {
             row.size.width / row.size.height,
             &[],
         );
-        let fits = |e: &Error| {
-            e.kind() == Kind::PictureNotUsable
-                && e.to_string().starts_with(said)
-        };
+        let fits =
+            |e: &Error| e.kind() == Kind::PictureNotUsable && e.to_string().starts_with(said);
         if !found.as_ref().is_err_and(fits) {
             wrong.push(format!("{}: {found:?}", row.name));
         }

@@ -110,7 +110,7 @@ fn two_programs_that_keep_in_one_job_give_every_panel_a_number_of_its_own() {
     bench
         .run(&["verify"])
         .exits(0)
-        .says("all is as it was kept");
+        .says("All is as it was kept");
 }
 
 #[test]

@@ -6,25 +6,34 @@ use std::path::Path;
 use super::{ARCHIVE, keep_tiny};
 use crate::bench::Bench;
 
-/// Tables of which rows may be taken away: what is worked out anew, or is said again as a whole; and what is taken back, which the
-/// history or `earlier_rig` still says.
-const MAY_GO: [&str; 8] = [
+/// Tables of which rows may be taken away: what is worked out anew, or is said again as a whole; what is taken back, which the
+/// history or `earlier_rig` still says; and which panels a job has, and what is usual, which are no finishes.
+const MAY_GO: [&str; 10] = [
     "approval",
     "bin",
+    "job_panel",
     "ladder_step",
     "look",
     "rig",
     "rig_study",
     "signature",
+    "studio_default",
     "tag",
 ];
 
-/// Tables of which rows may change: the name and the notes of a finish and which reading of it holds, what is signed of it (the
+/// Tables of which rows may change: what a job says; the name and the notes of a finish and which reading of it holds, what is signed of it (the
 /// history says what was signed before), and the checksum of any row.
-const MAY_CHANGE: [&str; 3] = ["approval", "finish", "{table}"];
+const MAY_CHANGE: [&str; 4] = ["approval", "finish", "job", "{table}"];
 
 /// Tables of which a row may be said anew: what is added in signing again; the rig before goes to `earlier_rig`.
-const MAY_BE_SAID_ANEW: [&str; 5] = ["approval", "look", "rig", "rig_study", "signature"];
+const MAY_BE_SAID_ANEW: [&str; 6] = [
+    "approval",
+    "look",
+    "rig",
+    "rig_study",
+    "signature",
+    "studio_default",
+];
 
 /// The only file whose statements take finishes off the disk: those that are in the bin and are named.
 const BIN: &str = "bin.rs";

@@ -222,7 +222,7 @@ fn limits_and_own_figures_are_taken_back_and_the_history_says_what_they_were() {
             &["--disallow", "tone_b"],
             "no allowance of your own for `tone_b`",
         ),
-        (&["--disallow", "shine"], "`shine` is no allowance"),
+        (&["--disallow", "shine"], "there is no measure `shine`"),
         (&["--no-light", "--no-dark"], "`signed` has no dark limit"),
     ] {
         bench

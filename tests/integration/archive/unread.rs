@@ -78,7 +78,7 @@ fn what_cannot_be_read_is_named_and_never_called_damage() {
         for number in (1..120).step_by(7) {
             let ran = with_failing_reads(&bench, number, true, command);
             let at = format!("{command:?} at {number}: {}", ran.err);
-            assert!(!ran.err.contains("damaged"), "{at}");
+            assert!(!ran.err.contains("is damaged"), "{at}");
             if ran.code() != Some(0) {
                 assert_eq!(ran.code(), Some(2), "{at}");
                 assert!(ran.err.contains("could not be read, though"), "{at}");
@@ -111,7 +111,7 @@ fn a_photo_that_is_not_given_back_is_tried_again_and_then_said_to_be_unread() {
         let wrapper = [&["strace", "-f", "-qq", "-o", "/dev/null"], &paths[..]].concat();
         let wrapper = [&wrapper[..], &["-e", "trace=read", "-e", &fault]].concat();
         let ran = bench.run_through(&wrapper, &keep).exits(code);
-        let unread = ran.err.contains("tiny.jpg: could not be read");
+        let unread = ran.err.contains("could not be read (");
         assert_eq!(unread, code == 2, "{}", ran.err);
     }
 }

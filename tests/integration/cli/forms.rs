@@ -124,6 +124,8 @@ fn a_sheet_leaves_the_answer_as_it_was_and_is_one_file() {
     let bench = Bench::with_sample();
     bench.photo("panel.jpg", &bench::DARKER);
     let asked = ["match", "panel.jpg", "--to", "signed", "--rig", "corner"];
+    // The cautions are told in full once a day.
+    bench.run(&asked).exits(1).says("never let it dry");
     let plain = bench.run(&asked).exits(1).out;
     let with_sheet = [&asked[..], &["--page", "sheet.html"]].concat();
     assert_eq!(bench.run(&with_sheet).exits(1).out, plain);

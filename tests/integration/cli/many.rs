@@ -71,7 +71,7 @@ fn a_folder_without_a_photo_is_refused() {
             .run(&[command, "empty"])
             .exits(2)
             .refuses_in_two_lines()
-            .complains("empty: there is no photo in this folder");
+            .complains("there is no photo in this folder: empty");
     }
 }
 

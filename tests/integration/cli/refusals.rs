@@ -86,7 +86,7 @@ fn impossible_placements_are_refused_in_words() {
             .run(&[&["measure", "panel.jpg"], &args[..]].concat())
             .exits(2)
             .refuses_in_two_lines()
-            .complains("paneprint: panel.jpg")
+            .complains(": panel.jpg\n")
             .complains(said);
     }
 }
@@ -96,7 +96,10 @@ fn words_that_cannot_be_read_are_refused_with_how_to_write_them() {
     let bench = Bench::new();
     bench.photo("panel.jpg", &SAMPLE);
     for (args, said) in [
-        (["--size", "100x100"], "write it like 600x400mm or 24x16in"),
+        (
+            ["--size", "100x100"],
+            "`100x100` has no unit; write it like 100x100mm",
+        ),
         (["--size", "0x0mm"], "each side must be from 5 mm to 10 m"),
         (["--corners", "1,2 3,4"], "is not four corners"),
         (["--patch", "card:1,2,3,4"], "write grey:x,y,width,height"),
@@ -130,7 +133,7 @@ fn a_broken_placement_file_is_named_with_what_is_wrong_and_where() {
     for (text, said) in [
         ("{\"size\": ", "line 1"),
         ("{\"sise\": \"1x1mm\"}", "unknown field `sise`"),
-        ("{\"size\": \"100x100\"}", "write it like 600x400mm"),
+        ("{\"size\": \"100x100\"}", "write it like 100x100mm"),
         ("", "line 1"),
         (
             "{\"corners\": [[1, 2]]}",

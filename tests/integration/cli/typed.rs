@@ -93,12 +93,23 @@ fn a_share_is_typed_in_per_cent_and_a_measure_by_its_title() {
 #[test]
 fn a_setting_goes_by_its_step_and_a_measure_by_its_title() {
     let bench = bench::attacked(6);
-    let long = ["effect", "coverage", "--of", "attack seconds", "--json"];
-    let short = ["effect", "Silver Left", "--of", "Attack", "--json"];
+    for panel in 1..=6 {
+        let steps = ["--step", "attack, 40 s, 21 C", "--step", "rinse, 60 s"];
+        bench
+            .run(&[&["recipe", &format!("try {panel}")], &steps[..]].concat())
+            .exits(0);
+    }
+    let long = ["effect", "coverage", "--of", "rinse seconds", "--json"];
+    let short = ["effect", "Silver Left", "--of", "Rinse", "--json"];
     assert_eq!(
         bench.run(&long).exits(0).json(),
         bench.run(&short).exits(0).json()
     );
+    // Of two figures of a step nobody can tell which is meant.
+    bench
+        .run(&["effect", "coverage", "--of", "Attack"])
+        .exits(2)
+        .complains("did you mean `attack seconds` or `attack temperature`?");
     bench
         .run(&["effect", "coverage", "--of", "atack seconds"])
         .exits(2)

@@ -217,6 +217,5 @@ fn version_and_help_are_there() {
         .run_bare(&["match", "--help"])
         .exits(0)
         .says("--to <NAME>");
-    bench.run_bare(&[]).exits(2).complains("Usage: paneprint");
     bench.run_bare(&["polish"]).exits(2).complains("polish");
 }

@@ -175,6 +175,7 @@ fn a_reading_of_an_unfit_picture_says_so_under_its_heading() {
             "--rig",
             "corner",
             "--anyway",
+            "--replace-file",
             "--page",
             "read.html",
         ];

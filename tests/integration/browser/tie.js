@@ -6,6 +6,7 @@
 
   // What is seen of an element: its texts and its pictures, in their order.
   function leaves(element) {
+    if (!element.checkVisibility()) return [];
     const walker = document.createTreeWalker(element, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT, (node) => {
       if (node.nodeType === Node.TEXT_NODE) return node.data.trim() ? NodeFilter.FILTER_ACCEPT : NodeFilter.FILTER_REJECT;
       if (!node.checkVisibility()) return NodeFilter.FILTER_REJECT;

@@ -5,7 +5,8 @@ use crate::bench::Bench;
 
 #[test]
 fn the_link_opens_once_shown_and_moves_the_key_into_a_cookie() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let Served { host, key, .. } = &served;
     assert_eq!(key.len(), 32);
     let plain = |path: &str| {
@@ -42,7 +43,8 @@ fn the_link_opens_once_shown_and_moves_the_key_into_a_cookie() {
     plain("/look.css").is(200);
     plain("/bench.js").is(200);
     // The next start has another key.
-    let again = Served::open(&Bench::new());
+    let other = Bench::new();
+    let again = Served::open(&other);
     assert_ne!(*key, again.key);
     // The link is the first line, and the key stands in no other.
     assert_eq!(served.end(), "");
@@ -50,7 +52,8 @@ fn the_link_opens_once_shown_and_moves_the_key_into_a_cookie() {
 
 #[test]
 fn other_addresses_and_other_pages_are_refused() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let (host, cookie) = (&served.host, served.cookie());
     let port = host.rsplit(':').next().unwrap();
     for foreign in [
@@ -85,7 +88,8 @@ fn other_addresses_and_other_pages_are_refused() {
 
 #[test]
 fn every_answer_carries_the_rules_for_pages() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     for (path, status) in [
         ("/", 200),
         ("/photos", 200),
@@ -128,6 +132,7 @@ fn every_answer_carries_the_rules_for_pages() {
 
 #[test]
 fn started_with_nothing_said_and_no_terminal_it_opens_the_bench() {
-    let served = Served::open_with(&Bench::new(), &[]);
+    let bench = Bench::new();
+    let served = Served::open_with(&bench, &[]);
     served.get("/").is(200);
 }

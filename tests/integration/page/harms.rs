@@ -63,7 +63,8 @@ fn no_file_of_the_computer_is_reached_by_a_path_or_a_name() {
 
 #[test]
 fn bodies_without_measure_are_refused_and_leave_nothing() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let claims = format!(
         "{}Content-Type: multipart/form-data; boundary=x\r\nContent-Length: 99999999999\r\n\r\n--x\r\n",
         served.head("POST", "/photos")
@@ -98,7 +99,8 @@ fn bodies_without_measure_are_refused_and_leave_nothing() {
 
 #[test]
 fn what_is_no_sending_is_refused_in_words() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let line = "--a-line-that-stands-in-no-photo";
     for body in [
         String::new(),
@@ -137,7 +139,8 @@ fn what_is_no_sending_is_refused_in_words() {
 
 #[test]
 fn hostile_photos_are_answered_in_words() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let cut = &SAMPLE.jpeg()[..5000];
     for (bytes, says) in [
         (
@@ -172,7 +175,8 @@ fn hostile_photos_are_answered_in_words() {
 
 #[test]
 fn slow_heads_and_a_crowd_of_connections_are_let_go() {
-    let served = Served::open(&Bench::new());
+    let bench = Bench::new();
+    let served = Served::open(&bench);
     let since = Instant::now();
     let crowd: Vec<TcpStream> = (0..400)
         .map(|_| {

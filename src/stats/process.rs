@@ -1,7 +1,7 @@
 //! What a curve may be, from a few of its points: a Gaussian process, averaged over how it may bend and how points scatter.
 //!
 //! Rasmussen & Williams 2006, "Gaussian Processes for Machine Learning": posterior (2.25, 2.26), evidence (2.30), a level and a slope
-//! of their own (2.7). Each [`Kind`] is weighted by its evidence, so that three points do not settle how a curve bends.
+//! of their own (2.7). Each kind of curve is weighted by its evidence, so that three points do not settle how a curve bends.
 
 use nalgebra::{Cholesky, DMatrix, DVector};
 

@@ -113,7 +113,7 @@ fn a_setting_goes_by_its_step_and_a_measure_by_its_title() {
     bench
         .run(&["effect", "coverage", "--of", "atack seconds"])
         .exits(2)
-        .complains("did you mean `attack seconds`?");
+        .complains("did you mean `attack seconds`");
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn no_file_of_the_computer_is_reached_by_a_path_or_a_name() {
         .is(303);
     let page = served
         .answered(sent.header("location").unwrap())
-        .says("no finish named");
+        .says("No finish named");
     assert!(!page.text().contains("passing"), "{}", page.text());
     let strays = served
         .passing()

@@ -67,6 +67,13 @@ pub(super) fn writes(database: &Path) -> Option<u32> {
     head_of(database).map(|head| head.writes)
 }
 
+/// Whether a database has seen a write since it said `before`. Where it could not be asked both times nothing is claimed.
+pub(super) fn has_written(before: Option<u32>, database: &Path) -> bool {
+    before
+        .zip(writes(database))
+        .is_some_and(|(before, since)| before != since)
+}
+
 fn may_belong(journal: &Path, database: &Path) -> bool {
     let is_log = ends(journal, "-wal");
     for _ in 0..LOOKS {
@@ -215,6 +222,20 @@ mod tests {
             "INSERT INTO file (digest, bytes) VALUES (hex(randomblob(8)), zeroblob(20000))",
         )
         .unwrap();
+    }
+
+    #[test]
+    fn a_write_is_claimed_only_where_the_file_could_be_asked_before_and_since() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.sqlite");
+        assert!(!has_written(Some(1), &path));
+        drop(Archive::open(&path).unwrap());
+        let before = writes(&path);
+        assert!(before.is_some() && !has_written(before, &path));
+        write(&path);
+        assert!(has_written(before, &path) && !has_written(None, &path));
+        std::fs::remove_file(&path).unwrap();
+        assert!(!has_written(before, &path));
     }
 
     #[test]

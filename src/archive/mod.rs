@@ -163,7 +163,7 @@ impl Archive {
         match done.map_err(|error| stays(&self.path, error)) {
             // The disk may fail once all is written, when only the journal is to go.
             Err(Error::ArchiveUnavailable { path, detail })
-                if belonging::writes(&path) != before =>
+                if belonging::has_written(before, &path) =>
             {
                 let source = std::io::Error::other(detail);
                 Err(Error::Unconfirmed { path, source })

@@ -232,6 +232,32 @@ fn without_a_size_it_is_asked_for_and_without_a_sample_the_photo_is_read() {
 }
 
 #[test]
+fn a_job_stands_first_and_its_panel_is_kept_by_its_number() {
+    let bench = Bench::with_sample();
+    let job = [
+        "job", "new", "stairs", "--sample", "signed", "--rig", "corner",
+    ];
+    let job = [&job[..], &["--size", "100x100mm", "--stage", "dry"]].concat();
+    bench.run(&job).exits(0);
+    let served = Served::open(&bench);
+    let camera = "/photograph?job=stairs&amp;sample=signed&amp;rig=corner&amp;width=100&amp;height=100&amp;stage=dry";
+    served.get("/").is(200).says(camera);
+    let chosen = [&[("job", "stairs")], &CHOSEN[..]].concat();
+    let sent = served.send(&chosen, &[ALIKE.jpeg()]).is(303);
+    let at = sent.header("location").unwrap().to_owned();
+    served.answered(&at).says("Leave it as it is.");
+    let keep = format!("{at}/keep");
+    served.post(&keep, "name=&notes=&with_photo=yes").is(303);
+    served.get(&at).is(200).says("‘stairs-1’");
+    bench.run(&["job"]).exits(0).says("Panels: stairs-1");
+    // Outside a job a panel has a name or is not kept.
+    let sent = served.send(&CHOSEN, &[LIGHTER.jpeg()]).is(303);
+    let at = sent.header("location").unwrap().to_owned();
+    served.answered(&at);
+    served.post(&format!("{at}/keep"), "name=").is(422);
+}
+
+#[test]
 fn corners_and_card_set_by_hand_are_what_the_photo_is_read_by() {
     let bench = Bench::with_sample();
     let served = Served::open(&bench);

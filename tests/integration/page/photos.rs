@@ -249,7 +249,7 @@ fn a_job_stands_first_and_its_panel_is_kept_by_its_number() {
     let keep = format!("{at}/keep");
     served.post(&keep, "name=&notes=&with_photo=yes").is(303);
     served.get(&at).is(200).says("‘stairs-1’");
-    bench.run(&["job"]).exits(0).says("Panels: stairs-1");
+    bench.run(&["job"]).exits(0).says("Panels: 1: stairs-1");
     // Outside a job a panel has a name or is not kept.
     let sent = served.send(&CHOSEN, &[LIGHTER.jpeg()]).is(303);
     let at = sent.header("location").unwrap().to_owned();

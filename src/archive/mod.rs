@@ -43,15 +43,16 @@ mod stop;
 mod text;
 mod usual;
 mod verify;
+mod writing;
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, TransactionBehavior};
+use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior};
 
 use crate::error::{Error, Result};
 use connect::connect;
 use disk::{Disk, refused};
-use near::{Named, near};
+use writing::Writing;
 
 pub use approval::{Approval, Signature, TakeBack};
 pub use backup::{backup, restore};
@@ -265,43 +266,6 @@ fn try_to_write<T>(
     writing.all.commit().map_err(|e| refused(path, &e))?;
     stop::changed();
     Ok(done)
-}
-
-/// A transaction that writes.
-struct Writing<'a> {
-    all: Transaction<'a>,
-    path: &'a Path,
-}
-
-impl Writing<'_> {
-    fn sql(&self) -> impl Fn(rusqlite::Error) -> Error + '_ {
-        |e| refused(self.path, &e)
-    }
-
-    /// Runs one statement, and says how many rows it touched.
-    fn run(&self, sql: &str, with: impl rusqlite::Params) -> Result<usize> {
-        self.all
-            .prepare_cached(sql)
-            .and_then(|mut statement| statement.execute(with))
-            .map_err(self.sql())
-    }
-
-    /// The row id of a finish, where one of that name is kept.
-    fn id_of(&self, finish: &str) -> Result<Option<i64>> {
-        self.all
-            .prepare_cached("SELECT id FROM finish WHERE name = ?1")
-            .and_then(|mut get| get.query_row([finish], |row| row.get(0)).optional())
-            .map_err(self.sql())
-    }
-
-    /// The row id of a finish that must be there.
-    fn id_named(&self, finish: &str) -> Result<i64> {
-        self.id_of(finish)?.ok_or_else(|| Error::NoSuchFinish {
-            name: finish.to_owned(),
-            near: near(&self.all, Named::Finish, finish),
-            path: self.path.to_owned(),
-        })
-    }
 }
 
 /// Refuses a place where no archive lies.

@@ -8,9 +8,10 @@ use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 use super::args::{OutArgs, PlaceArgs};
-use super::context::{Context, PNG};
+use super::context::Context;
 use super::exit::Exit;
 use super::hint::hint;
+use super::own_file::PNG;
 use super::photos::{Photos, of};
 use super::watching::{WatchArgs, each_new};
 use crate::compare::{Lean, refused_beside};

@@ -8,7 +8,7 @@ use anstyle::Style;
 use super::args::{OUTPUT, OutArgs};
 use super::exit::Exit;
 use super::hint::hint;
-use super::own_file::{ends_like, own_name, stem, write_own};
+use super::own_file::{CSV, FileKind, HTML, own_name, stem, write_own};
 use super::told::Told;
 use crate::document::{Answer, csv, page, terminal};
 use crate::error::{Error, Result};
@@ -173,12 +173,12 @@ impl Context {
         replace: bool,
     ) -> Result<PathBuf> {
         if let Some(file) = named {
-            if file == Path::new(OUTPUT) {
+            if kind.to_output && file == Path::new(OUTPUT) {
                 self.put(content)?;
-                return Ok(file.to_owned());
+            } else {
+                kind.is_ending_of(file)?;
+                write_own(file, content, replace)?;
             }
-            ends_like(file, kind.endings, kind.expected)?;
-            write_own(file, content, replace)?;
             return Ok(file.to_owned());
         }
         let job = self.holds.as_ref().and_then(|holds| holds.job.as_ref());
@@ -375,33 +375,6 @@ impl Hear for Context {
         }
     }
 }
-
-/// A kind of file that is written beside an answer.
-#[derive(Clone, Copy)]
-pub(super) struct FileKind {
-    /// How such files end; the first is that of one without a name.
-    endings: &'static [&'static str],
-    /// The same in words.
-    expected: &'static str,
-}
-
-/// A page.
-const HTML: FileKind = FileKind {
-    endings: &["html", "htm"],
-    expected: ".html",
-};
-
-/// A table.
-const CSV: FileKind = FileKind {
-    endings: &["csv", "txt"],
-    expected: ".csv",
-};
-
-/// A picture.
-pub(super) const PNG: FileKind = FileKind {
-    endings: &["png"],
-    expected: ".png",
-};
 
 /// Now, RFC 3339, UTC, to the second.
 fn now() -> String {

@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 use std::slice;
 
 use super::args::{OutArgs, ReadArgs};
-use super::context::{Context, PNG};
+use super::context::Context;
 use super::exit::Exit;
+use super::own_file::PNG;
 use super::photos::{COUNTED, Photos, counted, of};
 use super::watching::{WatchArgs, each_new};
 use crate::document::Block;

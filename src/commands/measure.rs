@@ -3,8 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use super::args::{OutArgs, ReadArgs};
-use super::context::{Context, PNG};
+use super::context::Context;
 use super::exit::Exit;
+use super::own_file::PNG;
 use super::photos::{COUNTED, Photos, counted, of};
 use crate::document::Answer;
 use crate::document::reading::{Named, answer};

@@ -17,6 +17,58 @@ const LONGEST_NAME: usize = 60;
 /// So many files of one name are counted up.
 const MOST_OF_A_NAME: usize = 1000;
 
+/// A kind of file that is written beside an answer.
+#[derive(Clone, Copy)]
+pub(super) struct FileKind {
+    /// How such files end; the first is that of one without a name.
+    pub(super) endings: &'static [&'static str],
+    /// The same in words.
+    expected: &'static str,
+    /// It may be the standard output too.
+    pub(super) to_output: bool,
+}
+
+/// A page.
+pub(super) const HTML: FileKind = FileKind {
+    endings: &["html", "htm"],
+    expected: ".html",
+    to_output: true,
+};
+
+/// A table.
+pub(super) const CSV: FileKind = FileKind {
+    endings: &["csv", "txt"],
+    expected: ".csv",
+    to_output: true,
+};
+
+/// A picture.
+pub(super) const PNG: FileKind = FileKind {
+    endings: &["png"],
+    expected: ".png",
+    to_output: false,
+};
+
+impl FileKind {
+    /// A file that is named must end as its kind does: what comes after an option whose file may be left out is easily something
+    /// else.
+    ///
+    /// # Errors
+    /// It ends otherwise.
+    pub(super) fn is_ending_of(self, file: &Path) -> Result<()> {
+        let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
+        let fits = ending.is_some_and(|ending| self.endings.contains(&ending.as_str()));
+        // A device is written to, whatever its name is.
+        if fits || std::fs::metadata(file).is_ok_and(|facts| !facts.is_file()) {
+            return Ok(());
+        }
+        Err(Error::FileKind {
+            path: file.to_owned(),
+            expected: self.expected,
+        })
+    }
+}
+
 /// Writes a file that was asked for, unless that would cost one that is not of the same question.
 ///
 /// # Errors
@@ -52,24 +104,6 @@ pub(super) fn stem(words: &str) -> String {
         }
     }
     stem.trim_end_matches('-').to_owned()
-}
-
-/// A file that is named must end as its kind does: what comes after an option whose file may be left out is easily something else.
-///
-/// # Errors
-/// It ends otherwise.
-pub(super) fn ends_like(file: &Path, endings: &[&str], expected: &'static str) -> Result<()> {
-    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
-    let fits = ending.is_some_and(|ending| endings.contains(&ending.as_str()));
-    // A device is written to, whatever its name is.
-    let is_other = std::fs::metadata(file).is_ok_and(|facts| !facts.is_file());
-    if fits || is_other {
-        return Ok(());
-    }
-    Err(Error::FileKind {
-        path: file.to_owned(),
-        expected,
-    })
 }
 
 /// What lies there is a file, holds something, and does not answer the question that the new content answers.

@@ -10,8 +10,9 @@ use serde_json::{Map, Value, json};
 
 use self::several::{panels, summary};
 use super::args::{OutArgs, ReadArgs};
-use super::context::{Context, PNG};
+use super::context::Context;
 use super::exit::Exit;
+use super::own_file::PNG;
 use super::photos::{COUNTED, counted, of, spare};
 use super::watching::{WatchArgs, each_new};
 use crate::archive::Overruling;

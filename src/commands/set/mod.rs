@@ -8,8 +8,9 @@ use std::path::PathBuf;
 use serde_json::{Map, Value, json};
 
 use super::args::{OutArgs, ReadArgs};
-use super::context::{Context, PNG};
+use super::context::Context;
 use super::exit::Exit;
+use super::own_file::PNG;
 use super::photos::spare;
 use crate::compare::Lean;
 use crate::compare::set::{Drift, Variance};

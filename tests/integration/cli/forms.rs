@@ -120,6 +120,18 @@ fn colour_is_for_terminals_only() {
 }
 
 #[test]
+fn a_picture_is_never_the_standard_output() {
+    let bench = Bench::with_rig();
+    bench.photo("panel.jpg", &bench::SAMPLE);
+    let asked = ["measure", "panel.jpg", "--rig", "corner", "--picture", "-"];
+    for table in [&[][..], &["--csv", "-"]] {
+        let ran = bench.run(&[&asked[..], table].concat()).exits(2);
+        assert!(ran.out.is_empty(), "{}", ran.out);
+        ran.complains("expected .png");
+    }
+}
+
+#[test]
 fn a_sheet_leaves_the_answer_as_it_was_and_is_one_file() {
     let bench = Bench::with_sample();
     bench.photo("panel.jpg", &bench::DARKER);
